@@ -1,0 +1,20 @@
+# Writes OUTPUT, a C++ source that holds the text of FILES as (name, text) pairs.
+# Called as: cmake -DFILES=a;b -DOUTPUT=x.cpp -P embed_files.cmake
+set(source "// Made from libseal/data/catalogue at build time.\n#include \"catalogue/embedded.hpp\"\n\nnamespace libseal::detail {\n\n")
+set(rows "")
+foreach(file IN LISTS FILES)
+    get_filename_component(name "${file}" NAME)
+    file(READ "${file}" text)
+    string(LENGTH "${text}" length)
+    # String literals are cut: the standard promises 65,536 characters only.
+    set(literal "")
+    set(start 0)
+    while(start LESS length)
+        string(SUBSTRING "${text}" ${start} 8000 piece)
+        string(APPEND literal "R\"seal(${piece})seal\"\n")
+        math(EXPR start "${start} + 8000")
+    endwhile()
+    string(APPEND rows "    {\"${name}\",\n${literal}},\n")
+endforeach()
+string(APPEND source "const std::vector<EmbeddedFile>& embedded_catalogue_files() {\n    static const std::vector<EmbeddedFile> files = {\n${rows}    };\n    return files;\n}\n\n}  // namespace libseal::detail\n")
+file(WRITE "${OUTPUT}" "${source}")

@@ -1,0 +1,55 @@
+#pragma once
+// Irradiance: clear sky, splitting global into beam and diffuse, and what a tilted plane receives.
+
+#include "libseal/climate/sun.hpp"
+#include "libseal/climate/weather.hpp"
+
+namespace libseal {
+
+/// Beam, sky-diffuse and ground-reflected irradiance on a plane. [W/m2]
+struct PlaneIrradiance {
+    Column beam;
+    Column sky;
+    Column ground;
+};
+
+/// Irradiance on a plane, Perez 1990 sky.
+///
+/// @param weather  ghi, dni, dhi in use; where dni and dhi are absent they are made from ghi (Erbs 1982).
+/// @param tilt     From horizontal [deg], 0 to 180.
+/// @param azimuth  Of the outward normal, clockwise from north [deg]; NaN: mean over all azimuths.
+/// @param albedo   Of the ground [-], 0 to 1.
+/// @return         Columns of the weather's length; NaN where irradiance is unknown.
+/// @throws ValueError  naming the argument.
+/// @source  Perez et al. 1990, Solar Energy 44(5); Erbs, Klein & Duffie 1982, Solar Energy 28(4).
+/// @threads pure.
+PlaneIrradiance plane_irradiance(const Weather& weather, double tilt, double azimuth, double albedo = 0.2);
+PlaneIrradiance plane_irradiance(const Weather& weather, const SunHours& sun, double tilt, double azimuth, double albedo);
+
+/// Cosine of the angle between sun and the outward normal; negative behind the plane. Angles [deg].
+double cos_incidence(double tilt, double azimuth, double sun_zenith, double sun_azimuth);
+
+/// Sky-diffuse irradiance on a plane from single values. [W/m2]
+double perez_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial,
+                 double air_mass);
+double isotropic_sky(double tilt, double dhi);
+double hay_davies_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial);
+
+struct Split {
+    double dni = 0;  ///< [W/m2]
+    double dhi = 0;  ///< [W/m2]
+    double clearness = 0;
+};
+/// Beam and diffuse from global. @source Erbs, Klein & Duffie 1982.
+Split erbs_split(double ghi, double zenith, double extraterrestrial);
+
+/// Clear-sky global irradiance [W/m2]. @source Haurwitz 1945.
+double haurwitz_clear(double zenith);
+/// Clear-sky beam normal and diffuse horizontal at a solar altitude. @source ASHRAE Handbook of Fundamentals 2009, ch. 14.
+struct ClearSky {
+    double beam_normal = 0;
+    double diffuse = 0;
+};
+ClearSky tau_clear(double taub, double taud, double altitude, int day_of_year);
+
+}  // namespace libseal

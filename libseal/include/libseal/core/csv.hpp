@@ -1,0 +1,39 @@
+#pragma once
+// Comma-separated text (RFC 4180) with the place of every field, for readers that must say where.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace libseal {
+
+struct CsvField {
+    std::string_view text;  ///< without quotes; doubled quotes are still doubled (see `csv_text`)
+    int line = 0;           ///< 1-based
+    int column = 0;         ///< 1-based, in bytes
+    bool quoted = false;
+};
+
+/// Reads one record after another. The text must outlive the reader.
+class CsvReader {
+public:
+    explicit CsvReader(std::string_view text, std::string file = "");
+
+    /// False at the end. Blank lines are passed over. @throws ValueError  at an unclosed quote or stray text after one.
+    bool next(std::vector<CsvField>& record);
+    int line() const { return line_; }
+
+private:
+    std::string_view text_;
+    std::string file_;
+    std::size_t at_ = 0;
+    int line_ = 1;
+    std::size_t line_start_ = 0;
+};
+
+/// Value of a field: doubled quotes made single.
+std::string csv_text(const CsvField& field);
+/// A value as a field: quoted if it needs to be. Text that a spreadsheet would run as a formula is prefixed with '.
+std::string csv_field(std::string_view value);
+
+}  // namespace libseal

@@ -1,0 +1,17 @@
+#pragma once
+// The catalogue files as text inside the library.
+
+#include <string_view>
+#include <vector>
+
+namespace libseal::detail {
+
+struct EmbeddedFile {
+    std::string_view name;
+    std::string_view text;
+};
+
+/// The files of libseal/data/catalogue, in order of their names. Defined in a source made by the build.
+const std::vector<EmbeddedFile>& embedded_catalogue_files();
+
+}  // namespace libseal::detail

@@ -1,0 +1,101 @@
+#include "libseal/core/csv.hpp"
+
+#include "libseal/core/error.hpp"
+#include "libseal/core/text.hpp"
+
+namespace libseal {
+
+CsvReader::CsvReader(std::string_view text, std::string file) : text_(text), file_(std::move(file)) {
+    if (text_.starts_with("\xEF\xBB\xBF")) at_ = line_start_ = 3;
+}
+
+bool CsvReader::next(std::vector<CsvField>& record) {
+    record.clear();
+    while (at_ < text_.size() && (text_[at_] == '\n' || text_[at_] == '\r')) {
+        if (text_[at_] == '\n') {
+            ++line_;
+            line_start_ = at_ + 1;
+        }
+        ++at_;
+    }
+    if (at_ >= text_.size()) return false;
+
+    const auto fail = [&](int line, int column, const char* expected, const char* got) {
+        Problem problem;
+        problem.file = file_;
+        problem.line = line;
+        problem.column = column;
+        problem.expected = expected;
+        problem.got = got;
+        problem.context = error_context(text_, line, column);
+        throw ValueError(problem);
+    };
+    while (true) {
+        CsvField field;
+        field.line = line_;
+        field.column = static_cast<int>(at_ - line_start_) + 1;
+        if (at_ < text_.size() && text_[at_] == '"') {
+            field.quoted = true;
+            const std::size_t start = ++at_;
+            while (true) {
+                if (at_ >= text_.size()) fail(field.line, field.column, "a closing quote", "the end of the text");
+                if (text_[at_] == '"') {
+                    if (at_ + 1 < text_.size() && text_[at_ + 1] == '"') {
+                        at_ += 2;
+                        continue;
+                    }
+                    break;
+                }
+                if (text_[at_] == '\n') {
+                    ++line_;
+                    line_start_ = at_ + 1;
+                }
+                ++at_;
+            }
+            field.text = text_.substr(start, at_ - start);
+            ++at_;
+            if (at_ < text_.size() && text_[at_] != ',' && text_[at_] != '\n' && text_[at_] != '\r')
+                fail(line_, static_cast<int>(at_ - line_start_) + 1, "a comma or the end of the line after a quoted value",
+                     "more text");
+        } else {
+            std::size_t end = text_.find_first_of(",\n", at_);
+            if (end == std::string_view::npos) end = text_.size();
+            field.text = text_.substr(at_, end - at_);
+            if (field.text.ends_with('\r')) field.text.remove_suffix(1);
+            at_ = end;
+        }
+        record.push_back(field);
+        if (at_ < text_.size() && text_[at_] == '\r') ++at_;
+        if (at_ >= text_.size()) return true;
+        if (text_[at_] == '\n') {
+            ++at_;
+            ++line_;
+            line_start_ = at_;
+            return true;
+        }
+        ++at_;  // the comma
+    }
+}
+
+std::string csv_text(const CsvField& field) {
+    std::string value;
+    for (std::size_t i = 0; i < field.text.size(); ++i) {
+        value += field.text[i];
+        if (field.quoted && field.text[i] == '"') ++i;
+    }
+    return value;
+}
+
+std::string csv_field(std::string_view value) {
+    const bool formula = !value.empty() && std::string_view("=+@\t").find(value.front()) != std::string_view::npos;
+    std::string text = (formula ? "'" : "") + std::string(value);
+    if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
+    std::string quoted = "\"";
+    for (const char c : text) {
+        if (c == '"') quoted += '"';
+        quoted += c;
+    }
+    return quoted + '"';
+}
+
+}  // namespace libseal

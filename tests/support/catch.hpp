@@ -1,0 +1,12 @@
+#pragma once
+// One include for both generations of Catch2.
+
+#if LIBSEAL_CATCH2_GENERATION >= 3
+#include <catch2/catch_approx.hpp>
+#include <catch2/catch_test_macros.hpp>
+#include <catch2/generators/catch_generators.hpp>
+#include <catch2/generators/catch_generators_range.hpp>
+using Catch::Approx;
+#else
+#include <catch2/catch.hpp>
+#endif
