@@ -1,0 +1,45 @@
+#pragma once
+// Every default of the library: a value with unit, range, source and mark, and a shop's own values over it.
+
+#include <map>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "libseal/core/sourced.hpp"
+
+namespace libseal {
+
+/// Sourced values by id, for example "sealant/self_levelling_lap/weight_light". Immutable once made.
+///
+/// @threads  Read it from as many threads as you like.
+class Catalogue {
+public:
+    /// The defaults inside the library.
+    static Catalogue built_in();
+
+    /// This catalogue with the values of an overlay on top: same schema, `libseal/catalogue/1`.
+    /// @param text  JSON.  @param name  Stands for the file in errors.
+    /// @throws ValueError  with line and column; unknown ids are errors with the nearest known one.
+    Catalogue with_overlay(std::string_view text, const std::string& name) const;
+
+    bool has(std::string_view id) const;
+    /// @throws ValueError  if there is no such id, with the nearest known one.
+    const SourcedValue& at(std::string_view id) const;
+    /// Number under an id. @throws ValueError  if absent or a word.
+    double number(std::string_view id) const { return at(id).value; }
+    /// Word under an id.
+    const std::string& word(std::string_view id) const { return at(id).text; }
+    /// All ids that start with `prefix`, in order.
+    std::vector<std::string> ids(std::string_view prefix = "") const;
+    /// Distinct names at the second level under a first one: names("sealant") lists the sealant families.
+    std::vector<std::string> names(std::string_view first) const;
+
+private:
+    std::map<std::string, SourcedValue, std::less<>> values_;
+};
+
+/// Built-in catalogue with the overlay file at `path` over it ("" for none).
+Catalogue read_catalogue(const std::string& path);
+
+}  // namespace libseal

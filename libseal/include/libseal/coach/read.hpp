@@ -1,0 +1,25 @@
+#pragma once
+// Coaches and fleets from files.
+
+#include <string>
+#include <string_view>
+
+#include "libseal/coach/coach.hpp"
+
+namespace libseal {
+
+/// Reads a coach, schema `libseal/coach/1`: written out joint by joint, or a layout with changes.
+/// @throws FileError, ValueError  with file, line, column and field of up to 50 problems.
+/// @threads pure.
+Coach read_coach(const std::string& path);
+Coach read_coach_text(std::string_view text, const std::string& name);
+/// The coach as text that reads back equal.
+std::string coach_json(const Coach& coach);
+
+/// Reads a fleet: JSON (schema `libseal/fleet/1`: coaches inline or by file beside it), or CSV with one row a coach
+/// (id, layout, length_m, model_line, model_year, station, finish, ...).
+Fleet read_fleet(const std::string& path);
+Fleet read_fleet_text(std::string_view text, const std::string& name, const std::string& folder = "");
+std::string fleet_json(const Fleet& fleet);
+
+}  // namespace libseal

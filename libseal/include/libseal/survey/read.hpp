@@ -1,0 +1,31 @@
+#pragma once
+// Findings and work records from files.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "libseal/coach/coach.hpp"
+#include "libseal/survey/finding.hpp"
+
+namespace libseal {
+
+/// Reads findings from CSV (header of the field names) or JSON (schema `libseal/findings/1`).
+/// @throws FileError, ValueError  with file, line, column and field of up to 50 problems.
+std::vector<Finding> read_findings(const std::string& path);
+std::vector<Finding> read_findings_text(std::string_view text, const std::string& name);
+std::string findings_json(const std::vector<Finding>& findings);
+
+/// Reads records of work from CSV or JSON (schema `libseal/work_done/1`).
+std::vector<WorkDone> read_work_done(const std::string& path);
+std::vector<WorkDone> read_work_done_text(std::string_view text, const std::string& name);
+
+/// Checks that coaches, joints and layers exist and dates are not after `as_of`.
+/// @throws ValueError  naming the finding by its index.
+void check_findings(const std::vector<Finding>& findings, const Fleet& fleet, Date as_of);
+void check_work_done(const std::vector<WorkDone>& work, const Fleet& fleet, Date as_of);
+
+/// The fleet as it stands on `as_of`: each work record not declined gives its layer a new generation, date and family.
+Fleet with_work_done(const Fleet& fleet, const std::vector<WorkDone>& work, Date as_of);
+
+}  // namespace libseal
