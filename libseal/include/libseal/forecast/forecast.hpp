@@ -1,0 +1,78 @@
+#pragma once
+// When does each layer of each joint come due, and how sure is that?
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "libseal/climate/weather.hpp"
+#include "libseal/coach/coach.hpp"
+#include "libseal/core/columns.hpp"
+#include "libseal/core/progress.hpp"
+#include "libseal/survey/finding.hpp"
+
+namespace libseal {
+
+using DateColumn = Eigen::Array<std::int32_t, Eigen::Dynamic, 1>;  ///< days since 1970-01-01
+
+/// Optional inputs of `forecast`; the names are the keywords in Python.
+struct ForecastOptions {
+    std::vector<Finding> findings;            ///< looks at the joints; later ones than `as_of` are errors
+    std::vector<WorkDone> work_done;          ///< each starts a new generation of its layer
+    std::map<std::string, Weather> weather;   ///< own weather by place name of the stays; "" for all places
+    Catalogue catalogue = Catalogue::built_in();
+    std::uint64_t seed = 0;                   ///< of the typical years
+    int threads = 0;                          ///< 0: one per processor; no result depends on it
+    Watch watch;
+};
+
+/// Forecast of all layers as columns, one row a layer, in order of coach, joint and layer as given.
+///
+/// A layer is due when it first reaches condition grade 3 (local defects, no path yet).
+/// Dates beyond the span asked for are real extrapolations of the same climate, never cut.
+struct Forecast {
+    Date as_of{};
+    double years = 0;                ///< span asked for [yr]
+    std::vector<std::string> coach;
+    std::vector<std::string> joint;
+    std::vector<std::string> layer;
+    std::vector<std::string> family;
+    Column age;                      ///< calendar age at as_of, middle of the installation interval [yr]
+    Column effective_age;            ///< years at the reference that the layer has aged by as_of [yr]
+    Column condition;                ///< expected condition grade at as_of [-], 0 to 5
+    DateColumn due_10;               ///< day by which 10 % are due
+    DateColumn due_50;
+    DateColumn due_90;
+    DateColumn inspect_by;           ///< next look: due_10 or the inspection interval, whichever is first
+    Column due_now;                  ///< probability of being due by as_of [-]
+    Column due_90_days;              ///< ... within 90 days of as_of [-]
+    Column due_1_year;
+    Column due_2_years;
+    Column due_5_years;
+    Column share_light;              ///< part of the ageing until due_50 that light caused [-]; the three sum to 1
+    Column share_heat;
+    Column share_moisture;
+    Column early_defect;             ///< probability of a workmanship defect not yet seen [-]: "check workmanship"
+    std::vector<std::string> flag;   ///< "" or what makes the row doubtful, in words
+
+    Eigen::Index size() const { return age.size(); }
+    /// Row of a layer, -1 if there is none.
+    Eigen::Index row(const std::string& coach_id, const std::string& joint_id, const std::string& layer_kind) const;
+    /// Rows of a coach, in order.
+    std::vector<Eigen::Index> rows_of(const std::string& coach_id) const;
+};
+
+/// Ages, looks and forecasts every layer of a fleet.
+///
+/// @param fleet  Coaches with stays that cover the life of their layers (before the first stay the first one is taken).
+/// @param as_of  Day of the forecast.
+/// @param years  Span of interest [yr], > 0, at most 50.
+/// @return       One row a layer; same bits for any number of threads.
+/// @throws ValueError  naming coach, joint and field.
+/// @source  Equations: docs/ageing.md. Lives and weights: catalogue, mostly judgement inside published ranges.
+/// @threads pure.
+Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOptions& options = {});
+Forecast forecast(const Coach& coach, Date as_of, double years, const ForecastOptions& options = {});
+
+}  // namespace libseal
