@@ -1,0 +1,74 @@
+#pragma once
+// The year of a fleet: every visit, with its work, on days that the shop has.
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "libseal/calendar/visits.hpp"
+#include "libseal/core/progress.hpp"
+#include "libseal/forecast/forecast.hpp"
+
+namespace libseal {
+
+/// Something that must be done and found no place.
+struct Unplaced {
+    std::string coach;
+    std::string joint;
+    std::string action;
+    Date due{};
+    std::string constraint;  ///< what keeps it out, in words
+    std::string relaxation;  ///< the cheapest change that would help, in words
+};
+
+/// Visits of a fleet in one year.
+struct Calendar {
+    int year = 0;
+    Date as_of{};
+    std::string shop;
+    std::string currency;
+    std::vector<Visit> visits;       ///< by first day, then coach; cancelled ones too
+    std::vector<Unplaced> unplaced;
+    std::vector<std::string> changes;  ///< against the previous calendar, in words
+    std::string closing;             ///< caution line to print under it
+
+    /// iCalendar, RFC 5545; CSV; JSON (schema `libseal/calendar/1`). The same bytes from every language.
+    std::string ics_text() const;
+    std::string csv_text() const;
+    std::string json_text() const;
+    /// @throws FileError  with the path and the system's reason; then the file is as it was.
+    void write_ics(const std::string& path) const;
+    void write_csv(const std::string& path) const;
+    void write_json(const std::string& path) const;
+};
+
+/// Optional inputs of `year_calendar`; the names are the keywords in Python.
+struct CalendarOptions {
+    std::vector<Finding> findings;
+    std::vector<WorkDone> work_done;
+    std::map<std::string, Weather> weather;  ///< own weather by place name of the stays; "" for all places
+    const Calendar* previous = nullptr;      ///< the calendar sent out before, so that visits keep their uid
+    Catalogue catalogue = Catalogue::built_in();
+    std::uint64_t seed = 0;
+    int work_limit = 40;                     ///< generated schedules a visit
+    int earliest_days = 120;                 ///< how long before its due date work is worth doing [d]
+    bool show_owners = false;
+    int threads = 0;                         ///< 0: one per processor; no result depends on it
+    Watch watch;
+};
+
+/// Forecasts the fleet and places the year's work and inspections on the shop's days.
+///
+/// @param fleet  Coaches as delivered; `work_done` brings them up to date.
+/// @param year   1970 to 2200, not before the year of as_of.
+/// @return       Visits without overlap of bays; what found no place is in `unplaced`, never dropped.
+/// @throws ValueError  naming coach, joint and field.
+/// @threads pure.
+Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_of, const CalendarOptions& options = {});
+
+/// The same from a forecast that is there already.
+Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const Forecast& forecast,
+                       const CalendarOptions& options = {});
+
+}  // namespace libseal

@@ -1,0 +1,53 @@
+#pragma once
+// What must come before what, and why. Boost.Graph does the work in src/.
+
+#include <string>
+#include <vector>
+
+#include "libseal/coach/coach.hpp"
+#include "libseal/work/steps.hpp"
+
+namespace libseal {
+
+enum class Strength { hard, firm, soft };
+std::string to_text(Strength strength);
+
+/// Sequence rules of the word list.
+const std::vector<std::string>& rule_names();
+
+/// Step `to` may start `lag` after step `from` has ended.
+struct Edge {
+    int from = 0;          ///< index into the plan's steps
+    int to = 0;
+    std::string rule;      ///< name in the word list
+    Strength strength = Strength::hard;
+    double lag = 0;        ///< elapsed time, nights included [min]
+    std::string reason;    ///< in words
+};
+
+/// A firm or soft edge that the user does without. Names are those of steps; "" stands for every step.
+struct DroppedEdge {
+    std::string rule;
+    std::string from;
+    std::string to;
+    std::string reason;    ///< never empty
+};
+
+/// All edges of a plan: inside joints, then between joints by height and overlap.
+/// @param temperature  at which beads cure [degC]
+std::vector<Edge> edges_for(const std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue,
+                            double temperature);
+
+/// The edges without the dropped ones.
+/// @throws ValueError  if a dropped edge is hard, unknown, or has no reason.
+std::vector<Edge> without_dropped(std::vector<Edge> edges, const std::vector<Step>& steps,
+                                  const std::vector<DroppedEdge>& dropped);
+
+/// Steps in an order that heeds all edges; of steps that may come next the one first in the list comes.
+/// @throws ValueError  for a cycle: the shortest loop as rules and steps, and the firm or soft edge that breaks it.
+std::vector<int> ordered_steps(const std::vector<Step>& steps, const std::vector<Edge>& edges);
+
+/// Edges without those that others imply, for drawing. An edge goes only if another path asks for at least its lag.
+std::vector<Edge> reduced_edges(const std::vector<Step>& steps, const std::vector<Edge>& edges);
+
+}  // namespace libseal

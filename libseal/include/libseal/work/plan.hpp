@@ -1,0 +1,94 @@
+#pragma once
+// The work on one coach: tasks, steps, order, material, minutes, cost, cautions.
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "libseal/forecast/forecast.hpp"
+#include "libseal/work/cautions.hpp"
+#include "libseal/work/order.hpp"
+#include "libseal/work/shop.hpp"
+
+namespace libseal {
+
+/// Optional inputs of `plan_work`; the names are the keywords in Python.
+struct PlanOptions {
+    Catalogue catalogue = Catalogue::built_in();
+    Date due_before{};                 ///< forecast due dates (50 %) up to this day are taken; day 0: as_of + 365
+    Date work_day{};                   ///< when the work is done, for season and closed days; day 0: as_of
+    std::vector<std::string> joints;   ///< only these; empty for all
+    std::map<std::string, std::string> families;  ///< the user's sealant family by joint
+    std::vector<DroppedEdge> dropped;  ///< firm or soft edges to do without
+    bool exposed_soon = true;          ///< rain or a trip is due within 14 days
+    Watch watch;
+};
+
+/// One action on one joint.
+struct Task {
+    std::string coach;
+    std::string joint;
+    std::string joint_type;
+    std::string layer;                 ///< the layer that called for the work
+    int generation = 1;                ///< of that layer
+    std::string action;
+    std::vector<std::string> renewed;  ///< layers that get a new generation
+    std::string family;                ///< of the new bead, "" for none
+    std::string bedding;               ///< of the new bedding, "" for none
+    std::string reason;                ///< in words
+    std::string refused;               ///< what may not be done here and what is done instead; "" if nothing
+    Date due{};                        ///< by which day
+    Urgency urgency = Urgency::next_service;
+    bool observed = false;             ///< a finding called for it; else the forecast
+    bool cover_now = false;            ///< an open path: a temporary cover until the work is done
+    double length = 0;                 ///< worked on [m]
+    double volume_ml = 0;              ///< wet volume of the bead, without waste [mL]
+    Minutes minutes;                   ///< person-minutes
+    Cost cost;                         ///< labour and its part of the material, before tax
+    std::vector<std::string> cautions;
+    std::vector<int> steps;            ///< indices into the plan's steps
+};
+
+/// A joint that was considered and needs no work now.
+struct Watched {
+    std::string joint;
+    std::string layer;
+    std::string reason;
+};
+
+struct WorkPlan {
+    std::string coach;
+    Date as_of{};
+    std::string currency;
+    std::vector<Task> tasks;           ///< most urgent first, then by due date and joint
+    std::vector<Step> steps;
+    std::vector<Edge> edges;           ///< heed all of them
+    std::vector<Edge> drawn_edges;     ///< the reduced ones, for drawing
+    std::vector<int> order;            ///< a sequence of steps that heeds all edges
+    std::vector<Watched> watched;
+    std::vector<Material> materials;   ///< by family
+    Minutes minutes;                   ///< person-minutes of all steps
+    Cost labour;
+    Money material = 0;                ///< whole packages
+    Cost total;                        ///< labour and material, at least the minimum charge, with tax
+    std::vector<Caution> cautions;
+    std::string closing;               ///< line to print under every plan
+    std::vector<std::string> notes;    ///< what the reader of the plan must know, for example prices that are missing
+};
+
+/// From findings and forecast to ordered work.
+///
+/// @param coach     The coach as it stands.
+/// @param findings  Looks at it; those of other coaches are passed over.
+/// @param forecast  With rows for this coach; it may have none if the findings suffice.
+/// @return          Tasks for what was seen or comes due; no steps at all if nothing does.
+/// @throws ValueError  unknown joints, impossible families, dropped hard edges, a cycle of rules.
+/// @source  Actions, steps and rules: docs/work.md; minutes: catalogue, judgement to be replaced by the shop's clock.
+/// @threads pure.
+WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop,
+                   Date as_of, const PlanOptions& options = {});
+
+/// The plan as JSON, schema `libseal/work_plan/1`.
+std::string work_plan_json(const WorkPlan& plan);
+
+}  // namespace libseal

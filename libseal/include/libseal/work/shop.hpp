@@ -1,0 +1,80 @@
+#pragma once
+// The shop: people, bays, hours, closed days and prices.
+
+#include <array>
+#include <cstdint>
+#include <limits>
+#include <map>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "libseal/core/date.hpp"
+
+namespace libseal {
+
+/// Money in minor units (cents) of the shop's currency, so that sums are exact.
+using Money = std::int64_t;
+
+/// "1234.50 USD".
+std::string money_text(Money amount, const std::string& currency);
+
+struct Person {
+    std::string id;                    ///< unique within the shop
+    std::vector<std::string> skills;   ///< in the shop's own words, for example "sealing", "gas"
+    int from = 8 * 60;                 ///< start of the shift [min after midnight]
+    int to = 17 * 60;                  ///< end of the shift [min after midnight]
+};
+
+/// Days on which no sealing is done: a trade fair, a repair of the hall, deep winter.
+struct ClosedSpan {
+    Date from{};         ///< first day
+    Date to{};           ///< day after the last
+    std::string reason;
+};
+
+/// Settings of a shop. The defaults are common practice, no source.
+struct Shop {
+    std::string name;
+    std::string place;                 ///< city, for people
+    std::string currency = "USD";      ///< ISO 4217
+    Money labour_rate_per_h = 0;       ///< per person and hour
+    double tax_percent = 0;            ///< on labour and material [%]
+    Money minimum_charge = 0;          ///< of a visit, before tax
+    double waste_percent = std::numeric_limits<double>::quiet_NaN();  ///< [%]; NaN: the catalogue's
+    std::map<std::string, Money> package_price;  ///< by sealant or layer family, per package
+    std::vector<Person> people;
+    int bays = 1;
+    std::array<bool, 7> working_days{true, true, true, true, true, false, false};  ///< Monday first
+    int open_from = 8 * 60;            ///< [min after midnight]
+    int open_to = 17 * 60;             ///< [min after midnight]
+    int break_from = 12 * 60;          ///< midday break [min after midnight]; equal to break_to for none
+    int break_to = 12 * 60 + 30;
+    std::vector<Date> holidays;        ///< in order, no doubles
+    std::vector<ClosedSpan> closed;
+    double visit_setup_minutes = std::numeric_limits<double>::quiet_NaN();  ///< [min]; NaN: the catalogue's
+    std::vector<int> sealing_months{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};  ///< in which sealing outdoors is allowed
+    bool heated_bay = false;           ///< then sealing is allowed in every month
+    double bay_temperature = 20;       ///< at which beads cure [degC]
+    std::string catalogue;             ///< path of the shop's own catalogue overlay, "" for none
+};
+
+/// Shifts cut to the opening hours, weekdays and holidays: does anybody work on this day?
+bool works_on(const Shop& shop, Date day);
+/// May beads be laid on this day? False in closed spans and, without a heated bay, out of season.
+bool seals_on(const Shop& shop, Date day);
+/// Why beads may not be laid on this day, in words; "" if they may.
+std::string no_sealing_reason(const Shop& shop, Date day);
+
+/// Reads a shop, schema `libseal/shop/1`.
+/// @throws FileError, ValueError  with file, line, column and field of up to 50 problems.
+/// @threads pure.
+Shop read_shop(const std::string& path);
+Shop read_shop_text(std::string_view text, const std::string& name);
+/// The shop as text that reads back equal.
+std::string shop_json(const Shop& shop);
+
+/// @throws ValueError  naming the field: nobody works, no bay, shift outside the day, no working day.
+void check_shop(const Shop& shop);
+
+}  // namespace libseal
