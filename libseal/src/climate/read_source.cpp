@@ -1,0 +1,129 @@
+#include "climate/read_source.hpp"
+
+#include <bit>
+#include <cstdint>
+#include <cstring>
+
+#include "libseal/core/text.hpp"
+
+namespace libseal::detail {
+namespace {
+
+/// A high bit in each byte of the word that is a comma; exact for every byte.
+std::uint64_t comma_bits(std::uint64_t word) {
+    constexpr std::uint64_t low = 0x7f7f7f7f7f7f7f7full;
+    const std::uint64_t x = word ^ 0x2c2c2c2c2c2c2c2cull;
+    return ~(((x & low) + low) | x | low);
+}
+
+int count_bits(std::uint64_t high_bits) {
+    return static_cast<int>(((high_bits >> 7) * 0x0101010101010101ull) >> 56);
+}
+
+constexpr double powers_of_ten[] = {1,   1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                    1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+
+bool is_digit(char c) { return static_cast<unsigned char>(c - '0') < 10; }
+
+}  // namespace
+
+void SourceText::report(int line, int column, const std::string& field, const std::string& expected,
+                        const std::string& got, const std::string& hint) {
+    if (full()) return;
+    Problem problem;
+    problem.file = file;
+    problem.line = line;
+    problem.column = column;
+    problem.field = field;
+    problem.expected = expected;
+    problem.got = got;
+    problem.hint = hint;
+    if (line > 0) problem.context = error_context(text, line, column);
+    problems.add(std::move(problem));
+}
+
+std::string quoted(std::string_view text) {
+    constexpr std::size_t longest = 60;
+    std::string shown = "\"";
+    for (const char c : text.substr(0, longest)) shown += static_cast<unsigned char>(c) < 32 || c == 127 ? '?' : c;
+    return shown + (text.size() > longest ? "...\"" : "\"");
+}
+
+bool LineCursor::next(std::string_view& line) {
+    if (at_ >= text_.size()) return false;
+    const char* start = text_.data() + at_;
+    const void* found = std::memchr(start, '\n', text_.size() - at_);
+    const std::size_t length =
+        found ? static_cast<std::size_t>(static_cast<const char*>(found) - start) : text_.size() - at_;
+    at_ += length + 1;
+    ++number_;
+    line = {start, length};
+    if (line.ends_with('\r')) line.remove_suffix(1);
+    return true;
+}
+
+bool FieldCursor::skip(int count) {
+    const char* p = at_;
+    if (!p) return false;
+    if constexpr (std::endian::native == std::endian::little) {
+        while (count > 0 && text_end_ - p >= 8) {
+            std::uint64_t word;
+            std::memcpy(&word, p, 8);
+            std::uint64_t commas = comma_bits(word);
+            const int found = count_bits(commas);
+            if (found >= count) {
+                while (--count > 0) commas &= commas - 1;
+                p += std::countr_zero(commas) / 8 + 1;
+            } else {
+                count -= found;
+                p += 8;
+            }
+            if (p > end_) return false;
+        }
+    }
+    for (; count > 0 && p < end_; ++p) count -= *p == ',';
+    if (count > 0) return false;
+    at_ = p;
+    return true;
+}
+
+void FieldCursor::leave(const char* field_end) {
+    last_ = at_;
+    last_end_ = field_end;
+    at_ = field_end == end_ ? nullptr : field_end + 1;
+}
+
+std::string_view FieldCursor::field() {
+    const char* q = at_;
+    while (q != end_ && *q != ',') ++q;
+    leave(q);
+    return last();
+}
+
+FieldKind FieldCursor::number(double& value) {
+    // Up to 15 digits: mantissa and power of ten are exact doubles, so one division rounds correctly.
+    const char* q = at_;
+    const bool negative = q != end_ && *q == '-';
+    q += negative;
+    std::uint64_t mantissa = 0;
+    const char* const digits = q;
+    for (; q != end_ && is_digit(*q); ++q) mantissa = mantissa * 10 + static_cast<std::uint64_t>(*q - '0');
+    std::ptrdiff_t count = q - digits, decimals = 0;
+    if (q != end_ && *q == '.') {
+        const char* const point = ++q;
+        for (; q != end_ && is_digit(*q); ++q) mantissa = mantissa * 10 + static_cast<std::uint64_t>(*q - '0');
+        decimals = q - point;
+        count += decimals;
+    }
+    if (count > 0 && count <= 15 && (q == end_ || *q == ',')) {
+        leave(q);
+        const double size = static_cast<double>(mantissa) / powers_of_ten[decimals];
+        value = negative ? -size : size;
+        return FieldKind::number;
+    }
+    const std::string_view text = field();
+    if (text.find_first_not_of(" \t") == std::string_view::npos) return FieldKind::empty;
+    return try_parse_number(text, value) ? FieldKind::number : FieldKind::wrong;
+}
+
+}  // namespace libseal::detail

@@ -1,0 +1,88 @@
+#pragma once
+// The steps that all weather formats share: rows in, a regular series out.
+
+#include <array>
+#include <cstdint>
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "climate/columns.hpp"
+#include "climate/read_source.hpp"
+#include "libseal/climate/read.hpp"
+
+namespace libseal::detail {
+
+inline constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
+
+/// Where a column stands in the rows of a file, and how its numbers become ours: (number + shift) * scale.
+struct FieldPlan {
+    int field = 0;  ///< counted from 0
+    WeatherColumn column = ghi_column;
+    std::string heading;  ///< as errors call it
+    double shift = 0;
+    double scale = 1;
+    double missing_from = std::numeric_limits<double>::infinity();    ///< this and above: no value
+    double missing_below = -std::numeric_limits<double>::infinity();  ///< this and below: no value
+    int step_power = 0;  ///< the number counts times step^this: amounts per interval -1, rates where we want amounts +1
+};
+
+enum class YearKind { from_rows, composed, dated };
+
+/// What a file said, row by row.
+struct RawWeather {
+    Site site;
+    std::vector<std::int32_t> day;     ///< of the row as written [d since 1970-01-01]
+    std::vector<std::int32_t> second;  ///< end of the interval within that day, up to 86400 [s]
+    std::vector<int> line;
+    std::array<std::vector<double>, weather_column_count> values;  ///< empty where the file has no such column
+    YearKind years = YearKind::from_rows;
+    double step = 0;            ///< [s]; 0: from the rows
+    double clock_offset = 0;    ///< what the file's clock is ahead of UTC [h]
+    double sun_offset = no_value;  ///< [s]; NaN: the middle of the interval
+    std::array<int, weather_column_count> cut{};  ///< how many values were set to a limit
+    std::vector<Gap> filled;    ///< what was filled before the file was written
+    std::vector<std::string> notes;
+
+    std::size_t size() const { return day.size(); }
+    void reserve(std::size_t rows, const std::vector<FieldPlan>& plan);
+};
+
+/// Reads the planned fields of a row, which must be in rising order, from the cursor that stands at field
+/// `at`, and appends one value to each of their columns. False (after reporting) if the row is short.
+bool read_values(SourceText& source, FieldCursor& cursor, int line, int at, const std::vector<FieldPlan>& plan,
+                 RawWeather& raw);
+
+/// Turns calendar numbers into days, remembering the last: rows of one day come together.
+class DayCache {
+public:
+    /// False if there is no such day.
+    bool find(int year, int month, int day, std::int32_t& days);
+
+private:
+    int year_ = 0, month_ = 0, day_ = 0;
+    std::int32_t days_ = 0;
+};
+
+RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options);
+RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options);
+RawWeather read_csv(SourceText& source);
+
+/// Value of a column within its range: set to the limit if it is hardly outside (and counted), false if far outside.
+bool fit_range(RawWeather& raw, WeatherColumn column, double& value);
+/// Reports a value outside its range.
+void report_range(SourceText& source, int line, int place, const std::string& heading, WeatherColumn column,
+                  double value, std::string_view written);
+
+/// Length of an interval: the most frequent difference of times. [s]; 0 if there are fewer than two rows.
+double find_step(const RawWeather& raw);
+
+/// Orders the rows in time and puts them on a regular grid; intervals without a row have no values.
+Weather arrange(SourceText& source, RawWeather& raw);
+
+/// Dew point and relative humidity from each other where only one is there.
+void complete_humidity(Weather& weather);
+/// Lists, fills or refuses what has no value.
+void treat_gaps(SourceText& source, const RawWeather& raw, const ReadWeatherOptions& options, Weather& weather);
+
+}  // namespace libseal::detail
