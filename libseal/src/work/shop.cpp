@@ -1,0 +1,118 @@
+#include "libseal/work/shop.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "libseal/core/error.hpp"
+
+namespace libseal {
+namespace {
+
+bool holiday_on(const Shop& shop, Date day) {
+    return std::find(shop.holidays.begin(), shop.holidays.end(), day) != shop.holidays.end();
+}
+
+const ClosedSpan* closed_on(const Shop& shop, Date day) {
+    for (const auto& span : shop.closed)
+        if (span.from <= day && day < span.to) return &span;
+    return nullptr;
+}
+
+const char* month_name(int month) {
+    static const char* names[] = {"January", "February", "March",     "April",   "May",      "June",
+                                  "July",    "August",   "September", "October", "November", "December"};
+    return names[month - 1];
+}
+
+void note(std::vector<Problem>& problems, const std::string& field, const std::string& expected,
+          const std::string& got) {
+    Problem problem;
+    problem.field = field;
+    problem.expected = expected;
+    problem.got = got;
+    problems.push_back(problem);
+}
+
+void check_people(const Shop& shop, std::vector<Problem>& problems) {
+    if (shop.people.empty()) note(problems, "people", "at least one person", "nobody");
+    std::set<std::string> ids;
+    for (std::size_t i = 0; i < shop.people.size(); ++i) {
+        const Person& person = shop.people[i];
+        const std::string field = "people[" + std::to_string(i) + "]";
+        if (person.id.empty() || !ids.insert(person.id).second)
+            note(problems, field + ".id", "an id of its own", "\"" + person.id + "\"");
+        if (person.from < 0 || person.to > 1440 || person.from >= person.to)
+            note(problems, field, "a shift inside one day", std::to_string(person.from) + " to " + std::to_string(person.to) + " min");
+        else if (std::max(person.from, shop.open_from) >= std::min(person.to, shop.open_to))
+            note(problems, field, "a shift that meets the opening hours", "none in common");
+    }
+}
+
+void check_numbers(const Shop& shop, std::vector<Problem>& problems) {
+    if (shop.labour_rate_per_h < 0) note(problems, "labour_rate_per_h", "not below zero", std::to_string(shop.labour_rate_per_h));
+    if (shop.minimum_charge < 0) note(problems, "minimum_charge", "not below zero", std::to_string(shop.minimum_charge));
+    if (!(shop.tax_percent >= 0 && shop.tax_percent <= 100))
+        note(problems, "tax_percent", "0 to 100", std::to_string(shop.tax_percent));
+    if (!std::isnan(shop.waste_percent) && !(shop.waste_percent >= 0 && shop.waste_percent <= 100))
+        note(problems, "waste_percent", "0 to 100", std::to_string(shop.waste_percent));
+    if (!std::isnan(shop.visit_setup_minutes) && !(shop.visit_setup_minutes >= 0 && shop.visit_setup_minutes <= 1440))
+        note(problems, "visit_setup_minutes", "0 to 1440", std::to_string(shop.visit_setup_minutes));
+    if (!(shop.bay_temperature >= -40 && shop.bay_temperature <= 60))
+        note(problems, "bay_temperature_c", "-40 to 60", std::to_string(shop.bay_temperature));
+    for (const auto& [family, price] : shop.package_price)
+        if (price < 0) note(problems, "package_price." + family, "not below zero", std::to_string(price));
+}
+
+}  // namespace
+
+std::string money_text(Money amount, const std::string& currency) {
+    const bool minus = amount < 0;
+    const std::uint64_t units = minus ? 0 - static_cast<std::uint64_t>(amount) : static_cast<std::uint64_t>(amount);
+    const std::string cents = std::to_string(units % 100);
+    return (minus ? "-" : "") + std::to_string(units / 100) + "." + (cents.size() < 2 ? "0" : "") + cents + " " + currency;
+}
+
+bool works_on(const Shop& shop, Date day) {
+    return shop.working_days[static_cast<std::size_t>(weekday(day))] && !holiday_on(shop, day) && !shop.people.empty();
+}
+
+std::string no_sealing_reason(const Shop& shop, Date day) {
+    if (const ClosedSpan* span = closed_on(shop, day))
+        return "no sealing from " + to_text(span->from) + " to " + to_text(span->to - 1) +
+               (span->reason.empty() ? "" : " (" + span->reason + ")");
+    const int month = year_month_day(day).month;
+    if (!shop.heated_bay &&
+        std::find(shop.sealing_months.begin(), shop.sealing_months.end(), month) == shop.sealing_months.end())
+        return std::string("no sealing outdoors in ") + month_name(month) + " and no heated bay";
+    return "";
+}
+
+bool seals_on(const Shop& shop, Date day) { return no_sealing_reason(shop, day).empty(); }
+
+void check_shop(const Shop& shop) {
+    std::vector<Problem> problems;
+    check_people(shop, problems);
+    check_numbers(shop, problems);
+    if (shop.bays < 1 || shop.bays > 1000) note(problems, "bays", "1 to 1000", std::to_string(shop.bays));
+    if (std::none_of(shop.working_days.begin(), shop.working_days.end(), [](bool on) { return on; }))
+        note(problems, "working_days", "at least one day", "none");
+    if (shop.open_from < 0 || shop.open_to > 1440 || shop.open_from >= shop.open_to)
+        note(problems, "hours", "opening before closing, inside one day",
+             std::to_string(shop.open_from) + " to " + std::to_string(shop.open_to) + " min");
+    if (shop.break_from > shop.break_to || shop.break_from < 0 || shop.break_to > 1440)
+        note(problems, "hours", "a break that begins before it ends",
+             std::to_string(shop.break_from) + " to " + std::to_string(shop.break_to) + " min");
+    for (std::size_t i = 0; i < shop.closed.size(); ++i)
+        if (shop.closed[i].from >= shop.closed[i].to)
+            note(problems, "closed[" + std::to_string(i) + "]", "a first day before the day after the last",
+                 to_text(shop.closed[i].from) + " to " + to_text(shop.closed[i].to));
+    for (const int month : shop.sealing_months)
+        if (month < 1 || month > 12) note(problems, "sealing_months", "1 to 12", std::to_string(month));
+    if (!problems.empty()) {
+        if (problems.size() > 50) problems.resize(50);
+        throw ValueError(problems);
+    }
+}
+
+}  // namespace libseal

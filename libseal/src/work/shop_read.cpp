@@ -1,0 +1,238 @@
+// Shops from and to JSON, schema libseal/shop/1.
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+
+#include "core/json.hpp"
+#include "libseal/core/text.hpp"
+#include "libseal/work/shop.hpp"
+
+namespace libseal {
+namespace {
+
+using detail::JsonView;
+
+const std::vector<std::string>& day_names() {
+    static const std::vector<std::string> names{"monday", "tuesday",  "wednesday", "thursday",
+                                                "friday", "saturday", "sunday"};
+    return names;
+}
+
+/// "08:30" in minutes after midnight; "24:00" is the end of the day.
+int clock(const JsonView& view, int fallback) {
+    if (!view.present()) return fallback;
+    const std::string text = view.text();
+    const auto digit = [&](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
+    if (text.size() == 5 && text[2] == ':' && digit(0) && digit(1) && digit(3) && digit(4)) {
+        const int hour = (text[0] - '0') * 10 + (text[1] - '0');
+        const int minute = (text[3] - '0') * 10 + (text[4] - '0');
+        if (minute < 60 && hour * 60 + minute <= 1440) return hour * 60 + minute;
+    }
+    if (!text.empty()) view.fail("a time such as \"08:30\"", view.shown());
+    return fallback;
+}
+
+std::string clock_text(int minute) {
+    const std::string hours = std::to_string(minute / 60), rest = std::to_string(minute % 60);
+    return (hours.size() < 2 ? "0" : "") + hours + ":" + (rest.size() < 2 ? "0" : "") + rest;
+}
+
+/// An amount of the currency, at most two decimals, as minor units.
+Money money(const JsonView& view, Money fallback) {
+    if (!view.present()) return fallback;
+    const double amount = view.number(0, 1e9, 0);
+    const double cents = std::round(amount * 100);
+    if (std::abs(amount * 100 - cents) > 1e-6 * std::max(1.0, amount))
+        view.fail("an amount with at most two decimals", view.shown());
+    return static_cast<Money>(cents);
+}
+
+std::vector<Person> people(const JsonView& list, const Shop& shop) {
+    std::vector<Person> result;
+    for (const JsonView& view : list.items()) {
+        view.check_keys({"id", "skills", "from", "to"});
+        Person person;
+        person.id = view.required("id").text();
+        for (const JsonView& skill : view.member("skills").items()) person.skills.push_back(skill.text());
+        person.from = clock(view.member("from"), shop.open_from);
+        person.to = clock(view.member("to"), shop.open_to);
+        if (person.from >= person.to) view.fail("a shift that begins before it ends", clock_text(person.from) + " to " + clock_text(person.to));
+        for (const Person& other : result)
+            if (other.id == person.id) view.member("id").fail("an id of its own", "\"" + person.id + "\" again");
+        result.push_back(std::move(person));
+    }
+    return result;
+}
+
+void hours(const JsonView& view, Shop& shop) {
+    if (!view.present()) return;
+    view.check_keys({"from", "to", "break_from", "break_to"});
+    shop.open_from = clock(view.required("from"), shop.open_from);
+    shop.open_to = clock(view.required("to"), shop.open_to);
+    if (view.member("break_from").present() != view.member("break_to").present())
+        view.fail("both break_from and break_to", "one of them");
+    const bool pause = view.member("break_from").present();
+    shop.break_from = pause ? clock(view.member("break_from"), shop.break_from) : shop.open_from;
+    shop.break_to = pause ? clock(view.member("break_to"), shop.break_to) : shop.open_from;
+    if (shop.open_from >= shop.open_to) view.fail("opening before closing", clock_text(shop.open_from) + " to " + clock_text(shop.open_to));
+    if (shop.break_from > shop.break_to) view.member("break_to").fail("a break that begins before it ends", clock_text(shop.break_to));
+}
+
+void days(const JsonView& root, Shop& shop) {
+    if (const JsonView list = root.member("working_days"); list.present()) {
+        shop.working_days.fill(false);
+        for (const JsonView& view : list.items()) {
+            const std::string name = view.word(day_names(), day_names()[0]);
+            shop.working_days[static_cast<std::size_t>(
+                std::find(day_names().begin(), day_names().end(), name) - day_names().begin())] = true;
+        }
+        if (std::none_of(shop.working_days.begin(), shop.working_days.end(), [](bool on) { return on; }))
+            list.fail("at least one day", list.shown());
+    }
+    for (const JsonView& view : root.member("holidays").items()) shop.holidays.push_back(view.date(Date{}));
+    std::sort(shop.holidays.begin(), shop.holidays.end());
+    shop.holidays.erase(std::unique(shop.holidays.begin(), shop.holidays.end()), shop.holidays.end());
+    for (const JsonView& view : root.member("closed").items()) {
+        view.check_keys({"from", "to", "reason"});
+        ClosedSpan span;
+        span.from = view.required("from").date(Date{});
+        span.to = view.required("to").date(Date{1});
+        span.reason = view.member("reason").text();
+        if (span.from >= span.to && view.member("to").present())
+            view.member("to").fail("the day after the last, later than " + to_text(span.from), view.member("to").shown());
+        shop.closed.push_back(span);
+    }
+    if (const JsonView list = root.member("sealing_months"); list.present()) {
+        shop.sealing_months.clear();
+        for (const JsonView& view : list.items()) shop.sealing_months.push_back(static_cast<int>(view.integer(1, 12, 1)));
+        std::sort(shop.sealing_months.begin(), shop.sealing_months.end());
+        shop.sealing_months.erase(std::unique(shop.sealing_months.begin(), shop.sealing_months.end()), shop.sealing_months.end());
+    }
+    shop.heated_bay = root.member("heated_bay").boolean(false);
+}
+
+void prices(const JsonView& root, Shop& shop) {
+    shop.currency = root.member("currency").text(shop.currency);
+    if (shop.currency.size() != 3 || !std::all_of(shop.currency.begin(), shop.currency.end(), [](char c) { return c >= 'A' && c <= 'Z'; }))
+        root.member("currency").fail("three capital letters", root.member("currency").shown());
+    shop.labour_rate_per_h = money(root.required("labour_rate_per_h"), 0);
+    shop.tax_percent = root.member("tax_percent").number(0, 100, 0);
+    shop.minimum_charge = money(root.member("minimum_charge"), 0);
+    shop.waste_percent = root.member("waste_percent").number(0, 100, shop.waste_percent);
+    for (const auto& [family, view] : root.member("package_price").members()) shop.package_price[family] = money(view, 0);
+}
+
+void write_days(detail::JsonWriter& out, const Shop& shop) {
+    out.key("working_days");
+    out.begin_list();
+    for (std::size_t i = 0; i < 7; ++i)
+        if (shop.working_days[i]) out.value(day_names()[i]);
+    out.end_list();
+    out.key("hours");
+    out.begin_object();
+    out.key("from"), out.value(clock_text(shop.open_from));
+    out.key("to"), out.value(clock_text(shop.open_to));
+    if (shop.break_from != shop.break_to) {
+        out.key("break_from"), out.value(clock_text(shop.break_from));
+        out.key("break_to"), out.value(clock_text(shop.break_to));
+    }
+    out.end_object();
+    out.key("holidays");
+    out.begin_list();
+    for (const Date day : shop.holidays) out.value(to_text(day));
+    out.end_list();
+    out.key("closed");
+    out.begin_list();
+    for (const ClosedSpan& span : shop.closed) {
+        out.begin_object();
+        out.key("from"), out.value(to_text(span.from));
+        out.key("to"), out.value(to_text(span.to));
+        out.key("reason"), out.value(span.reason);
+        out.end_object();
+    }
+    out.end_list();
+    out.key("sealing_months");
+    out.begin_list();
+    for (const int month : shop.sealing_months) out.value(month);
+    out.end_list();
+    out.key("heated_bay"), out.value(shop.heated_bay);
+}
+
+}  // namespace
+
+Shop read_shop_text(std::string_view text, const std::string& name) {
+    const detail::JsonDocument document{std::string(text), name};
+    detail::Problems problems;
+    const JsonView root = JsonView::root(document, problems);
+    Shop shop;
+    if (root.check_schema("libseal/shop/1")) {
+        root.check_keys({"schema", "name", "place", "currency", "labour_rate_per_h", "tax_percent", "minimum_charge",
+                         "waste_percent", "package_price", "people", "bays", "working_days", "hours", "holidays",
+                         "closed", "visit_setup_minutes", "sealing_months", "heated_bay", "bay_temperature_c",
+                         "catalogue"});
+        shop.name = root.required("name").text();
+        shop.place = root.member("place").text();
+        prices(root, shop);
+        hours(root.member("hours"), shop);
+        shop.people = people(root.required("people"), shop);
+        shop.bays = static_cast<int>(root.member("bays").integer(1, 1000, 1));
+        days(root, shop);
+        shop.visit_setup_minutes = root.member("visit_setup_minutes").number(0, 1440, shop.visit_setup_minutes);
+        shop.bay_temperature = root.member("bay_temperature_c").number(-40, 60, shop.bay_temperature);
+        shop.catalogue = root.member("catalogue").text();
+        if (problems.empty() && shop.people.empty()) root.member("people").fail("at least one person", "an empty list");
+    }
+    problems.throw_if_any();
+    check_shop(shop);
+    return shop;
+}
+
+Shop read_shop(const std::string& path) {
+    Shop shop = read_shop_text(read_text_file(path), path);
+    // A path in a file is meant from where the file lies.
+    if (!shop.catalogue.empty() && std::filesystem::path(shop.catalogue).is_relative())
+        shop.catalogue = (std::filesystem::path(path).parent_path() / shop.catalogue).lexically_normal().string();
+    return shop;
+}
+
+std::string shop_json(const Shop& shop) {
+    const auto amount = [](Money cents) { return static_cast<double>(cents) / 100; };
+    detail::JsonWriter out;
+    out.begin_object();
+    out.key("schema"), out.value("libseal/shop/1");
+    out.key("name"), out.value(shop.name);
+    out.key("place"), out.value(shop.place);
+    out.key("currency"), out.value(shop.currency);
+    out.key("labour_rate_per_h"), out.value(amount(shop.labour_rate_per_h));
+    out.key("tax_percent"), out.value(shop.tax_percent);
+    out.key("minimum_charge"), out.value(amount(shop.minimum_charge));
+    if (!std::isnan(shop.waste_percent)) out.key("waste_percent"), out.value(shop.waste_percent);
+    out.key("package_price");
+    out.begin_object();
+    for (const auto& [family, price] : shop.package_price) out.key(family), out.value(amount(price));
+    out.end_object();
+    out.key("people");
+    out.begin_list();
+    for (const Person& person : shop.people) {
+        out.begin_object();
+        out.key("id"), out.value(person.id);
+        out.key("skills");
+        out.begin_list();
+        for (const auto& skill : person.skills) out.value(skill);
+        out.end_list();
+        out.key("from"), out.value(clock_text(person.from));
+        out.key("to"), out.value(clock_text(person.to));
+        out.end_object();
+    }
+    out.end_list();
+    out.key("bays"), out.value(shop.bays);
+    write_days(out, shop);
+    if (!std::isnan(shop.visit_setup_minutes)) out.key("visit_setup_minutes"), out.value(shop.visit_setup_minutes);
+    out.key("bay_temperature_c"), out.value(shop.bay_temperature);
+    if (!shop.catalogue.empty()) out.key("catalogue"), out.value(shop.catalogue);
+    out.end_object();
+    return out.take();
+}
+
+}  // namespace libseal
