@@ -54,7 +54,8 @@ struct Station {
 /// @throws ValueError  out of range.
 Station find_station(double latitude, double longitude);
 
-/// Station by name: the id, the exact name, or a part of the name ("south bend", "Phoenix, AZ"), case ignored.
+/// Station by name: the id, the exact name, or a part of the name ("south bend", "Phoenix, AZ"), case and
+/// punctuation ignored. A name that begins with the words is preferred to others of the same state.
 /// @throws ValueError  if none fits (nearest names in the hint) or several do (candidates in the hint).
 Station find_station(const std::string& name);
 
