@@ -15,7 +15,8 @@ struct PlaneIrradiance {
 
 /// Irradiance on a plane, Perez 1990 sky.
 ///
-/// @param weather  ghi, dni, dhi in use; where dni and dhi are absent they are made from ghi (Erbs 1982).
+/// @param weather  ghi, dni, dhi in use; where one of them is NaN it follows from the other two, where only ghi is
+///                 known dni and dhi are made from it (Erbs 1982).
 /// @param tilt     From horizontal [deg], 0 to 180.
 /// @param azimuth  Of the outward normal, clockwise from north [deg]; NaN: mean over all azimuths.
 /// @param albedo   Of the ground [-], 0 to 1.
@@ -25,6 +26,22 @@ struct PlaneIrradiance {
 /// @threads pure.
 PlaneIrradiance plane_irradiance(const Weather& weather, double tilt, double azimuth, double albedo = 0.2);
 PlaneIrradiance plane_irradiance(const Weather& weather, const SunHours& sun, double tilt, double azimuth, double albedo);
+
+/// What the sky of a site sends, hour by hour, before any plane is chosen: computed once per site, so that each plane
+/// costs a few operations. A plane receives  (beam + circumsolar) max(0, cos incidence) + dome (1 + cos tilt)/2
+/// + horizon sin tilt + albedo global (1 - cos tilt)/2.
+struct SkyHours {
+    Column beam;         ///< normal [W/m2], 0 while the sun is down
+    Column circumsolar;  ///< sky light from around the sun, normal [W/m2]
+    Column dome;         ///< even sky light, horizontal [W/m2]
+    Column horizon;      ///< brightening (or darkening) near the horizon [W/m2]
+    Column global;       ///< horizontal, what the ground reflects [W/m2]
+};
+/// Perez 1990 sky of a site. @threads pure.
+SkyHours sky_hours(const Weather& weather, const SunHours& sun);
+PlaneIrradiance plane_irradiance(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo);
+/// Sum of beam, sky and ground of the same [W/m2].
+Column plane_total(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo);
 
 /// Cosine of the angle between sun and the outward normal; negative behind the plane. Angles [deg].
 double cos_incidence(double tilt, double azimuth, double sun_zenith, double sun_azimuth);
@@ -51,5 +68,10 @@ struct ClearSky {
     double diffuse = 0;
 };
 ClearSky tau_clear(double taub, double taud, double altitude, int day_of_year);
+
+/// Opaque sky cover [tenths] with its gaps filled: by day from the clear-sky index (global over Haurwitz, where that is
+/// above 50 W/m2), at other hours the last such value before, else the first after. NaN only where no hour tells.
+/// @source  Kasten & Czeplak 1980, Solar Energy 24, inverted (coefficients from memory); holding over night: judgement.
+Column filled_sky_cover(const Weather& weather, const SunHours& sun);
 
 }  // namespace libseal

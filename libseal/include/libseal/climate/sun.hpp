@@ -25,12 +25,13 @@ struct SunAngles {
 /// @param longitude  [deg], -180 to 180.
 /// @return           Zenith and azimuth, length n.
 /// @throws ValueError  out of range.
-/// @source  Blanco, Milidonis & Bonanos 2020, Solar Energy 212 (PSA); Grena 2012, Solar Energy 86 (no. 3) after 2050.
+/// @source  Blanco, Milidonis & Bonanos 2020, Solar Energy 212 (PSA), 2020 to 2050; Grena 2012, Solar Energy 86
+///          (no. 3) before and after.
 /// @threads pure.
 SunPosition sun_position(ConstInstantColumn time_utc, double latitude, double longitude);
 SunAngles sun_angles(Instant time_utc, double latitude, double longitude);
 
-/// Refraction to add to the true elevation [deg].
+/// Refraction to add to the true elevation [deg]; 0 where the whole disc is below the horizon.
 /// @param elevation  True elevation [deg].  @param pressure [Pa].  @param temperature [degC].
 double refraction(double elevation, double pressure = 101325, double temperature = 10);
 
@@ -45,19 +46,22 @@ struct SunTimes {
 /// @param utc_offset  [h]. Events are those between local midnight and midnight.
 SunTimes sun_times(Date date, double latitude, double longitude, double utc_offset = 0);
 
-/// Relative optical air mass. @param zenith apparent zenith [deg]; NaN above 90.  @source Kasten & Young 1989.
+/// Relative optical air mass [-]. @param zenith apparent zenith [deg]; NaN above 90.  @source Kasten & Young 1989.
 double air_mass(double zenith);
 /// Extraterrestrial normal irradiance [W/m2]. @source Spencer 1971, scaled to the solar constant given.
 double extraterrestrial_irradiance(int day_of_year, double solar_constant = 1366.1);
 
 /// Sun of every interval of a weather series, at the instant the series says.
 struct SunHours {
-    Column cos_zenith;       ///< [-], negative at night
+    Column cos_zenith;       ///< [-], negative at night: the upward part of the unit vector to the sun
+    Column east;             ///< [-], its eastward part
+    Column north;            ///< [-], its northward part
     Column zenith;           ///< [deg]
     Column azimuth;          ///< [deg]
     Column extraterrestrial; ///< normal [W/m2]
     Column air_mass;         ///< relative, NaN at night
 };
+/// @throws ValueError  the site's latitude or longitude is out of range.  @threads pure.
 SunHours sun_hours(const Weather& weather);
 
 }  // namespace libseal

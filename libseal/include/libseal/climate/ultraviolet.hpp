@@ -19,6 +19,9 @@ namespace libseal {
 Column ultraviolet(const Weather& weather, double tilt, double azimuth, double albedo = 0.04);
 Column ultraviolet(const Weather& weather, const SunHours& sun, double tilt, double azimuth, double albedo);
 
+/// The ultraviolet sky of a site; `plane_total` of it is what `ultraviolet` gives. Computed once per site.
+SkyHours ultraviolet_hours(const Weather& weather, const SunHours& sun);
+
 /// Share of global irradiance that is ultraviolet (280 to 400 nm). [-]
 double ultraviolet_share(double air_mass, double clear_sky_index);
 

@@ -29,8 +29,9 @@ struct StayHours {
 };
 
 /// Joins the weathers of an itinerary over [from, to): which hours of which weather, in order of time.
-/// On 29 February a typical year repeats the 28th.
-/// @throws ValueError  if the itinerary does not cover the span.
+/// Days are days of the site's standard time. On 29 February a typical year repeats the 28th. Dated weather gives the
+/// hours it has: where it ends before the stay does, `hours` is shorter than the stay.
+/// @throws ValueError  if the itinerary does not cover the span, or `to` is before `from`.
 std::vector<StayHours> join_weather(const Itinerary& itinerary, Date from, Date to, const WeatherOfStay& weather_of);
 
 }  // namespace libseal

@@ -29,6 +29,18 @@ Column surface_temperature(const Weather& weather, double tilt, double azimuth, 
 Column surface_temperature(const Weather& weather, ConstColumn irradiance, double tilt, double absorptance,
                            double emittance, const SurfaceTemperatureOptions& options);
 
+/// Air, sky and wind of a site as the balance needs them; computed once per site, shared by all planes and colours.
+struct PanelHours {
+    Column air;          ///< [K]
+    Column sky_radiant;  ///< fourth power of the sky temperature [K^4]
+    Column film;         ///< [W/m2K]
+    bool two_sided = false;
+};
+/// Gaps of the opaque sky cover are filled by `filled_sky_cover`; other gaps stay NaN.
+PanelHours panel_hours(const Weather& weather, const SurfaceTemperatureOptions& options = {});
+Column surface_temperature(const PanelHours& panel, ConstColumn irradiance, double tilt, double absorptance,
+                           double emittance = 0.9);
+
 /// Effective emissivity of the sky [-]. @param dew_point [degC]. @param opaque_cover [tenths].
 double sky_emissivity(double dew_point, double opaque_cover);
 
@@ -38,7 +50,9 @@ double panel_balance(double absorbed, double emittance, double sky_temperature, 
 /// Solar reflectance index of a surface [-]. @source ASTM E1980-11, medium wind (film 12 W/m2K).
 double solar_reflectance_index(double reflectance, double emittance);
 
-/// Sol-air temperature [degC]. @source ASHRAE Handbook of Fundamentals, ch. 18.
+/// Sol-air temperature [degC]: air + (absorptance irradiance - long_wave_correction) / film.
+/// @param long_wave_correction  Emittance times the long-wave deficit [W/m2], about 63 for a roof, 0 for a wall.
+/// @source ASHRAE Handbook of Fundamentals, ch. 18.
 double sol_air_temperature(double air_temperature, double absorptance, double irradiance, double film,
                            double long_wave_correction);
 

@@ -1,0 +1,206 @@
+#include "libseal/climate/sky.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "climate/irradiance_parts.hpp"
+#include "climate/lengths.hpp"
+#include "libseal/core/require.hpp"
+
+namespace libseal {
+namespace {
+
+constexpr double pi = 3.14159265358979323846;
+constexpr double radian = pi / 180;
+constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+constexpr double cos_85 = 0.08715574274765817;
+constexpr double cos_89 = 0.01745240643728351;
+
+/// Perez et al. 1990, table 6: brightness coefficients of eight bins of sky clearness.
+constexpr double bin_from[8] = {1, 1.065, 1.23, 1.5, 1.95, 2.8, 4.5, 6.2};
+constexpr double perez[8][6] = {
+    {-0.008, 0.588, -0.062, -0.060, 0.072, -0.022},  //
+    {0.130, 0.683, -0.151, -0.019, 0.066, -0.029},   //
+    {0.330, 0.487, -0.221, 0.055, -0.064, -0.026},   //
+    {0.568, 0.187, -0.295, 0.109, -0.152, -0.014},   //
+    {0.873, -0.392, -0.362, 0.226, -0.462, 0.001},   //
+    {1.132, -1.237, -0.412, 0.288, -0.823, 0.056},   //
+    {1.060, -1.600, -0.359, 0.264, -1.127, 0.131},   //
+    {0.678, -0.327, -0.250, 0.156, -1.377, 0.251},
+};
+
+struct Brightness {
+    double circumsolar, horizon;  ///< F1, F2
+};
+
+/// zenith [deg]; dhi > 0.
+Brightness perez_brightness(double zenith, double dni, double dhi, double extraterrestrial, double mass) {
+    const double z = zenith * radian;
+    const double cube = 1.041 * z * z * z;
+    const double clearness = ((dhi + dni) / dhi + cube) / (1 + cube);
+    const double brightness = dhi * mass / extraterrestrial;
+    int bin = 0;
+    for (int i = 1; i < 8; ++i) bin += clearness >= bin_from[i];
+    const double* f = perez[bin];
+    return {std::max(0.0, f[0] + f[1] * brightness + f[2] * z), f[3] + f[4] * brightness + f[5] * z};
+}
+
+/// A plane in the frame of the site.
+struct Orientation {
+    double cos_tilt, sin_tilt;
+    bool known;                   ///< azimuth given
+    double east = 0, north = 0;   ///< horizontal parts of the normal
+    Orientation(double tilt, double azimuth) {
+        require_between(tilt, 0, 180, "tilt");
+        if (std::isinf(azimuth)) require_finite(azimuth, "azimuth");
+        cos_tilt = std::cos(tilt * radian);
+        sin_tilt = std::sin(tilt * radian);
+        known = !std::isnan(azimuth);
+        if (known) {
+            east = sin_tilt * std::sin(azimuth * radian);
+            north = sin_tilt * std::cos(azimuth * radian);
+        }
+    }
+};
+
+/// Mean over a full turn of max(0, a + b cos(angle)), b >= 0.
+double mean_positive(double a, double b) {
+    if (a >= b) return a;
+    if (a <= -b) return 0;
+    const double angle = std::acos(-a / b);
+    return (a * angle + b * std::sin(angle)) / pi;
+}
+
+/// Sky light on a plane at unknown azimuth: mean of max(0, base + around max(0, a + b cos)), around >= 0.
+double mean_sky(double base, double around, double a, double b, double seen) {
+    if (base >= 0 || std::isnan(base)) return base + around * seen;
+    return around > 0 ? around * mean_positive(a + base / around, b) : 0.0;
+}
+
+/// Calls emit(i, beam, sky, ground) for every hour.
+template <class Emit>
+void each_hour(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo, Emit emit) {
+    const Orientation plane(tilt, azimuth);
+    require_between(albedo, 0, 1, "albedo");
+    const Eigen::Index n = sun.cos_zenith.size();
+    detail::require_length(sky.beam.size(), n, "sky.beam");
+    const double dome = (1 + plane.cos_tilt) / 2, ground = albedo * (1 - plane.cos_tilt) / 2;
+    if (plane.known) {
+        for (Eigen::Index i = 0; i < n; ++i) {
+            const double incidence =
+                plane.cos_tilt * sun.cos_zenith[i] + plane.east * sun.east[i] + plane.north * sun.north[i];
+            const double seen = incidence > 0 ? incidence : 0.0;
+            const double light = dome * sky.dome[i] + plane.sin_tilt * sky.horizon[i] + seen * sky.circumsolar[i];
+            emit(i, seen * sky.beam[i], light < 0 ? 0.0 : light, ground * sky.global[i]);
+        }
+        return;
+    }
+    for (Eigen::Index i = 0; i < n; ++i) {
+        const double flat = std::sqrt(sun.east[i] * sun.east[i] + sun.north[i] * sun.north[i]);
+        const double a = plane.cos_tilt * sun.cos_zenith[i], b = plane.sin_tilt * flat;
+        const double seen = sun.cos_zenith[i] > 0 ? mean_positive(a, b) : 0.0;  // at night nothing asks for it
+        const double base = dome * sky.dome[i] + plane.sin_tilt * sky.horizon[i];
+        emit(i, seen * sky.beam[i], mean_sky(base, sky.circumsolar[i], a, b, seen), ground * sky.global[i]);
+    }
+}
+
+}  // namespace
+
+double cos_incidence(double tilt, double azimuth, double sun_zenith, double sun_azimuth) {
+    return std::cos(tilt * radian) * std::cos(sun_zenith * radian) +
+           std::sin(tilt * radian) * std::sin(sun_zenith * radian) * std::cos((sun_azimuth - azimuth) * radian);
+}
+
+double isotropic_sky(double tilt, double dhi) { return dhi * (1 + std::cos(tilt * radian)) / 2; }
+
+double hay_davies_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi,
+                      double extraterrestrial) {
+    const double around = dni / extraterrestrial;
+    const double ratio = std::max(cos_incidence, 0.0) / std::max(std::cos(sun_zenith * radian), cos_89);
+    return dhi * (around * ratio + (1 - around) * (1 + std::cos(tilt * radian)) / 2);
+}
+
+double perez_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial,
+                 double air_mass) {
+    if (!(dhi > 0)) return std::isnan(dhi) ? nan : 0.0;
+    const Brightness f = perez_brightness(sun_zenith, dni, dhi, extraterrestrial, air_mass);
+    const double ratio = std::max(cos_incidence, 0.0) / std::max(std::cos(sun_zenith * radian), cos_85);
+    const double sky = dhi * ((1 - f.circumsolar) * (1 + std::cos(tilt * radian)) / 2 + f.circumsolar * ratio +
+                              f.horizon * std::sin(tilt * radian));
+    return sky < 0 ? 0.0 : sky;
+}
+
+Split erbs_split(double ghi, double zenith, double extraterrestrial) {
+    const double cos_zenith = std::cos(zenith * radian);
+    const double kt = ghi / (extraterrestrial * std::max(cos_zenith, 0.065));
+    double share = 0.165;
+    if (kt <= 0.22)
+        share = 1 - 0.09 * kt;
+    else if (kt <= 0.8)
+        share = 0.9511 + kt * (-0.1604 + kt * (4.388 + kt * (-16.638 + kt * 12.336)));
+    const double dni = (ghi - share * ghi) / cos_zenith;
+    if (std::isnan(dni)) return {nan, nan, nan};
+    if (zenith > 87 || ghi < 0 || dni < 0) return {0, std::max(ghi, 0.0), kt};
+    return {dni, share * ghi, kt};
+}
+
+double haurwitz_clear(double zenith) {
+    const double cos_zenith = std::cos(zenith * radian);
+    return cos_zenith > 0 ? 1098 * cos_zenith * std::exp(-0.059 / cos_zenith) : std::isnan(zenith) ? nan : 0.0;
+}
+
+ClearSky tau_clear(double taub, double taud, double altitude, int day_of_year) {
+    if (altitude <= 0) return {0, 0};
+    const double e0 = 1367 * (1 + 0.033 * std::cos(2 * pi * (day_of_year - 3) / 365));
+    const double mass = 1 / (std::sin(altitude * radian) + 0.50572 * std::pow(6.07995 + altitude, -1.6364));
+    const double ab = 1.219 - 0.043 * taub - 0.151 * taud - 0.204 * taub * taud;
+    const double ad = 0.202 + 0.852 * taub - 0.007 * taud - 0.357 * taub * taud;
+    return {e0 * std::exp(-taub * std::pow(mass, ab)), e0 * std::exp(-taud * std::pow(mass, ad))};
+}
+
+SkyHours sky_hours(const Weather& weather, const SunHours& sun) {
+    const detail::IrradianceParts parts = detail::irradiance_parts(weather, sun);
+    const Eigen::Index n = weather.size();
+    SkyHours sky{Column(n), Column(n), Column(n), Column(n), parts.ghi};
+    for (Eigen::Index i = 0; i < n; ++i) {
+        const double dni = parts.dni[i], dhi = parts.dhi[i];
+        const bool up = sun.cos_zenith[i] > 0;
+        Brightness f{0, 0};
+        if (up && dhi > 0) f = perez_brightness(sun.zenith[i], dni, dhi, sun.extraterrestrial[i], sun.air_mass[i]);
+        sky.beam[i] = up || std::isnan(dni) ? dni : 0.0;
+        sky.circumsolar[i] = dhi * f.circumsolar / std::max(sun.cos_zenith[i], cos_85);
+        sky.dome[i] = dhi * (1 - f.circumsolar);
+        sky.horizon[i] = dhi * f.horizon;
+    }
+    return sky;
+}
+
+PlaneIrradiance plane_irradiance(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo) {
+    const Eigen::Index n = sun.cos_zenith.size();
+    PlaneIrradiance plane{Column(n), Column(n), Column(n)};
+    each_hour(sun, sky, tilt, azimuth, albedo, [&](Eigen::Index i, double beam, double light, double ground) {
+        plane.beam[i] = beam;
+        plane.sky[i] = light;
+        plane.ground[i] = ground;
+    });
+    return plane;
+}
+
+Column plane_total(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo) {
+    Column total(sun.cos_zenith.size());
+    each_hour(sun, sky, tilt, azimuth, albedo,
+              [&](Eigen::Index i, double beam, double light, double ground) { total[i] = beam + light + ground; });
+    return total;
+}
+
+PlaneIrradiance plane_irradiance(const Weather& weather, const SunHours& sun, double tilt, double azimuth,
+                                 double albedo) {
+    return plane_irradiance(sun, sky_hours(weather, sun), tilt, azimuth, albedo);
+}
+
+PlaneIrradiance plane_irradiance(const Weather& weather, double tilt, double azimuth, double albedo) {
+    return plane_irradiance(weather, sun_hours(weather), tilt, azimuth, albedo);
+}
+
+}  // namespace libseal
