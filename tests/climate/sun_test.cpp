@@ -119,17 +119,19 @@ TEST_CASE("the sun rises and sets within a minute of the tables of the naval obs
 }
 
 TEST_CASE("rise, set and noon follow the solar position calculator", "[published][climate]") {
-    // NREL solar position calculator: Golden CO, mountain standard time; second place 35 S 0 E, UTC. Seconds agree to
-    // about ten: near the horizon 0.01 deg is up to 4 s of time, and the calculator puts the sun at -0.8333 as we do.
+    // NREL solar position calculator: Golden CO, mountain standard time; second place 35 S 0 E, UTC. Ten seconds,
+    // because near the horizon 0.01 deg is up to 4 s of time. The calculator takes the events of the day in UT: at Golden
+    // the set printed for 2 August, 19:13:58, is that of the evening before, and the day after is 63 s earlier.
     struct Case {
         Date date;
         double latitude, longitude, offset;
         int rise, set, noon;  // seconds of the day
+        int set_day = 0;      // of which day the printed set is
     };
     const auto clock = [](int h, int m, int s) { return h * 3600 + m * 60 + s; };
     const Case cases[] = {
         {make_date(2015, 1, 2), 39.742476, -105.1786, -7, clock(7, 21, 55), clock(16, 47, 43), clock(12, 4, 45)},
-        {make_date(2015, 8, 2), 39.742476, -105.1786, -7, clock(5, 0, 27), clock(19, 13, 58), clock(12, 6, 58)},
+        {make_date(2015, 8, 2), 39.742476, -105.1786, -7, clock(5, 0, 27), clock(19, 13, 58), clock(12, 6, 58), -1},
         {make_date(1996, 7, 5), -35, 0, 0, clock(7, 8, 15), clock(17, 1, 4), clock(12, 4, 36)},
         {make_date(2004, 12, 4), -35, 0, 0, clock(4, 38, 57), clock(19, 2, 3), clock(11, 50, 22)},
         {make_date(2000, 1, 1), 40, -80, -5, clock(7, 41, 51), clock(17, 5, 4), clock(12, 23, 23)},
@@ -138,9 +140,11 @@ TEST_CASE("rise, set and noon follow the solar position calculator", "[published
         INFO(to_text(c.date));
         const SunTimes times = sun_times(c.date, c.latitude, c.longitude, c.offset);
         const double midnight = c.date.days * 86400.0 - c.offset * 3600;
-        REQUIRE((times.rise && times.set));
+        REQUIRE(times.rise);
         CHECK(static_cast<double>(*times.rise) - midnight == Approx(c.rise).margin(10));
-        CHECK(static_cast<double>(*times.set) - midnight == Approx(c.set).margin(10));
+        const SunTimes evening = sun_times(c.date + c.set_day, c.latitude, c.longitude, c.offset);
+        REQUIRE(evening.set);
+        CHECK(static_cast<double>(*evening.set) - midnight - c.set_day * 86400 == Approx(c.set).margin(10));
         // Highest sun, not transit: they differ by what the declination does meanwhile.
         CHECK(static_cast<double>(times.noon) - midnight == Approx(c.noon).margin(30));
     }
