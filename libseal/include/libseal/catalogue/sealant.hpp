@@ -21,7 +21,9 @@ struct Sealant {
     double light_exponent = 1;   ///< [-]
     double humidity_exponent = 0;  ///< [-]
     std::string home;            ///< "roof" or "walls": the surface on which its life is stated
-    double median_life = 0;      ///< until grade 3 at the reference, marginal over joints [yr]
+    /// Until grade 3, marginal over joints, in years of the family's own clock at the reference [yr].
+    /// Bedding families count on the exposed plane: under a sound cap the light term is off and life is longer.
+    double median_life = 0;
     double appearance_life = 0;  ///< median until grade 2 by looks at the reference [yr]; NaN if it has none
     // Application.
     double cure_rate = 0;        ///< depth k of k*sqrt(days) at 23 degC, one open face [mm/d^0.5]; 0: does not cure
@@ -37,7 +39,8 @@ struct Sealant {
 
 /// @throws ValueError  unknown family (nearest name), or weights that do not sum to 1.
 Sealant sealant(const Catalogue& catalogue, const std::string& name);
-/// Families in order of the catalogue.
+/// Families that can be applied, in order of the catalogue. "unknown" and "asphalt_or_roof_coating" are known to
+/// `sealant` as old material, but are not listed here.
 std::vector<std::string> sealant_names(const Catalogue& catalogue);
 
 /// Spread that all families share: see model/... in the catalogue.

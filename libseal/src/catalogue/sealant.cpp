@@ -1,0 +1,58 @@
+#include "libseal/catalogue/sealant.hpp"
+
+#include <cmath>
+#include <limits>
+
+#include "catalogue/names.hpp"
+
+namespace libseal {
+
+Sealant sealant(const Catalogue& catalogue, const std::string& name) {
+    detail::require_name(catalogue, "sealant", name, "family");
+    const std::string base = "sealant/" + name + "/";
+    const auto number = [&](const char* field) { return catalogue.number(base + field); };
+    Sealant s;
+    s.name = name;
+    s.weight_light = number("weight_light");
+    s.weight_heat = number("weight_heat");
+    s.weight_moisture = number("weight_moisture");
+    s.energy_light = number("energy_light");
+    s.energy_heat = number("energy_heat");
+    s.energy_moisture = number("energy_moisture");
+    s.light_exponent = number("light_exponent");
+    s.humidity_exponent = number("humidity_exponent");
+    s.home = catalogue.word(base + "home");
+    s.median_life = number("median_life");
+    s.appearance_life = catalogue.has(base + "appearance_life") ? number("appearance_life")
+                                                                : std::numeric_limits<double>::quiet_NaN();
+    s.cure_rate = number("cure_rate");
+    s.skin_hours = number("skin_hours");
+    s.first_water_hours = number("first_water_hours");
+    s.lowest_temperature = number("lowest_temperature");
+    s.highest_temperature = number("highest_temperature");
+    s.cured_share = number("cured_share");
+    s.package_ml = number("package_ml");
+    s.movement_capability = number("movement_capability");
+    s.levels_itself = catalogue.word(base + "levels_itself") == "yes";
+    const double sum = s.weight_light + s.weight_heat + s.weight_moisture;
+    if (std::abs(sum - 1) > 1e-9)
+        throw_value_error(base + "weight_*", "weights of light, heat and moisture that sum to 1", number_text(sum),
+                          "change all three in one overlay");
+    if (s.home != "roof" && s.home != "walls")
+        throw_value_error(base + "home", "\"roof\" or \"walls\"", "\"" + s.home + "\"");
+    return s;
+}
+
+std::vector<std::string> sealant_names(const Catalogue& catalogue) {
+    std::vector<std::string> result;
+    for (auto& name : catalogue.names("sealant"))
+        if (catalogue.word("sealant/" + name + "/old_only") != "yes") result.push_back(std::move(name));
+    return result;
+}
+
+LifeSpread life_spread(const Catalogue& catalogue) {
+    return {catalogue.number("model/shape"), catalogue.number("model/log_sd"),
+            catalogue.number("model/early_defects_per_m"), catalogue.number("model/early_time")};
+}
+
+}  // namespace libseal
