@@ -1,0 +1,61 @@
+#pragma once
+// Effective age: how fast light, heat and moisture age a family in one place, against the reference year.
+
+#include <array>
+#include <map>
+
+#include "libseal/catalogue/sealant.hpp"
+#include "libseal/exposure/exposure.hpp"
+
+namespace libseal {
+
+/// The three parts of a rate or of an age. At the reference they are the family's weights.
+struct ClockTerms {
+    double light = 0;
+    double heat = 0;
+    double moisture = 0;
+    double total() const { return light + heat + moisture; }
+};
+
+/// Which temperature, humidity and light a layer gets from its surface.
+enum class Depth {
+    exposed,   ///< at the surface: beads, tapes, inserts
+    sheltered  ///< under a cap or flange: half-way between surface and air, no light
+};
+
+/// Ageing rate through the year. A rate of 1 is the ageing at the reference.
+struct ClockYear {
+    std::array<ClockTerms, 12> month{};  ///< mean rate of each calendar month [yr/yr]
+    std::map<int, ClockTerms> dated;     ///< by year * 12 + month - 1, for real dated weather [yr/yr]
+    /// Rate of a calendar month: the dated one where there is one.
+    const ClockTerms& rate(int year, int month_of_year) const;
+};
+
+/// Raw monthly means of the three terms, not yet against a reference.
+///
+/// light = UV^p A(E_uv, T), heat = A(E_th, T), moisture = (RH/50)^n A(E_hy, T), A(E, T) = exp((E/R)(1/296.15 - 1/T))
+///
+/// @throws ValueError  if a calendar month has no hour with known values.
+/// @source  Form: Meeker, Escobar & Chan 2009; Duan et al. 2015 (cumulative damage). Values: catalogue.
+ClockYear raw_clock(const Weather& weather, const SurfaceHours& hours, const Sealant& family, Depth depth);
+
+/// Mean over the year, months weighted by their days.
+ClockTerms year_mean(const ClockYear& year);
+
+/// The raw clock divided by the reference means and weighted, so that the reference year ages by one year.
+ClockYear scaled_clock(const ClockYear& raw, const ClockTerms& reference, const Sealant& family);
+
+/// Where the reference stands: the weather of the reference station and its finish.
+struct ClockReference {
+    Weather weather;
+    SunHours sun;
+    double absorptance = 0.35;  ///< [-]
+    double emittance = 0.9;     ///< [-]
+};
+/// Typical year of the catalogue's reference station.
+ClockReference clock_reference(const Catalogue& catalogue);
+
+/// Raw means at the reference on the home surface of a family (roof, or mean of four walls).
+ClockTerms reference_terms(const ClockReference& reference, const Sealant& family, Depth depth);
+
+}  // namespace libseal

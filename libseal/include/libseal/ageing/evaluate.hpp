@@ -1,0 +1,72 @@
+#pragma once
+// Each distinct (site, plane, finish, cover, family) is evaluated once, however many joints share it.
+
+#include <compare>
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "libseal/ageing/clock.hpp"
+#include "libseal/climate/station.hpp"
+#include "libseal/core/progress.hpp"
+
+namespace libseal {
+
+/// What decides how fast a layer ages. Angles and finish are compared exactly; azimuth -1 stands for "unknown".
+struct ClockKey {
+    int site = 0;
+    double tilt = 0;
+    double azimuth = 0;
+    double absorptance = 0;
+    double emittance = 0;
+    std::string cover;
+    std::string family;
+    Depth depth = Depth::exposed;
+    auto operator<=>(const ClockKey&) const = default;
+};
+
+/// Collects keys, evaluates them together, hands out their clocks.
+///
+/// @threads  One thread adds keys and evaluates; then any number may read.
+class ClockStore {
+public:
+    explicit ClockStore(const Catalogue& catalogue) : catalogue_(catalogue) {}
+
+    /// Adds a site by its own weather. Returns its number.
+    int add_site(std::shared_ptr<const Weather> weather);
+    /// Adds a site of the station table; its typical year is made when keys are evaluated.
+    int add_site(const Station& station, std::uint64_t seed);
+    /// Number of a key, new or known.
+    int add_key(const ClockKey& key);
+
+    /// Evaluates all keys not yet evaluated. Same bits for any number of threads.
+    void evaluate(int threads, const Watch& watch);
+
+    const ClockYear& clock(int key) const { return clocks_[static_cast<std::size_t>(key)]; }
+    const Weather& weather(int site) const { return *sites_[static_cast<std::size_t>(site)].weather; }
+    const ClockKey& key(int number) const { return keys_[static_cast<std::size_t>(number)]; }
+    std::size_t key_count() const { return keys_.size(); }
+
+private:
+    struct SiteEntry {
+        std::shared_ptr<const Weather> weather;
+        Station station;
+        std::uint64_t seed = 0;
+    };
+    void evaluate_site(int site, const std::vector<int>& keys, const std::map<std::string, ClockTerms>& references);
+
+    Catalogue catalogue_;
+    std::vector<SiteEntry> sites_;
+    std::vector<ClockKey> keys_;
+    std::map<ClockKey, int> index_;
+    std::vector<ClockYear> clocks_;
+    std::size_t evaluated_ = 0;
+};
+
+/// Family as it ages in a layer of a kind: a bulb or wiper seal ages at its surface, not by compression set.
+Sealant family_of_layer(const Catalogue& catalogue, const std::string& family, const std::string& layer);
+/// Where a layer of a kind sits.
+Depth depth_of_layer(const std::string& layer);
+
+}  // namespace libseal

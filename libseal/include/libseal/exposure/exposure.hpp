@@ -1,0 +1,30 @@
+#pragma once
+// What the materials of one plane receive, hour by hour.
+
+#include "libseal/climate/sun.hpp"
+#include "libseal/climate/weather.hpp"
+#include "libseal/exposure/itinerary.hpp"
+#include "libseal/exposure/plane.hpp"
+
+namespace libseal {
+
+/// Light, warmth and damp at a surface. Columns have the length of the weather.
+struct SurfaceHours {
+    Column ultraviolet;          ///< 280 to 400 nm on the plane, behind the cover [W/m2]
+    Column surface_temperature;  ///< [degC]
+    Column surface_humidity;     ///< of air at surface temperature, at most 100 [%]
+    Column air_temperature;      ///< [degC]
+    Column air_humidity;         ///< [%]
+};
+
+/// Exposure of a plane of given finish under a cover.
+///
+/// Behind a cover that lets no light through the surface has the temperature of the air; indoors never below 5 degC.
+///
+/// @param absorptance, emittance  [-], 0 to 1.
+/// @throws ValueError  naming the argument.
+/// @threads pure.
+SurfaceHours surface_hours(const Weather& weather, const SunHours& sun, const Plane& plane, double absorptance,
+                           double emittance, const CoverFactors& cover);
+
+}  // namespace libseal

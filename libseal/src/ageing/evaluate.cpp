@@ -1,0 +1,97 @@
+#include "libseal/ageing/evaluate.hpp"
+
+#include <limits>
+#include <set>
+#include <tuple>
+
+#include "libseal/climate/typical_year.hpp"
+#include "libseal/core/parallel.hpp"
+
+namespace libseal {
+namespace {
+
+/// Keys of one site that see the same sky: they share one set of hours.
+struct SkyOrder {
+    bool operator()(const ClockKey& a, const ClockKey& b) const {
+        return std::tie(a.tilt, a.azimuth, a.absorptance, a.emittance, a.cover) <
+               std::tie(b.tilt, b.azimuth, b.absorptance, b.emittance, b.cover);
+    }
+};
+
+Plane plane_of_key(const ClockKey& key) {
+    return {key.tilt, key.azimuth < 0 ? std::numeric_limits<double>::quiet_NaN() : key.azimuth};
+}
+
+}  // namespace
+
+Depth depth_of_layer(const std::string& layer) {
+    return layer == "bedding" || layer == "gasket" ? Depth::sheltered : Depth::exposed;
+}
+
+Sealant family_of_layer(const Catalogue& catalogue, const std::string& family, const std::string& layer) {
+    const bool moving_seal = layer == "bulb_seal" || layer == "wiper_seal";
+    const std::string at_surface = family + "_surface";
+    if (moving_seal && catalogue.has("sealant/" + at_surface + "/median_life")) return sealant(catalogue, at_surface);
+    return sealant(catalogue, family);
+}
+
+int ClockStore::add_site(std::shared_ptr<const Weather> weather) {
+    sites_.push_back({std::move(weather), {}, 0});
+    return static_cast<int>(sites_.size()) - 1;
+}
+
+int ClockStore::add_site(const Station& station, std::uint64_t seed) {
+    sites_.push_back({nullptr, station, seed});
+    return static_cast<int>(sites_.size()) - 1;
+}
+
+int ClockStore::add_key(const ClockKey& key) {
+    const auto [place, fresh] = index_.try_emplace(key, static_cast<int>(keys_.size()));
+    if (fresh) keys_.push_back(key);
+    return place->second;
+}
+
+void ClockStore::evaluate(int threads, const Watch& watch) {
+    clocks_.resize(keys_.size());
+    std::map<int, std::vector<int>> by_site;
+    std::set<std::string> families;
+    for (std::size_t k = evaluated_; k < keys_.size(); ++k) {
+        by_site[keys_[k].site].push_back(static_cast<int>(k));
+        families.insert(keys_[k].family);
+    }
+    const ClockReference reference = clock_reference(catalogue_);
+    std::map<std::string, ClockTerms> references;
+    for (const auto& name : families) {
+        // A gasket is stated at flange temperature; bedding is stated on the exposed plane.
+        const Depth depth = name == "epdm_gasket" || name == "foam_tape" ? Depth::sheltered : Depth::exposed;
+        references[name] = reference_terms(reference, sealant(catalogue_, name), depth);
+    }
+    const std::vector<std::pair<int, std::vector<int>>> sites(by_site.begin(), by_site.end());
+    ProgressReporter reporter(watch, "climate and ageing");
+    parallel_for(
+        sites.size(), threads,
+        [&](std::size_t i) { evaluate_site(sites[i].first, sites[i].second, references); },
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(sites.size())); });
+    evaluated_ = keys_.size();
+}
+
+void ClockStore::evaluate_site(int site, const std::vector<int>& keys,
+                               const std::map<std::string, ClockTerms>& references) {
+    SiteEntry& entry = sites_[static_cast<std::size_t>(site)];
+    if (!entry.weather) entry.weather = std::make_shared<const Weather>(typical_year(entry.station, entry.seed));
+    const SunHours sun = sun_hours(*entry.weather);
+    std::map<ClockKey, std::vector<int>, SkyOrder> skies;
+    for (const int k : keys) skies[keys_[static_cast<std::size_t>(k)]].push_back(k);
+    for (const auto& [sky, members] : skies) {
+        const SurfaceHours hours = surface_hours(*entry.weather, sun, plane_of_key(sky), sky.absorptance, sky.emittance,
+                                                 cover_factors(sky.cover));
+        for (const int k : members) {
+            const ClockKey& key = keys_[static_cast<std::size_t>(k)];
+            const Sealant family = sealant(catalogue_, key.family);
+            clocks_[static_cast<std::size_t>(k)] =
+                scaled_clock(raw_clock(*entry.weather, hours, family, key.depth), references.at(key.family), family);
+        }
+    }
+}
+
+}  // namespace libseal

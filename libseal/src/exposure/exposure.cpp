@@ -1,0 +1,50 @@
+#include "libseal/exposure/exposure.hpp"
+
+#include <cmath>
+
+#include "libseal/climate/moisture.hpp"
+#include "libseal/climate/sky.hpp"
+#include "libseal/climate/ultraviolet.hpp"
+#include "libseal/exposure/surface_temperature.hpp"
+
+namespace libseal {
+namespace {
+
+constexpr double ground_albedo = 0.2;      // grass, solar (usual table value, from memory)
+constexpr double ground_uv_albedo = 0.04;  // grass and soil, ultraviolet (IARC monograph 55, table 4)
+constexpr double indoor_minimum = 5.0;     // frost-free hall [degC], judgement
+
+/// Humidity at a surface that differs from the air only in temperature, at most 100 %.
+Column humidity_at(const Column& temperature, const Column& dew_point) {
+    Column humidity(temperature.size());
+    for (Eigen::Index i = 0; i < humidity.size(); ++i) {
+        const double percent = humidity_from_dew_point(temperature[i], dew_point[i]);
+        humidity[i] = percent > 100 ? 100 : percent;
+    }
+    return humidity;
+}
+
+}  // namespace
+
+SurfaceHours surface_hours(const Weather& weather, const SunHours& sun, const Plane& plane, double absorptance,
+                           double emittance, const CoverFactors& cover) {
+    SurfaceHours hours;
+    const double light = plane.tilt < 45 ? cover.roof : cover.wall;
+    hours.air_temperature =
+        cover.open_air ? weather.air_temperature : weather.air_temperature.max(indoor_minimum).eval();
+    hours.air_humidity = humidity_at(hours.air_temperature, weather.dew_point);
+    if (light <= 0) {
+        hours.ultraviolet = Column::Zero(weather.size());
+        hours.surface_temperature = hours.air_temperature;
+        hours.surface_humidity = hours.air_humidity;
+        return hours;
+    }
+    const PlaneIrradiance irradiance = plane_irradiance(weather, sun, plane.tilt, plane.azimuth, ground_albedo);
+    const Column total = light * (irradiance.beam + irradiance.sky + irradiance.ground);
+    hours.ultraviolet = light * ultraviolet(weather, sun, plane.tilt, plane.azimuth, ground_uv_albedo);
+    hours.surface_temperature = surface_temperature(weather, total, plane.tilt, absorptance, emittance, {});
+    hours.surface_humidity = humidity_at(hours.surface_temperature, weather.dew_point);
+    return hours;
+}
+
+}  // namespace libseal

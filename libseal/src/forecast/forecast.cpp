@@ -1,0 +1,70 @@
+#include "libseal/forecast/forecast.hpp"
+
+#include "forecast/layers.hpp"
+#include "libseal/core/error.hpp"
+#include "libseal/core/parallel.hpp"
+#include "libseal/core/require.hpp"
+#include "libseal/survey/read.hpp"
+
+namespace libseal {
+namespace {
+
+void size_columns(Forecast& result, Eigen::Index rows) {
+    for (auto* column : {&result.age, &result.effective_age, &result.condition, &result.due_now, &result.due_90_days,
+                         &result.due_1_year, &result.due_2_years, &result.due_5_years, &result.share_light,
+                         &result.share_heat, &result.share_moisture, &result.early_defect})
+        *column = Column::Zero(rows);
+    for (auto* column : {&result.due_10, &result.due_50, &result.due_90, &result.inspect_by})
+        *column = DateColumn::Zero(rows);
+    const auto count = static_cast<std::size_t>(rows);
+    for (auto* column : {&result.coach, &result.joint, &result.layer, &result.family, &result.flag})
+        column->resize(count);
+}
+
+}  // namespace
+
+Eigen::Index Forecast::row(const std::string& coach_id, const std::string& joint_id, const std::string& layer_kind) const {
+    for (Eigen::Index i = 0; i < size(); ++i) {
+        const auto r = static_cast<std::size_t>(i);
+        if (joint[r] == joint_id && coach[r] == coach_id && layer[r] == layer_kind) return i;
+    }
+    return -1;
+}
+
+std::vector<Eigen::Index> Forecast::rows_of(const std::string& coach_id) const {
+    std::vector<Eigen::Index> rows;
+    for (Eigen::Index i = 0; i < size(); ++i)
+        if (coach[static_cast<std::size_t>(i)] == coach_id) rows.push_back(i);
+    return rows;
+}
+
+Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOptions& options) {
+    require_inside(years, 0, 50.0000001, "years");
+    for (const auto& coach : fleet.coaches) check_coach(coach, options.catalogue);
+    check_findings(options.findings, fleet, as_of);
+    check_work_done(options.work_done, fleet, as_of);
+
+    // Collect what is distinct, evaluate it once, then finish coach by coach.
+    const Fleet standing = with_work_done(fleet, options.work_done, as_of);
+    detail::FleetClocks clocks(standing, as_of, options);
+    clocks.store.evaluate(options.threads, options.watch);
+
+    Forecast result;
+    result.as_of = as_of;
+    result.years = years;
+    size_columns(result, static_cast<Eigen::Index>(clocks.layers.size()));
+    const detail::LifeModel model = detail::life_model(options.catalogue);
+    const detail::LooksByJoint looks = detail::looks_by_joint(options.findings, standing, options.catalogue);
+    ProgressReporter reporter(options.watch, "forecast");
+    const std::size_t coaches = standing.coaches.size();
+    parallel_for(
+        coaches, options.threads, [&](std::size_t c) { detail::finish_coach(clocks, c, looks, model, options, result); },
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(coaches)); });
+    return result;
+}
+
+Forecast forecast(const Coach& coach, Date as_of, double years, const ForecastOptions& options) {
+    return forecast(fleet_of(coach), as_of, years, options);
+}
+
+}  // namespace libseal
