@@ -113,7 +113,7 @@ TEST_CASE("more warmth, light, damp or a darker finish never slows the clock, a 
 
 TEST_CASE("equal keys are evaluated once and threads change no bit", "[law]") {
     const Catalogue catalogue = Catalogue::built_in();
-    ClockKey roof{0, 0, 180, 0.35, 0.9, "open", "self_levelling_lap", Depth::exposed};
+    ClockKey roof{0, 0, 180, 0.35, 0.9, "open", "self_levelling_lap", Law::surface, Depth::exposed};
     ClockKey wall = roof;
     wall.tilt = 90;
     ClockStore one(catalogue), many(catalogue);

@@ -1,6 +1,7 @@
 #include "libseal/ageing/evaluate.hpp"
 
 #include <limits>
+#include <map>
 #include <set>
 #include <tuple>
 
@@ -28,11 +29,21 @@ Depth depth_of_layer(const std::string& layer) {
     return layer == "bedding" || layer == "gasket" ? Depth::sheltered : Depth::exposed;
 }
 
-Sealant family_of_layer(const Catalogue& catalogue, const std::string& family, const std::string& layer) {
-    const bool moving_seal = layer == "bulb_seal" || layer == "wiper_seal";
-    const std::string at_surface = family + "_surface";
-    if (moving_seal && catalogue.has("sealant/" + at_surface + "/median_life")) return sealant(catalogue, at_surface);
-    return sealant(catalogue, family);
+Law law_of_layer(const std::string& layer) {
+    if (layer == "gasket") return Law::set;
+    if (layer == "insert") return Law::shrinkage;
+    return Law::surface;
+}
+
+Sealant family_under_law(const Catalogue& catalogue, const std::string& family, Law law) {
+    Sealant result = sealant(catalogue, family);
+    if (law == Law::surface) return result;
+    const std::string energy = "sealant/" + family + (law == Law::set ? "/set_energy" : "/shrink_energy");
+    if (!catalogue.has(energy)) return result;  // no law of its own: it ages as it would at its surface
+    result.weight_light = result.weight_moisture = 0;
+    result.weight_heat = 1;
+    result.energy_heat = catalogue.number(energy);
+    return result;
 }
 
 int ClockStore::add_site(std::shared_ptr<const Weather> weather) {
@@ -54,18 +65,17 @@ int ClockStore::add_key(const ClockKey& key) {
 void ClockStore::evaluate(int threads, const Watch& watch) {
     clocks_.resize(keys_.size());
     std::map<int, std::vector<int>> by_site;
-    std::set<std::string> families;
+    std::set<std::pair<std::string, Law>> families;
     for (std::size_t k = evaluated_; k < keys_.size(); ++k) {
         by_site[keys_[k].site].push_back(static_cast<int>(k));
-        families.insert(keys_[k].family);
+        families.emplace(keys_[k].family, keys_[k].law);
     }
     const ClockReference reference = clock_reference(catalogue_);
-    std::map<std::string, ClockTerms> references;
-    for (const auto& name : families) {
+    References references;
+    for (const auto& [name, law] : families)
         // A gasket is stated at flange temperature; bedding is stated on the exposed plane.
-        const Depth depth = name == "epdm_gasket" || name == "foam_tape" ? Depth::sheltered : Depth::exposed;
-        references[name] = reference_terms(reference, sealant(catalogue_, name), depth);
-    }
+        references[{name, law}] = reference_terms(reference, family_under_law(catalogue_, name, law),
+                                                  law == Law::set ? Depth::sheltered : Depth::exposed);
     const std::vector<std::pair<int, std::vector<int>>> sites(by_site.begin(), by_site.end());
     ProgressReporter reporter(watch, "climate and ageing");
     parallel_for(
@@ -75,8 +85,7 @@ void ClockStore::evaluate(int threads, const Watch& watch) {
     evaluated_ = keys_.size();
 }
 
-void ClockStore::evaluate_site(int site, const std::vector<int>& keys,
-                               const std::map<std::string, ClockTerms>& references) {
+void ClockStore::evaluate_site(int site, const std::vector<int>& keys, const References& references) {
     SiteEntry& entry = sites_[static_cast<std::size_t>(site)];
     if (!entry.weather) entry.weather = std::make_shared<const Weather>(typical_year(entry.station, entry.seed));
     const SunHours sun = sun_hours(*entry.weather);
@@ -87,9 +96,9 @@ void ClockStore::evaluate_site(int site, const std::vector<int>& keys,
                                                  cover_factors(sky.cover));
         for (const int k : members) {
             const ClockKey& key = keys_[static_cast<std::size_t>(k)];
-            const Sealant family = sealant(catalogue_, key.family);
+            const Sealant family = family_under_law(catalogue_, key.family, key.law);
             clocks_[static_cast<std::size_t>(k)] =
-                scaled_clock(raw_clock(*entry.weather, hours, family, key.depth), references.at(key.family), family);
+                scaled_clock(raw_clock(*entry.weather, hours, family, key.depth), references.at({key.family, key.law}), family);
         }
     }
 }

@@ -55,7 +55,7 @@ GradeScale grade_scale(const Catalogue& catalogue) {
     GradeScale scale;
     for (const char* id : {"model/cut_grade_1", "model/cut_grade_2", "model/cut_grade_3", "model/cut_grade_4", "model/cut_grade_5"})
         scale.cuts.push_back(catalogue.number(id));
-    scale.look_noise = catalogue.number("model/look_noise");
+    scale.look_noise = catalogue.number("model/look_sd");
     if (!std::is_sorted(scale.cuts.begin(), scale.cuts.end()) || scale.cuts[2] != 1)
         throw_value_error("model/cut_grade_1 to 5", "rising numbers, the third 1", "others");
     return scale;

@@ -101,7 +101,7 @@ struct Output {
                 ++since;
                 last_known = std::max(last_known, look.date);
             }
-        const Date routine = add_months(last_known, model.inspection_months);
+        const Date routine = last_known + model.inspection_days;
         result.inspect_by[i] = std::max(as_of, std::min(routine, life.day_of(model.target))).days;
         result.early_defect[i] = early_defect(model, joint, age, since);
         fill_shares(i, life, std::max(due_50, life.installed.back() + 1));
@@ -159,7 +159,7 @@ void finish_coach(const FleetClocks& clocks, std::size_t c, const LooksByJoint& 
             track = tracks.emplace(row.keys, AgeTrack(months, years)).first;
         }
         const std::vector<Date> nodes = install_nodes(layer);
-        const double median = family_of_layer(options.catalogue, layer.family, layer.kind).median_life;
+        const double median = family_under_law(options.catalogue, layer.family, law_of_layer(layer.kind)).median_life;
         LayerLife life{track->second, nodes, LifeBelief(model.prior, median, static_cast<int>(nodes.size()))};
         const auto seen = looks.find({coach.id, joint.id, layer.kind});
         const std::vector<Look>& layer_looks = seen == looks.end() ? no_looks : seen->second;

@@ -90,7 +90,8 @@ void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const s
         key.absorptance = coat.absorptance;
         key.emittance = coat.emittance;
         key.cover = coach.stays[s].cover;
-        key.family = family_of_layer(catalogue, layer.family, layer.kind).name;
+        key.family = layer.family;
+        key.law = law_of_layer(layer.kind);
         key.depth = depth_of_layer(layer.kind);
         row.keys.push_back(store.add_key(key));
     }
@@ -103,7 +104,7 @@ LifeModel life_model(const Catalogue& catalogue) {
     model.prior = life_prior(model.spread);
     model.scale = grade_scale(catalogue);
     model.target = catalogue.number("model/target_probability");
-    model.inspection_months = static_cast<int>(catalogue.number("model/inspection_months"));
+    model.inspection_days = static_cast<int>(catalogue.number("inspection/longest_days"));
     model.clean_look_detection = catalogue.number("model/clean_look_detection");
     model.warm_year = catalogue.number("model/warm_year");
     return model;

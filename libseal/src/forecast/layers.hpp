@@ -47,7 +47,7 @@ struct LifeModel {
     LifeSpread spread;
     GradeScale scale;
     double target = 0.10;             ///< probability that calls for a look [-]
-    int inspection_months = 12;
+    int inspection_days = 365;
     double clean_look_detection = 0.8;  ///< chance that a look sees an early defect [-]
     double warm_year = 18;              ///< mean air temperature beyond which dark finishes are outside the evidence [degC]
 };

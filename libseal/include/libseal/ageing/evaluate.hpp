@@ -5,6 +5,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "libseal/ageing/clock.hpp"
@@ -12,6 +13,21 @@
 #include "libseal/core/progress.hpp"
 
 namespace libseal {
+
+/// What wears a layer out.
+enum class Law {
+    surface,    ///< the three-term clock of what lies in the sun: beads, tapes, moving seals
+    set,        ///< compression set of a gasket: heat alone, at flange temperature
+    shrinkage   ///< loss of plasticiser from an insert: heat alone, at its surface
+};
+
+/// Law of a layer of a kind.
+Law law_of_layer(const std::string& layer);
+/// The family as it ages by a law: set and shrinkage depend on an equivalent time at 25 degC alone, and a fixed limit of
+/// either is a fixed equivalent time, so each is a clock with the heat term alone.
+Sealant family_under_law(const Catalogue& catalogue, const std::string& family, Law law);
+/// Where a layer of a kind sits.
+Depth depth_of_layer(const std::string& layer);
 
 /// What decides how fast a layer ages. Angles and finish are compared exactly; azimuth -1 stands for "unknown".
 struct ClockKey {
@@ -22,6 +38,7 @@ struct ClockKey {
     double emittance = 0;
     std::string cover;
     std::string family;
+    Law law = Law::surface;
     Depth depth = Depth::exposed;
     auto operator<=>(const ClockKey&) const = default;
 };
@@ -54,7 +71,8 @@ private:
         Station station;
         std::uint64_t seed = 0;
     };
-    void evaluate_site(int site, const std::vector<int>& keys, const std::map<std::string, ClockTerms>& references);
+    using References = std::map<std::pair<std::string, Law>, ClockTerms>;
+    void evaluate_site(int site, const std::vector<int>& keys, const References& references);
 
     Catalogue catalogue_;
     std::vector<SiteEntry> sites_;
@@ -63,10 +81,5 @@ private:
     std::vector<ClockYear> clocks_;
     std::size_t evaluated_ = 0;
 };
-
-/// Family as it ages in a layer of a kind: a bulb or wiper seal ages at its surface, not by compression set.
-Sealant family_of_layer(const Catalogue& catalogue, const std::string& family, const std::string& layer);
-/// Where a layer of a kind sits.
-Depth depth_of_layer(const std::string& layer);
 
 }  // namespace libseal
