@@ -1,0 +1,109 @@
+// Dew point and relative humidity of the typical year.
+
+#include <algorithm>
+#include <cmath>
+
+#include "libseal/climate/moisture.hpp"
+#include "typical_year_parts.hpp"
+
+namespace libseal::detail {
+namespace {
+
+constexpr double kDayPersistence = 0.60;
+constexpr double kHourPersistence = 0.80;
+constexpr double kHourNoise = 0.4;  // [K]
+
+/// One month: what the dew point is made of, and what it must meet.
+struct Month {
+    Column air, saturation;        // [degC], [hPa]
+    Column base, spell, course;    // [K]
+    double dew_wanted = 0, humidity_wanted = 0;
+
+    struct Result {
+        Column dew, humidity;
+        double dew_miss = 0, humidity_miss = 0;
+    };
+
+    /// `follow` > 0: the dew point follows the daily course and strays less from the temperature; < 0 the reverse.
+    Result at(double offset, double follow) const {
+        Result r;
+        r.dew = (dew_wanted + offset + base + std::exp(-0.8 * follow) * spell + follow * course).min(air);
+        r.humidity = Column(air.size());
+        for (Eigen::Index i = 0; i < air.size(); ++i)
+            r.humidity[i] = std::min(100.0, 100 * saturation_pressure(r.dew[i]) / saturation[i]);
+        r.dew_miss = r.dew.mean() - dew_wanted;
+        r.humidity_miss = r.humidity.mean() - humidity_wanted;
+        return r;
+    }
+
+    /// Offset for the mean humidity alone, by secant with a bracket.
+    Result meet_humidity(double offset, double follow) const {
+        double low = -40, high = 40;
+        Result r = at(offset, follow);
+        for (int pass = 0; pass < 40 && std::abs(r.humidity_miss) > 1e-9; ++pass) {
+            (r.humidity_miss > 0 ? high : low) = offset;
+            const double slope = std::max(0.2, 0.06 * r.humidity.mean());  // e-fold of vapour pressure: 6 % per K
+            const double next = offset - r.humidity_miss / slope;
+            offset = next > low && next < high ? next : 0.5 * (low + high);
+            r = at(offset, follow);
+        }
+        return r;
+    }
+
+    /// Newton on offset and follow for both means; where they contradict each other the humidity is met.
+    Result meet_both() const {
+        constexpr double h = 0.02;
+        double offset = 0, follow = 0;
+        for (int pass = 0; pass < 10; ++pass) {
+            const Result r = at(offset, follow);
+            if (std::abs(r.dew_miss) < 1e-3 && std::abs(r.humidity_miss) < 3e-3) break;
+            const Result o = at(offset + h, follow), f = at(offset, follow + h);
+            const double a = (o.dew_miss - r.dew_miss) / h, b = (f.dew_miss - r.dew_miss) / h;
+            const double c = (o.humidity_miss - r.humidity_miss) / h, d = (f.humidity_miss - r.humidity_miss) / h;
+            const double determinant = a * d - b * c;
+            if (std::abs(determinant) < 1e-9) break;
+            offset -= std::clamp((r.dew_miss * d - r.humidity_miss * b) / determinant, -1.5, 1.5);
+            follow = std::clamp(follow - std::clamp((a * r.humidity_miss - c * r.dew_miss) / determinant, -0.3, 0.3), -0.6, 0.8);
+        }
+        return meet_humidity(offset, follow);
+    }
+};
+
+}  // namespace
+
+HumidityYear make_humidity(const Station& station, const TemperatureYear& temperature, std::uint64_t seed) {
+    const Column noise = persistent_series(seed, Draw::dew_hour, kHours, kHourPersistence);
+    Column days = persistent_series(seed, Draw::dew_day, kDays, kDayPersistence);
+    std::array<double, 12> means;
+    for (int m = 0; m < 12; ++m) {
+        const MonthSpan& span = month_spans()[m];
+        means[m] = station.months[m].dew_point;
+        const Column scores = normal_scores(days.segment(span.first_day(), span.days()));
+        days.segment(span.first_day(), span.days()) = scores;
+    }
+    const Column spells = hours_from_days(days), season = hours_from_months(means);
+    HumidityYear year{Column(kHours), Column(kHours)};
+    for (int m = 0; m < 12; ++m) {
+        const MonthSpan& span = month_spans()[m];
+        const MonthNormals& figures = station.months[m];
+        const auto part = [&](const Column& c) { return c.segment(span.first, span.count); };
+        const double depression = figures.air_temperature - figures.dew_point;
+        const double air_spread = daily_spread(figures);
+        const double spread = std::max(0.5, -0.1 + 0.98 * air_spread + 0.10 * depression);
+        const double link = std::clamp(0.41 - 0.029 * depression + 0.12 * air_spread, -0.5, 0.95);
+        Month month;
+        month.air = part(temperature.air);
+        month.saturation = month.air.unaryExpr([](double t) { return saturation_pressure(t); });
+        month.base = part(season) - figures.dew_point + link * spread / air_spread * part(temperature.anomaly);
+        month.spell = std::sqrt(1 - link * link) * spread * part(spells) + kHourNoise * part(noise);
+        month.course = part(temperature.course);
+        month.dew_wanted = figures.dew_point;
+        month.humidity_wanted = figures.relative_humidity;
+        const Month::Result result = month.meet_both();
+        year.dew_point.segment(span.first, span.count) = result.dew;
+        year.relative_humidity.segment(span.first, span.count) = result.humidity;
+    }
+    return year;
+}
+
+}  // namespace libseal::detail

@@ -1,0 +1,194 @@
+// Air temperature of the typical year: season, spells, daily course.
+
+#include <algorithm>
+#include <cmath>
+
+#include "typical_year_parts.hpp"
+
+namespace libseal::detail {
+namespace {
+
+constexpr double kDayPersistence = 0.70;
+constexpr double kHourPersistence = 0.80;
+constexpr double kNoise = 0.06;            // of the daily range, per hour
+constexpr double kRangeByClearness = 0.61; // how much more a clear day swings
+// Daily course after Parton & Logan 1981: sine by day, decay by night.
+constexpr double kSunriseLag = 0.29;       // [h]
+constexpr double kAfterSunset = 1.58;      // [h] half of what the sine is longer than the day
+constexpr double kNightDecay = 2.38;       // per night
+constexpr double kMostPhase = 2.5;         // [h]
+constexpr double kMostLink = 0.7;          // correlation of a day's temperature with its clearness
+
+/// What is fitted in each month.
+struct Fit {
+    double range = 0;   ///< [K]
+    double bend = 0;    ///< of the course, raises or lowers its mean against its extremes
+    double phase = 0;   ///< [h] later
+    double link = 0;    ///< correlation with the day's clearness
+    double spread = 0;  ///< of daily means [K]
+    double old_phase = 0, old_miss = 0;
+    bool tried = false;
+};
+
+/// Course between 0 (coldest) and 1 of each hour.
+Column unit_course(const Geometry& geometry) {
+    Column course(kHours);
+    const double last = std::exp(-kNightDecay);
+    for (int i = 0; i < kHours; ++i) {
+        const double day = std::clamp(2 * geometry.half_day[i], 3.0, 21.0);
+        const double rise = 12 - geometry.half_day[i] + kSunriseLag;
+        const double since = std::fmod(geometry.solar_time[i] - rise + 48, 24.0);
+        const double length = day + 2 * kAfterSunset;
+        if (since <= day) {
+            course[i] = std::max(0.0, std::sin(kPi * since / length));
+        } else {
+            const double night = std::exp(-kNightDecay * (since - day) / (24 - day));
+            course[i] = std::sin(kPi * day / length) * (night - last) / (1 - last);
+        }
+    }
+    return course;
+}
+
+/// The series `hours` later, by straight lines between hours.
+void shift_month(const Column& course, const MonthSpan& span, double hours, Column& out) {
+    const int whole = static_cast<int>(std::floor(hours));
+    const double rest = hours - whole;
+    for (int i = span.first; i < span.first + span.count; ++i) {
+        const int a = (i - whole + 2 * kHours) % kHours, b = (a + kHours - 1) % kHours;
+        out[i] = (1 - rest) * course[a] + rest * course[b];
+    }
+}
+
+class Thermometer {
+public:
+    Thermometer(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed)
+        : station_(station), sun_(sun), unit_(unit_course(geometry)), course_(kHours), noise_(kHours) {
+        spells_ = persistent_series(seed, Draw::temperature_day, kDays, kDayPersistence);
+        const Column noise = persistent_series(seed, Draw::temperature_hour, kHours, kHourPersistence);
+        std::array<double, 12> means;
+        Column swing = Column::Ones(kDays);
+        for (int m = 0; m < 12; ++m) {
+            const MonthSpan& span = month_spans()[m];
+            const MonthNormals& month = station.months[m];
+            means[m] = month.air_temperature;
+            fits_[m].range = month.daily_maximum - month.daily_minimum;
+            fits_[m].spread = daily_spread(month);
+            fits_[m].link = usual_link(m);
+            noise_.segment(span.first, span.count) = kNoise * fits_[m].range * noise.segment(span.first, span.count);
+            const Column scores = normal_scores(spells_.segment(span.first_day(), span.days()));
+            spells_.segment(span.first_day(), span.days()) = scores;
+            const Column clearness = sun.day_clearness.segment(span.first_day(), span.days());
+            if (clearness.isFinite().all())
+                swing.segment(span.first_day(), span.days()) =
+                    (1 + kRangeByClearness * (clearness / clearness.mean() - 1)).max(0.15);
+        }
+        season_ = hours_from_months(means);
+        swing_ = hours_from_days(swing);
+    }
+
+    TemperatureYear run() {
+        constexpr int kPasses = 14;
+        for (int pass = 0; pass < kPasses; ++pass) {
+            compose();
+            if (pass + 1 < kPasses)
+                for (int m = 0; m < 12; ++m) correct(m);
+        }
+        return {air_, anomaly_, course_};
+    }
+
+private:
+    /// Sunny days are warm in summer and cold in winter.
+    double usual_link(int m) const {
+        const double season = 0.08 - 0.30 * std::cos(2 * kPi * m / 12);
+        return station_.site.latitude < 0 ? 0.16 - season : season;
+    }
+
+    void compose() {
+        Column days(kDays);
+        for (int m = 0; m < 12; ++m) {
+            const MonthSpan& span = month_spans()[m];
+            const Fit& fit = fits_[m];
+            const int d = span.first_day(), n = span.days();
+            Column z = fit.link * sun_.day_score.segment(d, n) +
+                       std::sqrt(1 - fit.link * fit.link) * spells_.segment(d, n);
+            z -= z.mean();
+            days.segment(d, n) = z * (fit.spread / std::sqrt(z.square().mean()));
+            shift_month(unit_, span, fit.phase, course_);
+            auto c = course_.segment(span.first, span.count);
+            const Column shape = c * (1 + fit.bend * (c - 1));
+            c = fit.range * swing_.segment(span.first, span.count) * (shape - shape.mean());
+            c -= c.mean();
+        }
+        anomaly_ = hours_from_days(days);
+        air_ = season_ + anomaly_ + course_ + noise_;
+        for (int m = 0; m < 12; ++m) {
+            auto month = air_.segment(month_spans()[m].first, month_spans()[m].count);
+            month += station_.months[m].air_temperature - month.mean();
+        }
+    }
+
+    /// One step of a month's fit towards mean extremes, absolute extremes and the temperature in the sun.
+    void correct(int m) {
+        const MonthSpan& span = month_spans()[m];
+        const MonthNormals& month = station_.months[m];
+        Fit& fit = fits_[m];
+        double high = 0, low = 0;
+        for (int day = span.first_day(); day < span.first_day() + span.days(); ++day) {
+            high += air_.segment(24 * day, 24).maxCoeff() / span.days();
+            low += air_.segment(24 * day, 24).minCoeff() / span.days();
+        }
+        const double range = month.daily_maximum - month.daily_minimum;
+        fit.range *= std::clamp(range / std::max(high - low, 0.1), 0.7, 1.4);
+        const double middle = 0.5 * (high + low - month.daily_maximum - month.daily_minimum);
+        fit.bend = std::clamp(fit.bend - 4 * middle / std::max(range, 1.0), -0.95, 0.95);
+        const auto air = air_.segment(span.first, span.count);
+        const double surplus = (air.maxCoeff() - air.minCoeff()) - (month.highest - month.lowest);
+        if (month.highest > month.lowest) {
+            const double usual = daily_spread(month);
+            fit.spread = std::clamp(fit.spread - 0.12 * surplus, 0.5 * usual, 1.3 * usual);
+        }
+        warm_the_sun(m);
+    }
+
+    /// Moves the course later or earlier, then the link, until the irradiance-weighted mean is met.
+    void warm_the_sun(int m) {
+        const MonthSpan& span = month_spans()[m];
+        const double wanted = station_.months[m].temperature_when_sunny;
+        const auto ghi = sun_.ghi.segment(span.first, span.count);
+        const double sum = ghi.sum();
+        if (!std::isfinite(wanted) || !(sum > 0)) return;
+        Fit& fit = fits_[m];
+        const double miss = wanted - (ghi * air_.segment(span.first, span.count)).sum() / sum;
+        const double range = std::max(1.0, fit.range);
+        double slope = 0.1 * range;
+        if (fit.tried && std::abs(fit.phase - fit.old_phase) > 1e-4) {
+            const double measured = (miss - fit.old_miss) / (fit.phase - fit.old_phase);
+            if (measured > 0) slope = std::max(measured, 0.03 * range);
+        }
+        fit.tried = true;
+        fit.old_phase = fit.phase;
+        fit.old_miss = miss;
+        fit.phase = std::clamp(fit.phase - std::clamp(miss / slope, -0.6, 0.6), -kMostPhase, kMostPhase);
+        if (std::abs(fit.phase) >= kMostPhase) {
+            const double gain = 0.5 / (0.35 * std::max(fit.spread, 0.5));
+            fit.link = std::clamp(fit.link + std::clamp(gain * miss, -0.15, 0.15), -kMostLink, kMostLink);
+        }
+    }
+
+    const Station& station_;
+    const SunYear& sun_;
+    std::array<Fit, 12> fits_;
+    Column unit_, course_, noise_, spells_, season_, swing_, anomaly_, air_;
+};
+
+}  // namespace
+
+double daily_spread(const MonthNormals& month) {
+    return std::max(0.5, -0.27 + 0.26 * (month.highest - month.daily_maximum) + 0.25 * (month.daily_minimum - month.lowest));
+}
+
+TemperatureYear make_temperature(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed) {
+    return Thermometer(station, geometry, sun, seed).run();
+}
+
+}  // namespace libseal::detail

@@ -1,0 +1,123 @@
+// Wind of the typical year: a Weibull law with a daily course that meets the irradiance-weighted mean.
+
+#include <algorithm>
+#include <cmath>
+
+#include "libseal/core/random.hpp"
+#include "typical_year_parts.hpp"
+
+namespace libseal::detail {
+namespace {
+
+constexpr double kDayWeight = 0.28, kHourWeight = 0.33;
+constexpr double kDayPersistence = 0.30, kHourPersistence = 0.85;
+constexpr double kPeak = 14.5;       // solar hour of the strongest wind [h]
+constexpr double kNightSpread = 1.3; // spread by night against day
+constexpr double kStrongest = 5.0;   // of the mean: the law is cut there
+constexpr double kUsualSpread = 0.47;
+constexpr double kMostCourse = 2.5;
+
+struct Gusts {
+    Column log_exponential;  // ln of a standard exponential variate of each hour
+    Column course;           // cos of the hour against the peak
+    Column daylight;         // 1 or 0
+};
+
+/// Wind of one spread, relative to the month's mean, before the daily course. @source Justus 1978: k = cv^-1.086.
+Column relative_wind(const Gusts& gusts, double spread) {
+    const double by_day = std::pow(spread, 1.086), by_night = std::pow(std::min(1.2, kNightSpread * spread), 1.086);
+    const double mean_day = std::tgamma(1 + by_day), mean_night = std::tgamma(1 + by_night);
+    return (gusts.daylight > 0)
+        .select((gusts.log_exponential * by_day).exp() / mean_day, (gusts.log_exponential * by_night).exp() / mean_night)
+        .min(kStrongest);
+}
+
+/// Multiplies by exp(course * cos) so that the irradiance-weighted mean over the plain mean is `ratio`.
+void meet_sunny_wind(Eigen::Ref<Column> wind, ConstColumn cosine, ConstColumn ghi, double ratio) {
+    const Column base = wind;
+    const double sun = ghi.sum();
+    double course = 0;
+    for (int pass = 0; pass < 20; ++pass) {
+        wind = base * (course * cosine).exp();
+        const double mean = wind.mean(), sunny = (ghi * wind).sum() / sun;
+        const double miss = sunny / mean - ratio;
+        if (std::abs(miss) < 1e-6) return;
+        const double mean_slope = (wind * cosine).mean(), sunny_slope = (ghi * wind * cosine).sum() / sun;
+        const double slope = (sunny_slope - sunny / mean * mean_slope) / mean;
+        if (!(std::abs(slope) > 1e-9)) return;
+        course = std::clamp(course - std::clamp(miss / slope, -0.4, 0.4), -kMostCourse, kMostCourse);
+    }
+    wind = base * (course * cosine).exp();
+}
+
+Column wind_of_spread(const Station& station, const SunYear& sun, const Gusts& gusts, double spread) {
+    Column wind = relative_wind(gusts, spread);
+    for (int m = 0; m < 12; ++m) {
+        const MonthSpan& span = month_spans()[m];
+        const MonthNormals& month = station.months[m];
+        auto part = wind.segment(span.first, span.count);
+        const auto ghi = sun.ghi.segment(span.first, span.count);
+        const auto cosine = gusts.course.segment(span.first, span.count);
+        if (month.wind_speed <= 0) {
+            part.setZero();
+            continue;
+        }
+        const double usual = 1 + 0.5 * std::min(1.4, 0.28 + 0.16 * month.ghi / month.wind_speed) * 0.75;
+        const double ratio = month.wind_when_sunny > 0 ? month.wind_when_sunny / month.wind_speed : usual;
+        if (ghi.sum() > 0) meet_sunny_wind(part, cosine, ghi, ratio);
+        part *= month.wind_speed / part.mean();
+    }
+    return wind;
+}
+
+/// Standard deviation over mean in hours of sunshine.
+double daytime_spread(const Column& wind, const Column& ghi) {
+    double n = 0, sum = 0, squares = 0;
+    for (int i = 0; i < kHours; ++i) {
+        if (ghi[i] <= 20) continue;
+        n += 1;
+        sum += wind[i];
+        squares += wind[i] * wind[i];
+    }
+    if (!(sum > 0)) return 0;
+    return std::sqrt(std::max(0.0, squares * n / (sum * sum) - 1));
+}
+
+}  // namespace
+
+Column make_wind(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed) {
+    const Column day = persistent_series(seed, Draw::wind_day, kDays, kDayPersistence);
+    Column hour = kHourWeight * persistent_series(seed, Draw::wind_hour, kHours, kHourPersistence);
+    for (int i = 0; i < kHours; ++i) hour[i] += kDayWeight * day[i / 24];
+    Gusts gusts{Column(kHours), Column(kHours), Column(kHours)};
+    for (const MonthSpan& span : month_spans())
+        gusts.log_exponential.segment(span.first, span.count) =
+            (-(1 - uniform_ranks(hour.segment(span.first, span.count))).log()).log();
+    gusts.course = ((geometry.solar_time - kPeak) * (2 * kPi / 24)).cos();
+    gusts.daylight = (geometry.cos_zenith > 0).cast<double>();
+
+    const double wanted = station.wind_daytime_cv > 0 ? station.wind_daytime_cv : kUsualSpread;
+    double spread = wanted;
+    Column wind = wind_of_spread(station, sun, gusts, spread);
+    for (int pass = 0; pass < 6; ++pass) {
+        const double now = daytime_spread(wind, sun.ghi);
+        if (!(now > 0) || std::abs(now - wanted) < 0.002) break;
+        spread = std::clamp(spread * wanted / now, 0.1, 1.2);
+        wind = wind_of_spread(station, sun, gusts, spread);
+    }
+    return wind;
+}
+
+Column make_wind_direction(std::uint64_t seed) {
+    RandomStream random(seed, static_cast<std::uint64_t>(Draw::direction));
+    constexpr double kTurn = 20;  // [deg] per hour
+    Column direction(kHours);
+    double now = 360 * random.uniform();
+    for (double& d : direction) {
+        now = std::fmod(now + kTurn * random.normal() + 720, 360.0);
+        d = now;
+    }
+    return direction;
+}
+
+}  // namespace libseal::detail
