@@ -30,7 +30,9 @@ Grade grade(const std::vector<Finding>& findings, const JointType& type, const C
 enum class Urgency { next_inspection, next_service, within_30_days, at_once };
 std::string to_text(Urgency urgency);
 
-/// How soon something must happen. `exposed_soon`: rain or a trip due within 14 days.
-Urgency urgency(const Grade& grade, const JointType& type, bool exposed_soon);
+/// How soon something must happen, from "urgency/..." of the catalogue.
+/// @param exposed_soon  Rain or a trip is due within 14 days.
+/// @source  Table and overrides: our proposal.
+Urgency urgency(const Grade& grade, const JointType& type, bool exposed_soon, const Catalogue& catalogue);
 
 }  // namespace libseal

@@ -1,0 +1,211 @@
+#include <cmath>
+
+#include "core/json.hpp"
+#include "core/record_table.hpp"
+#include "libseal/core/text.hpp"
+#include "libseal/survey/read.hpp"
+
+namespace libseal {
+namespace {
+
+const std::vector<std::string>& finding_fields() {
+    static const std::vector<std::string> names = {
+        "coach", "joint", "segment", "layer", "sign", "date", "value", "unit", "size", "share_percent", "reaches_fastener",
+        "bedding_seen", "moisture_percent", "moisture_dry_percent", "inspector", "photo", "note", "reason"};
+    return names;
+}
+
+const std::vector<std::string> units = {"mm", "percent"};
+const std::vector<std::string> sizes = {"none", "slight", "clear", "severe"};
+const std::vector<std::string> bedding_words = {"sound", "poor", "absent", "not_seen"};
+constexpr double most = 1e4;  // no measure of a sign is larger, in mm or percent
+
+bool looks_like_json(std::string_view text) {
+    const std::size_t first = text.find_first_not_of(" \t\r\n\xEF\xBB\xBF");
+    return first != std::string_view::npos && (text[first] == '{' || text[first] == '[');
+}
+
+/// What belongs together in one finding; `fail(field, expected, got, hint)` notes what does not.
+template <class Fail>
+void check_whole(const Finding& finding, Fail fail) {
+    if (finding.sign == "not_inspected" && finding.reason.empty())
+        fail("reason", "why it was not inspected", "nothing", "for example \"snow\", \"too high\", \"locked\"");
+    if (!std::isnan(finding.value) && finding.unit.empty()) fail("unit", "the unit of the value: mm or percent", "nothing", "");
+    if (std::isnan(finding.value) && !finding.unit.empty()) fail("value", "a value in " + finding.unit, "nothing", "");
+}
+
+std::vector<Finding> findings_from_table(std::string_view text, const std::string& name) {
+    detail::RecordTable row(text, name, finding_fields(), {"coach", "joint", "sign", "date"});
+    std::vector<Finding> findings;
+    while (row.next()) {
+        for (const char* column : {"coach", "joint", "sign", "date"}) row.need(column);
+        Finding f;
+        f.coach = row.text("coach");
+        f.joint = row.text("joint");
+        f.segment = row.text("segment");
+        f.layer = row.word("layer", layer_names());
+        f.sign = row.word("sign", sign_names());
+        f.date = row.date("date");
+        f.value = row.number("value", 0, most);
+        f.unit = row.word("unit", units);
+        f.size = row.word("size", sizes);
+        f.share = row.number("share_percent", 0, 100) / 100;
+        f.reaches_fastener = row.yes_no("reaches_fastener", false);
+        f.bedding_seen = row.word("bedding_seen", bedding_words);
+        f.moisture = row.number("moisture_percent", 0, 200);
+        f.moisture_dry = row.number("moisture_dry_percent", 0, 200);
+        f.inspector = row.text("inspector");
+        f.photo = row.text("photo");
+        f.note = row.text("note");
+        f.reason = row.text("reason");
+        check_whole(f, [&](const char* field, const std::string& expected, const std::string& got, const std::string& hint) {
+            row.fail(field, expected, got, hint);
+        });
+        findings.push_back(std::move(f));
+    }
+    row.throw_if_any();
+    return findings;
+}
+
+Finding finding_from(const detail::JsonView& item) {
+    constexpr double none = std::numeric_limits<double>::quiet_NaN();
+    item.check_keys(finding_fields());
+    Finding f;
+    f.coach = item.required("coach").text();
+    f.joint = item.required("joint").text();
+    f.segment = item.member("segment").text();
+    f.layer = item.member("layer").word(layer_names());
+    f.sign = item.required("sign").word(sign_names());
+    f.date = item.required("date").date(Date{});
+    f.value = item.member("value").number(0, most, none);
+    f.unit = item.member("unit").word(units);
+    f.size = item.member("size").word(sizes);
+    f.share = item.member("share_percent").number(0, 100, none) / 100;
+    f.reaches_fastener = item.member("reaches_fastener").boolean(false);
+    f.bedding_seen = item.member("bedding_seen").word(bedding_words);
+    f.moisture = item.member("moisture_percent").number(0, 200, none);
+    f.moisture_dry = item.member("moisture_dry_percent").number(0, 200, none);
+    f.inspector = item.member("inspector").text();
+    f.photo = item.member("photo").text();
+    f.note = item.member("note").text();
+    f.reason = item.member("reason").text();
+    check_whole(f, [&](const char* field, const std::string& expected, const std::string& got, const std::string& hint) {
+        item.member(field).present() ? item.member(field).fail(expected, got, hint) : item.fail(field + (": " + expected), got, hint);
+    });
+    return f;
+}
+
+void write_finding(detail::JsonWriter& writer, const Finding& f) {
+    const auto text = [&](const char* key, const std::string& value) {
+        if (value.empty()) return;
+        writer.key(key);
+        writer.value(value);
+    };
+    const auto number = [&](const char* key, double value) {
+        if (std::isnan(value)) return;
+        writer.key(key);
+        writer.value(value);
+    };
+    writer.begin_object();
+    text("coach", f.coach);
+    text("joint", f.joint);
+    text("segment", f.segment);
+    text("layer", f.layer);
+    text("sign", f.sign);
+    text("date", to_text(f.date));
+    number("value", f.value);
+    text("unit", f.unit);
+    text("size", f.size);
+    number("share_percent", std::round(f.share * 1e12) / 1e10);
+    if (f.reaches_fastener) {
+        writer.key("reaches_fastener");
+        writer.value(true);
+    }
+    text("bedding_seen", f.bedding_seen);
+    number("moisture_percent", f.moisture);
+    number("moisture_dry_percent", f.moisture_dry);
+    text("inspector", f.inspector);
+    text("photo", f.photo);
+    text("note", f.note);
+    text("reason", f.reason);
+    writer.end_object();
+}
+
+}  // namespace
+
+std::vector<Finding> read_findings_text(std::string_view text, const std::string& name) {
+    if (!looks_like_json(text)) return findings_from_table(text, name);
+    const detail::JsonDocument document(std::string(text), name);
+    detail::Problems problems;
+    const auto root = detail::JsonView::root(document, problems);
+    root.check_schema("libseal/findings/1");
+    root.check_keys({"schema", "findings"});
+    std::vector<Finding> findings;
+    for (const auto& item : root.required("findings").items()) findings.push_back(finding_from(item));
+    problems.throw_if_any();
+    return findings;
+}
+
+std::vector<Finding> read_findings(const std::string& path) { return read_findings_text(read_text_file(path), path); }
+
+std::string findings_json(const std::vector<Finding>& findings) {
+    detail::JsonWriter writer;
+    writer.begin_object();
+    writer.key("schema");
+    writer.value("libseal/findings/1");
+    writer.key("findings");
+    writer.begin_list();
+    for (const auto& finding : findings) write_finding(writer, finding);
+    writer.end_list();
+    writer.end_object();
+    return writer.take();
+}
+
+namespace {
+
+const std::vector<std::string>& work_fields() {
+    static const std::vector<std::string> names = {"coach",  "joint",   "layer", "date",    "action",
+                                                   "family", "minutes", "who",   "declined"};
+    return names;
+}
+
+std::vector<WorkDone> work_from_table(std::string_view text, const std::string& name) {
+    const auto families = Catalogue::built_in().names("sealant");
+    detail::RecordTable row(text, name, work_fields(), {"coach", "joint", "layer", "date", "action"});
+    std::vector<WorkDone> work;
+    while (row.next()) {
+        for (const char* column : {"coach", "joint", "layer", "date", "action"}) row.need(column);
+        work.push_back({row.text("coach"), row.text("joint"), row.word("layer", layer_names()), row.date("date"),
+                        row.word("action", action_names()), row.word("family", families), row.number("minutes", 0, 1e5),
+                        row.text("who"), row.yes_no("declined", false)});
+    }
+    row.throw_if_any();
+    return work;
+}
+
+}  // namespace
+
+std::vector<WorkDone> read_work_done_text(std::string_view text, const std::string& name) {
+    if (!looks_like_json(text)) return work_from_table(text, name);
+    const detail::JsonDocument document(std::string(text), name);
+    detail::Problems problems;
+    const auto root = detail::JsonView::root(document, problems);
+    root.check_schema("libseal/work_done/1");
+    root.check_keys({"schema", "work_done"});
+    const auto families = Catalogue::built_in().names("sealant");
+    std::vector<WorkDone> work;
+    for (const auto& item : root.required("work_done").items()) {
+        item.check_keys(work_fields());
+        work.push_back({item.required("coach").text(), item.required("joint").text(),
+                        item.required("layer").word(layer_names()), item.required("date").date(Date{}),
+                        item.required("action").word(action_names()), item.member("family").word(families),
+                        item.member("minutes").number(0, 1e5, std::numeric_limits<double>::quiet_NaN()),
+                        item.member("who").text(), item.member("declined").boolean(false)});
+    }
+    problems.throw_if_any();
+    return work;
+}
+
+std::vector<WorkDone> read_work_done(const std::string& path) { return read_work_done_text(read_text_file(path), path); }
+
+}  // namespace libseal
