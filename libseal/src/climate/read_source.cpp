@@ -1,8 +1,10 @@
 #include "climate/read_source.hpp"
 
+#include <algorithm>
 #include <bit>
 #include <cstdint>
 #include <cstring>
+#include <iterator>
 
 #include "libseal/core/text.hpp"
 
@@ -121,8 +123,11 @@ FieldKind FieldCursor::number(double& value) {
         value = negative ? -size : size;
         return FieldKind::number;
     }
-    const std::string_view text = field();
+    std::string_view text = field();
+    if (text.size() >= 2 && text.front() == '"' && text.back() == '"') text = text.substr(1, text.size() - 2);
     if (text.find_first_not_of(" \t") == std::string_view::npos) return FieldKind::empty;
+    static constexpr std::string_view none[] = {"nan", "NaN", "NAN", "NA", "na"};
+    if (std::find(std::begin(none), std::end(none), text) != std::end(none)) return FieldKind::empty;
     return try_parse_number(text, value) ? FieldKind::number : FieldKind::wrong;
 }
 

@@ -50,6 +50,21 @@ void report_range(SourceText& source, int line, int place, const std::string& he
                   "a value from " + number_text(info.low) + " to " + number_text(info.high) + " " + info.unit, got);
 }
 
+void read_value(SourceText& source, FieldCursor& cursor, int line, const FieldPlan& item, RawWeather& raw) {
+    double value = no_value;
+    const FieldKind kind = cursor.number(value);
+    if (kind == FieldKind::wrong)
+        source.report(line, cursor.column(), item.heading, "a number", quoted(cursor.last()));
+    if (kind != FieldKind::number || value >= item.missing_from || value <= item.missing_below) {
+        value = no_value;
+    } else {
+        value = (value + item.shift) * item.scale;
+        if (item.step_power == 0 && !fit_range(raw, item.column, value))
+            report_range(source, line, cursor.column(), item.heading, item.column, value, cursor.last());
+    }
+    raw.values[item.column].push_back(value);
+}
+
 bool read_values(SourceText& source, FieldCursor& cursor, int line, int at, const std::vector<FieldPlan>& plan,
                  RawWeather& raw) {
     for (const FieldPlan& item : plan) {
@@ -58,22 +73,8 @@ bool read_values(SourceText& source, FieldCursor& cursor, int line, int at, cons
                           "the row may be cut off");
             return false;
         }
+        read_value(source, cursor, line, item, raw);
         at = item.field + 1;
-        double value = no_value;
-        const FieldKind kind = cursor.number(value);
-        if (kind == FieldKind::wrong) {
-            source.report(line, cursor.column(), item.heading, "a number", quoted(cursor.last()));
-            value = no_value;
-        } else if (kind == FieldKind::number) {
-            if (value >= item.missing_from || value <= item.missing_below) {
-                value = no_value;
-            } else {
-                value = (value + item.shift) * item.scale;
-                if (item.step_power == 0 && !fit_range(raw, item.column, value))
-                    report_range(source, line, cursor.column(), item.heading, item.column, value, cursor.last());
-            }
-        }
-        raw.values[item.column].push_back(value);
     }
     return true;
 }

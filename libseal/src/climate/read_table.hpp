@@ -37,6 +37,7 @@ struct RawWeather {
     std::vector<int> line;
     std::array<std::vector<double>, weather_column_count> values;  ///< empty where the file has no such column
     YearKind years = YearKind::from_rows;
+    bool typical = false;       ///< the file says so itself
     double step = 0;            ///< [s]; 0: from the rows
     double clock_offset = 0;    ///< what the file's clock is ahead of UTC [h]
     double sun_offset = no_value;  ///< [s]; NaN: the middle of the interval
@@ -47,6 +48,9 @@ struct RawWeather {
     std::size_t size() const { return day.size(); }
     void reserve(std::size_t rows, const std::vector<FieldPlan>& plan);
 };
+
+/// Reads the field at hand and appends its value, or no value after reporting.
+void read_value(SourceText& source, FieldCursor& cursor, int line, const FieldPlan& item, RawWeather& raw);
 
 /// Reads the planned fields of a row, which must be in rising order, from the cursor that stands at field
 /// `at`, and appends one value to each of their columns. False (after reporting) if the row is short.
@@ -68,6 +72,10 @@ RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options);
 RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options);
 RawWeather read_csv(SourceText& source);
 
+inline constexpr const char* tmy3_rain_note =
+    "precipitation depths of TMY3 files are far above the climate's: use the hours with rain, and scale their sum to "
+    "the annual normal";
+
 /// Value of a column within its range: set to the limit if it is hardly outside (and counted), false if far outside.
 bool fit_range(RawWeather& raw, WeatherColumn column, double& value);
 /// Reports a value outside its range.
@@ -82,7 +90,11 @@ Weather arrange(SourceText& source, RawWeather& raw);
 
 /// Dew point and relative humidity from each other where only one is there.
 void complete_humidity(Weather& weather);
+/// Fills runs without values of up to `longest` intervals.
+void interpolate_gaps(Weather& weather, Eigen::Index longest);
+/// Runs without values in one column, in order.
+std::vector<Gap> open_gaps(const Weather& weather, const ColumnInfo& info);
 /// Lists, fills or refuses what has no value.
-void treat_gaps(SourceText& source, const RawWeather& raw, const ReadWeatherOptions& options, Weather& weather);
+void treat_gaps(SourceText& source, const ReadWeatherOptions& options, Weather& weather);
 
 }  // namespace libseal::detail

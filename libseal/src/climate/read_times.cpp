@@ -1,5 +1,6 @@
 // Rows in time: composed years onto 2001, clock to UTC, a regular grid.
 
+#include <algorithm>
 #include <cmath>
 
 #include "climate/read_table.hpp"
@@ -118,8 +119,9 @@ Weather arrange(SourceText& source, RawWeather& raw) {
         source.report(0, 0, "", "rows of weather", "none", "the file may be cut off");
         source.problems.throw_if_any();
     }
-    weather.typical = raw.years == YearKind::composed || (raw.years == YearKind::from_rows && jumps_between_years(raw.day));
-    if (weather.typical) compose(raw);
+    const bool composed =
+        raw.years == YearKind::composed || (raw.years == YearKind::from_rows && jumps_between_years(raw.day));
+    if (composed) compose(raw);
     if (raw.step == 0) raw.step = find_step(raw);
     if (raw.size() == 0 || !(raw.step >= 1) || raw.step > 86400)
         source.report(0, 0, "time", "at least two rows that are up to a day apart",
@@ -132,10 +134,12 @@ Weather arrange(SourceText& source, RawWeather& raw) {
     source.problems.throw_if_any();
 
     weather.site = raw.site;
+    weather.typical = composed || raw.typical;
     weather.step = raw.step;
     weather.sun_offset = std::isnan(raw.sun_offset) ? -raw.step / 2 : raw.sun_offset;
     const Eigen::Index n = place.back() + 1;
-    weather.time_utc = InstantColumn::LinSpaced(n, time.front(), time.front() + (n - 1) * step);
+    weather.time_utc.resize(n);
+    for (Eigen::Index i = 0; i < n; ++i) weather.time_utc[i] = time.front() + i * step;
     for (std::size_t c = 0; c < weather_column_count; ++c) {
         Column& column = weather.*weather_column_table()[c].member;
         column = Column::Constant(n, no_value);

@@ -133,9 +133,7 @@ RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options) {
             read_values(source, cursor, lines.number(), 2, plan, raw);
     }
     source.problems.throw_if_any();
-    raw.notes.emplace_back(
-        "precipitation depths of TMY3 files are far above the climate's: use the hours with rain, and scale their sum "
-        "to the annual normal");
+    raw.notes.emplace_back(tmy3_rain_note);
     return raw;
 }
 

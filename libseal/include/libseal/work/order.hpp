@@ -34,9 +34,8 @@ struct DroppedEdge {
 };
 
 /// All edges of a plan: inside joints, then between joints by height and overlap.
-/// @param temperature  at which beads cure [degC]
-std::vector<Edge> edges_for(const std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue,
-                            double temperature);
+/// @param steps  Marks are added to it where many steps wait for many others.
+std::vector<Edge> edges_for(std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue);
 
 /// The edges without the dropped ones.
 /// @throws ValueError  if a dropped edge is hard, unknown, or has no reason.

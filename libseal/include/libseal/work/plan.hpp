@@ -20,6 +20,7 @@ struct PlanOptions {
     std::vector<std::string> joints;   ///< only these; empty for all
     std::map<std::string, std::string> families;  ///< the user's sealant family by joint
     std::vector<DroppedEdge> dropped;  ///< firm or soft edges to do without
+    double longest_cure_wait = 72;     ///< that the coach may be held for a cure [h]
     bool exposed_soon = true;          ///< rain or a trip is due within 14 days
     Watch watch;
 };

@@ -56,7 +56,7 @@ struct Shop {
     std::vector<int> sealing_months{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};  ///< in which sealing outdoors is allowed
     bool heated_bay = false;           ///< then sealing is allowed in every month
     double bay_temperature = 20;       ///< at which beads cure [degC]
-    std::string catalogue;             ///< path of the shop's own catalogue overlay, "" for none
+    std::string catalogue;             ///< path of the shop's own overlay, "" for none; read it with `read_catalogue`
 };
 
 /// Shifts cut to the opening hours, weekdays and holidays: does anybody work on this day?

@@ -24,14 +24,15 @@ struct Cost {
 /// One step of the work: a node of the order.
 struct Step {
     std::string id;        ///< "JOINT/cap", or "visit/isolate" for the whole job; unique within a plan
-    std::string kind;      ///< step of the word list
+    std::string kind;      ///< step of the word list, or "stage": a mark that many steps wait for
     int task = -1;         ///< index into the plan's tasks; -1 for the whole job
     std::string joint;     ///< "" for the whole job
     std::string surface;   ///< "" for the whole job
     std::string slide;     ///< slide-out it is about, "" for none
     std::string slide_state;  ///< "out", "in" or "" (either)
-    Minutes minutes;       ///< of work; 0 for marks in time such as the end of a cure
+    Minutes minutes;       ///< clock time of all people together at it; 0 for marks in time such as the end of a cure
     int people = 1;        ///< at the same time; 0 for marks in time
+    double wait = 0;       ///< elapsed time after the step before it in its joint: flash, cure [min]
     bool unbroken = false; ///< not over a break of the working day, if it fits into one
     bool weather = false;  ///< outdoors it needs the sealing weather of its family
     std::string family;    ///< material laid, "" for none
@@ -39,12 +40,24 @@ struct Step {
     std::string note;      ///< in words, what to mind
 };
 
-/// The steps of one task, in the order of the inside of a joint.
-/// @param task  Index that the steps carry.
-std::vector<Step> steps_for(const Choice& choice, const Joint& joint, const Catalogue& catalogue, int task);
+/// What the minutes and waits of steps depend on besides the joint.
+struct StepSettings {
+    double temperature = 20;        ///< at which beads cure [degC]
+    double longest_cure_wait = 72;  ///< that a coach may be held for a cure [h]
+    double touched = 1;             ///< share of the joint that is worked on [-]
+    double loose_screws = 0.1;      ///< share of screws to renew when refastening [-]
+};
 
-/// Smallest part of a joint that a touch-up covers, from the shares of its findings. [-], 0 to 1
-double touched_share(const Joint& joint, const std::vector<Finding>& findings);
+/// The steps of one task, in the order of the inside of a joint.
+///
+/// A bead that cures through within `longest_cure_wait` is waited for and tested with water. For others, such as those that lose
+/// solvent for weeks, the wait ends when rain and the road are allowed, and the test is left to the next inspection.
+/// @param task  Index that the steps carry.
+std::vector<Step> steps_for(const Choice& choice, const Joint& joint, const Catalogue& catalogue, int task,
+                            const StepSettings& settings = {});
+
+/// Part of a joint that a touch-up covers: the sum of the shares that its findings give. [-], 0.02 to 1
+double touched_share(const std::vector<Finding>& findings);
 
 /// Steps of the word list.
 const std::vector<std::string>& step_names();

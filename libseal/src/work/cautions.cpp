@@ -1,0 +1,49 @@
+#include "libseal/work/cautions.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace libseal {
+namespace {
+
+const std::set<std::string> cutting{"strip", "remove_part", "remove_residue"};
+const std::set<std::string> chemical{"remove_residue", "wipe", "prime", "cap", "roll_tape"};
+const std::set<std::string> opening{"isolate", "remove_part", "strip", "bed", "fasten", "inspect_substrate"};
+
+/// Does a caution of the joint type speak of this kind of step?
+bool speaks_of(const std::string& id, const std::string& kind) {
+    if (id == "none") return false;
+    if (id == "blades" || id == "sharp_edges") return cutting.count(kind) > 0;
+    if (id == "solvents") return chemical.count(kind) > 0;
+    if (id == "electricity" || id == "gas" || id == "hot_parts") return opening.count(kind) > 0;
+    if (id == "exits") return kind == "cap" || kind == "water_test" || kind == "function_check";
+    return true;  // where one stands and what moves: at every step
+}
+
+}  // namespace
+
+std::vector<std::string> cautions_for(const Step& step, const Joint& joint, const Catalogue& catalogue) {
+    std::vector<std::string> ids;
+    if (step.people == 0) return ids;
+    const auto add = [&](const std::string& id) {
+        if (std::find(ids.begin(), ids.end(), id) == ids.end()) ids.push_back(id);
+    };
+    for (const auto& id : joint_type(catalogue, joint.type).cautions)
+        if (id != "lifting" && speaks_of(id, step.kind)) add(id);
+    if (step.people > 1 && (step.kind == "remove_part" || step.kind == "fasten")) add("lifting");
+    if (step.kind == "remove_residue") add("remover");
+    if (step.kind == "inspect_substrate") add("mould");
+    if (step.kind == "cap" && step.family == "polyurethane") add("isocyanates");
+    if (chemical.count(step.kind)) add("data_sheets");
+    return ids;
+}
+
+std::vector<Caution> caution_texts(const std::vector<std::string>& ids, const Catalogue& catalogue) {
+    std::vector<Caution> result;
+    for (const auto& id : ids) result.push_back({id, catalogue.word("caution/" + id + "/text")});
+    return result;
+}
+
+std::string closing_line(const Catalogue& catalogue) { return catalogue.word("caution/closing/text"); }
+
+}  // namespace libseal

@@ -1,0 +1,242 @@
+#include "libseal/work/choose.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "libseal/core/error.hpp"
+
+namespace libseal {
+namespace {
+
+bool has(const std::vector<std::string>& list, const std::string& name) {
+    return std::find(list.begin(), list.end(), name) != list.end();
+}
+
+bool seen(const JointState& state, const std::string& sign) {
+    return std::any_of(state.findings.begin(), state.findings.end(), [&](const Finding& f) { return f.sign == sign; });
+}
+
+/// Level surfaces hold a sealant that levels itself; walls, caps and edges do not.
+bool is_level(const Surface& surface) { return surface.name == "roof" || surface.name == "slide_roof"; }
+
+bool is_silicone(const std::string& family) { return family.find("silicone") != std::string::npos; }
+
+/// First substrate of the joint on which the family must not go, "" for none.
+std::string impossible_on(const std::string& family, const Joint& joint, const Catalogue& catalogue) {
+    for (const auto& substrate : joint.substrates)
+        if (compatibility(catalogue, family, substrate) == "never") return substrate;
+    return "";
+}
+
+std::string listed(const std::vector<std::string>& names) {
+    std::string text;
+    for (const auto& name : names) text += (text.empty() ? "" : ", ") + name;
+    return text;
+}
+
+/// Family of the old bead, "" without one.
+std::string old_family(const Joint& joint) {
+    const Layer* cap = layer_of(joint, "cap_bead");
+    return cap ? cap->family : "";
+}
+
+void check_wanted(const JointState& state, const JointType& type, const Catalogue& catalogue) {
+    const Joint& joint = *state.joint;
+    const std::string field = "families." + joint.id;
+    if (type.never_seal)
+        throw_value_error(field, "no sealant on a " + type.name + ": " + type.never_seal_reason, state.wanted_family,
+                          "clean_and_condition or replace_part instead");
+    const std::string names = listed(allowed_families(joint, *state.surface, catalogue));
+    if (const std::string bad = impossible_on(state.wanted_family, joint, catalogue); !bad.empty())
+        throw_value_error(field, "a family that may go on " + bad, state.wanted_family, "choose from " + names);
+    if (sealant(catalogue, state.wanted_family).levels_itself && !is_level(*state.surface))
+        throw_value_error(field, "a family that does not run on the " + state.surface->name, state.wanted_family,
+                          "choose from " + names);
+    if (!has(allowed_families(joint, *state.surface, catalogue), state.wanted_family))
+        throw_value_error(field, "a sealant for beads", state.wanted_family, "choose from " + names);
+}
+
+/// Layers other than bead and bedding that are due or seen to have failed.
+std::string failed_part_layer(const JointState& state) {
+    for (const auto& layer : state.due)
+        if (layer != "cap_bead" && layer != "bedding") return layer;
+    const auto layer_named = [&](std::initializer_list<const char*> kinds) -> std::string {
+        for (const char* kind : kinds)
+            if (layer_of(*state.joint, kind)) return kind;
+        return "";
+    };
+    if (seen(state, "insert_short") || seen(state, "insert_out_of_track")) return "insert";
+    if (seen(state, "gasket_torn") || seen(state, "gasket_puckered") || (seen(state, "gasket_set") && state.grade.cap >= 3))
+        return layer_named({"gasket", "bulb_seal", "wiper_seal"});
+    return "";
+}
+
+std::string because(const JointState& state, const std::string& layer) {
+    std::string text;
+    for (const auto& reason : state.grade.reasons) text += (text.empty() ? "" : "; ") + reason;
+    if (has(state.due, layer))
+        text += (text.empty() ? "" : "; ") + ("the forecast has the " + layer + " due by " + to_text(state.due_date));
+    return text;
+}
+
+/// Places that are never sealed: clean them, or give them a new part.
+Choice choose_unsealed(const JointState& state, const JointType& type) {
+    Choice choice;
+    const Joint& joint = *state.joint;
+    choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
+    const std::string failed = failed_part_layer(state);
+    const int worst = std::max(state.grade.cap, state.grade.bedding);
+    if (!failed.empty() || worst >= 4 || seen(state, "part_cracked") || seen(state, "part_missing")) {
+        choice.action = "replace_part";
+        if (!failed.empty()) choice.layer = failed;
+        if (!choice.layer.empty()) choice.renewed = {choice.layer};
+    } else if (worst >= 1) {
+        choice.action = "clean_and_condition";
+    } else {
+        choice.action = "monitor";
+    }
+    choice.reason = because(state, choice.layer);
+    if (worst >= 3 || !failed.empty())
+        choice.refused = "no sealant here: " + type.never_seal_reason + "; " + choice.action + " instead";
+    return choice;
+}
+
+/// A temporary cover where beads may not be laid now and water has a way in.
+Choice choose_cover(const JointState& state) {
+    Choice choice;
+    choice.action = "temporary_cover";
+    choice.layer = layer_of(*state.joint, "cap_bead") ? "cap_bead" : "bedding";
+    choice.reason = because(state, choice.layer) + "; " + state.no_sealing + ": covered until it can be sealed";
+    choice.refused = "a lasting repair now: " + state.no_sealing;
+    return choice;
+}
+
+/// 0 nothing, 1 spots, 2 over the old bead, 3 cut out, 4 re-bed.
+int needed_depth(const JointState& state, const JointType& type, const Catalogue& catalogue) {
+    const Grade& grade = state.grade;
+    const bool has_bedding = layer_of(*state.joint, "bedding") != nullptr;
+    int depth = 0;
+    if (grade.cap == 3) {
+        double share = 0;
+        bool known = true;
+        for (const auto& f : state.findings) {
+            if (f.sign == "clean_look" || f.sign == "not_inspected") continue;
+            known = known && !std::isnan(f.share);
+            share = std::max(share, f.share);
+        }
+        depth = known && share <= catalogue.number("action/touch_up/largest_share") ? 1 : 2;
+    }
+    if (has(state.due, "cap_bead")) depth = std::max(depth, 2);
+    if (grade.cap == 4 || seen(state, "edge_lift") || seen(state, "soft_or_reverted") || seen(state, "hardened"))
+        if (grade.cap >= 3) depth = std::max(depth, 3);
+    if (grade.cap >= 5) depth = std::max(depth, has_bedding && grade.bedding < 0 ? 4 : 3);
+    if (has_bedding && (grade.bedding >= 3 || has(state.due, "bedding") || seen(state, "part_off_surface"))) depth = 4;
+    if (type.profile.empty() && depth > 0 && depth < 4) depth = 0;
+    return depth;
+}
+
+/// Family for the new bead: the user's, or the best that goes on the joint.
+std::string bead_family(const JointState& state, const Catalogue& catalogue) {
+    if (!state.wanted_family.empty()) return state.wanted_family;
+    const auto families = allowed_families(*state.joint, *state.surface, catalogue);
+    if (families.empty())
+        throw_value_error("joint " + state.joint->id, "a sealant that goes on " + listed(state.joint->substrates), "none",
+                          "check the substrates of the joint, or cover_with_tape");
+    return families.front();
+}
+
+void fill_bead(Choice& choice, const JointState& state, int depth, const Catalogue& catalogue) {
+    const Joint& joint = *state.joint;
+    choice.layer = depth == 4 ? "bedding" : "cap_bead";
+    const std::string old = old_family(joint);
+    choice.residue = is_silicone(old) || old == "unknown" || seen(state, "silicone_residue");
+    if (layer_of(joint, "cap_bead") || depth < 4) choice.family = bead_family(state, catalogue);
+    // Over an old bead only where the families are known to take to each other; else the old one comes off.
+    if (depth < 3 && (choice.residue || old.empty() || compatibility_over(catalogue, choice.family, old) != "ok")) {
+        choice.refused = std::string(depth == 1 ? "touch_up" : "reseal_over") + ": " + choice.family + " over " +
+                         (choice.residue ? "silicone residue or an unknown product" : old.empty() ? "no bead" : old) + "; cut out instead";
+        depth = 3;
+    }
+    static const char* actions[] = {"monitor", "touch_up", "reseal_over", "cut_out_and_reseal", "rebed"};
+    choice.action = actions[depth];
+    if (depth == 4) {
+        const Layer* bedding = layer_of(joint, "bedding");
+        const std::string usual = joint_type(catalogue, joint.type).bedding;
+        choice.bedding = !usual.empty() && impossible_on(usual, joint, catalogue).empty() ? usual : bedding ? bedding->family : "butyl_tape";
+        choice.renewed = {"bedding"};
+        if (layer_of(joint, "insert")) choice.renewed.push_back("insert");
+    }
+    if (!choice.family.empty() && depth >= 2) choice.renewed.push_back("cap_bead");
+    choice.reason = because(state, choice.layer);
+    if (choice.reason.empty()) choice.reason = because(state, "cap_bead");
+}
+
+}  // namespace
+
+std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface, const Catalogue& catalogue) {
+    const JointType type = joint_type(catalogue, joint.type);
+    std::vector<std::string> result;
+    if (type.never_seal) return result;
+    std::vector<std::string> candidates{old_family(joint), type.cap};
+    // A sealant that levels itself runs on a wall; there its thick sister takes its place.
+    if (!is_level(surface)) candidates.push_back("non_sag_lap");
+    for (const auto& name : sealant_names(catalogue)) candidates.push_back(name);
+    for (const char* wanted : {"ok", "test"})
+        for (const auto& family : candidates) {
+            if (family.empty() || family == "unknown" || family == "asphalt_or_roof_coating" || has(result, family)) continue;
+            const Sealant data = sealant(catalogue, family);
+            if (data.package_ml <= 0 || (data.levels_itself && !is_level(surface))) continue;
+            std::string worst = "ok";
+            for (const auto& substrate : joint.substrates) {
+                const std::string fit = compatibility(catalogue, family, substrate);
+                if (fit == "never" || (fit == "test" && worst == "ok")) worst = fit;
+            }
+            if (worst == wanted) result.push_back(family);
+        }
+    return result;
+}
+
+Choice choose_action(const JointState& state, const Catalogue& catalogue) {
+    const Joint& joint = *state.joint;
+    const JointType type = joint_type(catalogue, joint.type);
+    if (!state.wanted_family.empty()) check_wanted(state, type, catalogue);
+    Choice choice;
+    if (state.grade.damage >= 1) {
+        choice.action = "damage_survey";
+        choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
+        choice.reason = because(state, choice.layer) + "; damage is looked into and dried before anything is closed";
+        choice.refused = "sealing before the damage survey";
+        return choice;
+    }
+    if (type.never_seal) return choose_unsealed(state, type);
+    const bool way_in = state.grade.open_path == OpenPath::yes || state.grade.cap >= 5;
+    if (!state.sealing_allowed && way_in) return choose_cover(state);
+
+    const int depth = needed_depth(state, type, catalogue);
+    const std::string failed = failed_part_layer(state);
+    const bool broken = seen(state, "part_cracked") || seen(state, "part_missing");
+    if (depth < 4 && (!failed.empty() || broken)) {
+        if (depth >= 2 || broken) fill_bead(choice, state, std::max(depth, 3), catalogue);
+        choice.action = failed == "cover_tape" ? "cover_with_tape" : "replace_part";
+        choice.layer = failed.empty() ? "cap_bead" : failed;
+        choice.reason = because(state, choice.layer);
+        if (!failed.empty()) choice.renewed.insert(choice.renewed.begin(), failed);
+        return choice;
+    }
+    const bool loose = seen(state, "fastener_loose") || seen(state, "fastener_missing");
+    if (depth < 4 && loose && state.grade.cap >= 3) {
+        fill_bead(choice, state, 3, catalogue);
+        choice.action = "refasten_and_seal";
+        return choice;
+    }
+    if (depth > 0) {
+        fill_bead(choice, state, depth, catalogue);
+        return choice;
+    }
+    choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
+    choice.action = "monitor";
+    choice.reason = state.grade.inspected ? because(state, choice.layer) : "nothing seen and nothing due";
+    return choice;
+}
+
+}  // namespace libseal
