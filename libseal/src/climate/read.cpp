@@ -40,13 +40,13 @@ Weather read_weather_text(std::string_view text, const std::string& name, const 
     detail::SourceText source{text, name, {}};
     detail::RawWeather raw;
     switch (format_of(text)) {
-        case Format::epw: throw_value_error("format", "TMY3", "EPW");
+        case Format::epw: raw = detail::read_epw(source, options); break;
         case Format::tmy3: raw = detail::read_tmy3(source, options); break;
-        case Format::csv: throw_value_error("format", "TMY3", "CSV");
+        case Format::csv: raw = detail::read_csv(source); break;
     }
     Weather weather = detail::arrange(source, raw);
     weather.notes = std::move(raw.notes);
-    detail::treat_gaps(source, raw, options, weather);
+    detail::treat_gaps(source, options, weather);
     return weather;
 }
 

@@ -42,7 +42,6 @@ struct RawWeather {
     double clock_offset = 0;    ///< what the file's clock is ahead of UTC [h]
     double sun_offset = no_value;  ///< [s]; NaN: the middle of the interval
     std::array<int, weather_column_count> cut{};  ///< how many values were set to a limit
-    std::vector<Gap> filled;    ///< what was filled before the file was written
     std::vector<std::string> notes;
 
     std::size_t size() const { return day.size(); }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/error.hpp"
 
 namespace libseal {

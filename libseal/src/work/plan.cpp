@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
 
@@ -34,7 +35,7 @@ std::vector<Look> looks_at(const Joint& joint, const std::vector<const Finding*>
     std::vector<Look> looks;
     for (auto& [date, list] : by_date) {
         Look look{date, list, grade(list, type, catalogue), {}};
-        if (look.grade.inspected) look.urgency = urgency(look.grade, type, exposed_soon);
+        if (look.grade.inspected) look.urgency = urgency(look.grade, type, exposed_soon, catalogue);
         looks.push_back(std::move(look));
     }
     return looks;

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "libseal/catalogue/joint_type.hpp"
 #include "libseal/coach/coach.hpp"
 #include "libseal/work/shop.hpp"
 
