@@ -26,8 +26,8 @@ struct TravelTrailerOptions {
     std::string wall_finish = "white_gelcoat";
     int model_year = 0;
     std::string model_line;
-    Date installed_from{};       ///< of all layers; without it the twelve months that end in the June of model_year
-    Date installed_to{};         ///< day 0: the same as installed_from
+    Date installed_from{};       ///< of all layers
+    Date installed_to{};
 };
 
 /// A travel trailer with the usual joints, about sixty, placed and measured.

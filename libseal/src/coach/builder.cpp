@@ -1,0 +1,82 @@
+#include "coach/builder.hpp"
+
+#include <cmath>
+
+#include "libseal/catalogue/joint_type.hpp"
+#include "libseal/core/error.hpp"
+
+namespace libseal::detail {
+
+void CoachBuilder::surface(const std::string& name, Point low, Point high, const std::string& substrate,
+                           const std::string& finish, const std::string& slide) {
+    coach_.surfaces.push_back({name, slide, low, high, substrate, finish});
+}
+
+void CoachBuilder::keep_free(const std::string& surface, Point low, Point high) { taken_[surface].emplace_back(low, high); }
+
+Part CoachBuilder::part(const Wanted& wanted) {
+    constexpr double gap = 0.05, step = 0.05;  // [m]
+    const Surface& on = surface_of(coach_, wanted.surface, wanted.slide);
+    auto& taken = taken_[wanted.surface + wanted.slide];
+    const auto is_free = [&](double u0, double v0) {
+        const double u1 = u0 + wanted.width, v1 = v0 + wanted.height;
+        // A light sits close under the roof edge, so only the surface itself bounds v.
+        if (u0 < on.low.u + gap || u1 > on.high.u - gap || v0 < on.low.v || v1 > on.high.v) return false;
+        for (const auto& [low, high] : taken)
+            if (u0 < high.u + gap && u1 > low.u - gap && v0 < high.v + gap && v1 > low.v - gap) return false;
+        return true;
+    };
+    // Nearest places first: 0, -1, +1, -2, +2, ... steps from the wanted one.
+    const auto shift = [](int k) { return (k % 2 ? -1 : 1) * ((k + 1) / 2) * step; };
+    const int across = 2 * static_cast<int>((on.high.u - on.low.u) / step) + 2;
+    const int along = 2 * static_cast<int>(wanted.v_slack / step) + 1;
+    for (int j = 0; j < along; ++j)
+        for (int k = 0; k < across; ++k) {
+            const double u0 = wanted.middle.u - wanted.width / 2 + shift(k), v0 = wanted.middle.v - wanted.height / 2 + shift(j);
+            if (!is_free(u0, v0)) continue;
+            const Point low{u0, v0}, high{u0 + wanted.width, v0 + wanted.height};
+            taken.emplace_back(low, high);
+            coach_.parts.push_back({wanted.id, wanted.kind, wanted.surface, wanted.slide, low, high, wanted.label});
+            return coach_.parts.back();
+        }
+    throw_value_error(wanted.argument, "no more than fits on the " + wanted.surface, "no room for " + wanted.id);
+}
+
+Joint& CoachBuilder::joint(const std::string& id, const std::string& type_name, const std::string& surface,
+                           std::vector<Point> path, std::vector<std::string> substrates, double length,
+                           const std::string& slide, const std::string& part) {
+    const JointType type = joint_type(catalogue_, type_name);
+    Joint joint;
+    joint.id = id;
+    joint.type = type_name;
+    joint.part = part;
+    joint.surface = surface;
+    joint.slide = slide;
+    joint.length = length > 0 ? length : path_length(path);
+    joint.path = std::move(path);
+    joint.bead = {type.profile, type.bead_width, type.bead_thickness};
+    joint.screw_spacing = type.screw_spacing;
+    joint.substrates = std::move(substrates);
+    const auto layer = [&](const std::string& kind, const std::string& family) {
+        joint.layers.push_back({kind, family, from_, to_, 1});
+    };
+    if (!type.cap.empty()) layer("cap_bead", type.cap);
+    if (!type.bedding.empty()) layer("bedding", type.bedding);
+    const std::string base = "joint_type/" + type_name + "/";
+    if (catalogue_.has(base + "extra_layer"))
+        layer(catalogue_.word(base + "extra_layer"), catalogue_.word(base + "extra_family"));
+    coach_.joints.push_back(std::move(joint));
+    return coach_.joints.back();
+}
+
+Joint& CoachBuilder::round(const Part& part, const std::string& type, std::vector<std::string> substrates) {
+    const Point a = part.low, b = part.high;
+    std::vector<Point> path;
+    if (catalogue_.word("joint_type/" + type + "/open_edge") == "bottom")
+        path = {{a.u, a.v}, {a.u, b.v}, {b.u, b.v}, {b.u, a.v}};
+    else
+        path = {{a.u, a.v}, {b.u, a.v}, {b.u, b.v}, {a.u, b.v}, {a.u, a.v}};
+    return joint(part.id, type, part.surface, std::move(path), std::move(substrates), 0, part.slide, part.id);
+}
+
+}  // namespace libseal::detail

@@ -1,0 +1,53 @@
+#pragma once
+// Puts parts and joints on surfaces without letting parts overlap.
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "libseal/coach/coach.hpp"
+#include "libseal/core/date.hpp"
+
+namespace libseal::detail {
+
+class CoachBuilder {
+public:
+    CoachBuilder(Coach& coach, const Catalogue& catalogue, Date from, Date to)
+        : coach_(coach), catalogue_(catalogue), from_(from), to_(to) {}
+
+    void surface(const std::string& name, Point low, Point high, const std::string& substrate, const std::string& finish,
+                 const std::string& slide = "");
+
+    /// Keeps a rectangle of a surface free of parts.
+    void keep_free(const std::string& surface, Point low, Point high);
+
+    /// A part as wanted: its middle and size on the surface [m].
+    struct Wanted {
+        std::string id, kind, surface;
+        Point middle;
+        double width = 0, height = 0;
+        std::string label;
+        std::string argument;  ///< what to name if there is no room
+        double v_slack = 0;    ///< how far it may also move along v [m]
+        std::string slide;
+    };
+    /// Places a part as near to its wanted middle as parts placed before allow (gap 5 cm), along u first.
+    /// @throws ValueError  naming the argument if there is no room.
+    Part part(const Wanted& wanted);
+
+    /// A joint along a path. Layers, bead and screws are the usual ones of its type. Length is the path's unless given.
+    Joint& joint(const std::string& id, const std::string& type, const std::string& surface, std::vector<Point> path,
+                 std::vector<std::string> substrates, double length = 0, const std::string& slide = "",
+                 const std::string& part = "");
+
+    /// The joint round a part: closed, or open at the bottom where the type keeps the bottom edge open.
+    Joint& round(const Part& part, const std::string& type, std::vector<std::string> substrates);
+
+private:
+    Coach& coach_;
+    const Catalogue& catalogue_;
+    Date from_, to_;
+    std::map<std::string, std::vector<std::pair<Point, Point>>> taken_;  ///< by surface and slide
+};
+
+}  // namespace libseal::detail

@@ -1,0 +1,255 @@
+#include "coach/check.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "libseal/catalogue/joint_type.hpp"
+#include "libseal/core/text.hpp"
+
+namespace libseal::detail {
+namespace {
+
+/// Names are looked up once per coach, not once per joint.
+struct Known {
+    std::vector<std::string> families, substrates, finishes, types;
+    std::map<std::string, JointType> type;
+};
+
+class Checker {
+public:
+    Checker(const Coach& coach, const Catalogue& catalogue) : coach_(coach), catalogue_(catalogue) {
+        known_.families = catalogue.names("sealant");
+        known_.substrates = catalogue.names("substrate");
+        known_.finishes = catalogue.names("finish");
+        known_.types = joint_type_names(catalogue);
+    }
+
+    std::vector<Problem> run() {
+        check_measures();
+        check_surfaces();
+        check_parts();
+        std::set<std::string> ids;
+        for (std::size_t i = 0; i < coach_.joints.size(); ++i) {
+            const std::string field = "joints[" + std::to_string(i) + "]";
+            check_id(coach_.joints[i].id, ids, field);
+            check_joint(coach_.joints[i], field);
+        }
+        check_stays();
+        if (problems_.size() > 50) problems_.resize(50);
+        return std::move(problems_);
+    }
+
+private:
+    void add(const std::string& field, const std::string& expected, const std::string& got, const std::string& hint = "") {
+        Problem problem;
+        problem.field = field;
+        problem.expected = expected;
+        problem.got = got;
+        problem.hint = hint;
+        problems_.push_back(std::move(problem));
+    }
+
+    void check_name(const std::string& name, const std::vector<std::string>& known, const std::string& field) {
+        if (std::find(known.begin(), known.end(), name) != known.end()) return;
+        std::string list;
+        for (const auto& one : known) list += (list.empty() ? "" : ", ") + one;
+        const std::string near = nearest_name(name, known);
+        add(field, "one of " + list, "\"" + name + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+    }
+
+    void check_id(const std::string& id, std::set<std::string>& ids, const std::string& field) {
+        if (id.empty()) add(field + ".id", "an id", "\"\"");
+        else if (!ids.insert(id).second) add(field + ".id", "an id that no other has", "\"" + id + "\"");
+    }
+
+    void check_size(double value, double low, double high, const std::string& field) {
+        if (!(value >= low && value <= high))  // also catches NaN
+            add(field, "a length from " + number_text(low) + " m to " + number_text(high) + " m", number_text(value) + " m");
+    }
+
+    void check_measures() {
+        if (coach_.id.empty()) add("id", "an id", "\"\"");
+        check_name(coach_.kind, coach_kinds(), "kind");
+        if (coach_.model_year != 0 && (coach_.model_year < 1920 || coach_.model_year > 2200))
+            add("model_year", "a year from 1920 to 2200, or none", std::to_string(coach_.model_year));
+        check_size(coach_.length, 1, 25, "length_m");
+        check_size(coach_.width, 1, 4, "width_m");
+        check_size(coach_.floor_height, 0, 3, "floor_height_m");
+        check_size(coach_.roof_height, 0.5, 6, "roof_height_m");
+        if (coach_.roof_height <= coach_.floor_height)
+            add("roof_height_m", "more than the floor height", number_text(coach_.roof_height) + " m");
+    }
+
+    void check_surfaces() {
+        std::set<std::string> seen;
+        for (std::size_t i = 0; i < coach_.surfaces.size(); ++i) {
+            const Surface& surface = coach_.surfaces[i];
+            const std::string field = "surfaces[" + std::to_string(i) + "]";
+            check_name(surface.name, surface_names(), field + ".name");
+            check_name(surface.substrate, known_.substrates, field + ".substrate");
+            check_name(surface.finish, known_.finishes, field + ".finish");
+            if (surface.name.starts_with("slide_") == surface.slide.empty())
+                add(field + ".slide", surface.slide.empty() ? "the id of a slide-out" : "no slide-out for a surface of the shell",
+                    "\"" + surface.slide + "\"");
+            if (!seen.insert(surface.name + "/" + surface.slide).second)
+                add(field + ".name", "a surface that stands once", "\"" + surface.name + "\"");
+            check_box(surface.low, surface.high, field);
+        }
+    }
+
+    void check_box(const Point& low, const Point& high, const std::string& field) {
+        for (const double value : {low.u, low.v, high.u, high.v})
+            if (!std::isfinite(value) || std::abs(value) > 50) {
+                add(field + ".low_m", "places within 50 m", number_text(value) + " m");
+                return;
+            }
+        if (low.u >= high.u || low.v >= high.v) add(field + ".high_m", "more than low_m in u and v", "no area");
+    }
+
+    const Surface* surface_at(const std::string& name, const std::string& slide) const {
+        for (const auto& surface : coach_.surfaces)
+            if (surface.name == name && surface.slide == slide) return &surface;
+        return nullptr;
+    }
+
+    /// The surface, after noting its absence.
+    const Surface* check_place(const std::string& name, const std::string& slide, const std::string& field) {
+        if (const Surface* found = surface_at(name, slide)) return found;
+        std::vector<std::string> names;
+        for (const auto& surface : coach_.surfaces)
+            if (surface.slide == slide) names.push_back(surface.name);
+        const std::string near = nearest_name(name, names);
+        add(field + ".surface", "a surface of this coach",
+            "\"" + name + "\"" + (slide.empty() ? "" : " of slide-out \"" + slide + "\""),
+            near.empty() ? "" : "did you mean \"" + near + "\"?");
+        return nullptr;
+    }
+
+    static bool lies_on(const Point& p, const Surface& s) {
+        constexpr double slack = 0.01;  // [m], measured by hand
+        return p.u >= s.low.u - slack && p.u <= s.high.u + slack && p.v >= s.low.v - slack && p.v <= s.high.v + slack;
+    }
+
+    void check_on(const Point& point, const Surface& surface, const std::string& field) {
+        if (lies_on(point, surface)) return;  // NaN lies nowhere
+        add(field, "a place on the " + surface.name + ", u " + number_text(surface.low.u) + " to " + number_text(surface.high.u) +
+                       " m, v " + number_text(surface.low.v) + " to " + number_text(surface.high.v) + " m",
+            number_text(point.u) + ", " + number_text(point.v));
+    }
+
+    void check_parts() {
+        std::set<std::string> ids;
+        for (std::size_t i = 0; i < coach_.parts.size(); ++i) {
+            const Part& part = coach_.parts[i];
+            const std::string field = "parts[" + std::to_string(i) + "]";
+            check_id(part.id, ids, field);
+            if (part.kind.empty()) add(field + ".kind", "a kind of part", "\"\"");
+            check_box(part.low, part.high, field);
+            if (const Surface* surface = check_place(part.surface, part.slide, field)) {
+                check_on(part.low, *surface, field + ".low_m");
+                check_on(part.high, *surface, field + ".high_m");
+            }
+        }
+        part_ids_ = std::move(ids);
+    }
+
+    void check_joint(const Joint& joint, const std::string& field) {
+        check_name(joint.type, known_.types, field + ".type");
+        if (!joint.part.empty() && !part_ids_.contains(joint.part)) {
+            const std::string near = nearest_name(joint.part, {part_ids_.begin(), part_ids_.end()});
+            add(field + ".part", "the id of a part of this coach", "\"" + joint.part + "\"",
+                near.empty() ? "" : "did you mean \"" + near + "\"?");
+        }
+        const Surface* surface = check_place(joint.surface, joint.slide, field);
+        if (joint.path.size() < 2) add(field + ".path_m", "at least two points", std::to_string(joint.path.size()));
+        for (std::size_t k = 0; surface && k < joint.path.size(); ++k)
+            check_on(joint.path[k], *surface, field + ".path_m[" + std::to_string(k) + "]");
+        if (!(joint.length > 0 && joint.length <= 100))
+            add(field + ".length_m", "a length above 0 and up to 100 m", number_text(joint.length) + " m");
+        if (!(joint.screw_spacing >= 0 && joint.screw_spacing <= 2))
+            add(field + ".screw_spacing_m", "0 (no screws) to 2 m", number_text(joint.screw_spacing) + " m");
+        check_bead(joint.bead, field + ".bead");
+        if (joint.substrates.empty() || joint.substrates.size() > 2)
+            add(field + ".substrates", "one or two", std::to_string(joint.substrates.size()));
+        for (std::size_t k = 0; k < joint.substrates.size(); ++k)
+            check_name(joint.substrates[k], known_.substrates, field + ".substrates[" + std::to_string(k) + "]");
+        check_layers(joint, field);
+    }
+
+    void check_bead(const Bead& bead, const std::string& field) {
+        check_name(bead.profile.empty() ? "none" : bead.profile, {"none", "fillet", "strip"}, field + ".profile");
+        if (bead.profile.empty()) return;
+        check_size(bead.thickness, 0.0005, 0.1, field + ".thickness_m");
+        if (bead.profile == "strip") check_size(bead.width, 0.001, 0.3, field + ".width_m");
+    }
+
+    void check_layers(const Joint& joint, const std::string& field) {
+        std::set<std::string> kinds;
+        for (std::size_t k = 0; k < joint.layers.size(); ++k) {
+            const Layer& layer = joint.layers[k];
+            const std::string at = field + ".layers[" + std::to_string(k) + "]";
+            check_name(layer.kind, layer_names(), at + ".kind");
+            check_name(layer.family, known_.families, at + ".family");
+            if (!kinds.insert(layer.kind).second) add(at + ".kind", "a layer that stands once in a joint", "\"" + layer.kind + "\"");
+            if (layer.installed_from > layer.installed_to)
+                add(at + ".installed", "from <= to", to_text(layer.installed_from) + " to " + to_text(layer.installed_to));
+            if (layer.installed_from == Date{} && layer.installed_to == Date{})
+                add(at + ".installed", "a date, a span or a model year", "nothing");
+            if (layer.generation < 1) add(at + ".generation", "1 or more", std::to_string(layer.generation));
+            if (layer.kind == "cap_bead" && std::find(known_.types.begin(), known_.types.end(), joint.type) != known_.types.end()) {
+                const JointType& type = type_of(joint.type);
+                if (type.never_seal)
+                    add(at + ".kind", "no cap_bead: a " + joint.type + " is never sealed", "\"cap_bead\"", type.never_seal_reason);
+            }
+        }
+    }
+
+    const JointType& type_of(const std::string& name) {
+        const auto found = known_.type.find(name);
+        if (found != known_.type.end()) return found->second;
+        return known_.type.emplace(name, joint_type(catalogue_, name)).first->second;
+    }
+
+    void check_stays() {
+        try {
+            (void)checked_itinerary(coach_.stays);
+        } catch (const ValueError& error) {
+            for (Problem problem : error.problems()) {
+                if (problem.field.starts_with("itinerary")) problem.field.replace(0, 9, "stays");
+                problems_.push_back(std::move(problem));
+            }
+        }
+    }
+
+    const Coach& coach_;
+    const Catalogue& catalogue_;
+    Known known_;
+    std::set<std::string> part_ids_;
+    std::vector<Problem> problems_;
+};
+
+}  // namespace
+
+const std::vector<std::string>& coach_kinds() {
+    static const std::vector<std::string> kinds{"travel_trailer", "fifth_wheel", "motorhome", "van", "truck_camper"};
+    return kinds;
+}
+
+std::vector<Problem> coach_problems(const Coach& coach, const Catalogue& catalogue) {
+    return Checker(coach, catalogue).run();
+}
+
+}  // namespace libseal::detail
+
+namespace libseal {
+
+void check_coach(const Coach& coach, const Catalogue& catalogue) {
+    auto problems = detail::coach_problems(coach, catalogue);
+    if (problems.empty()) return;
+    for (auto& problem : problems) problem.field = "coach \"" + coach.id + "\": " + problem.field;
+    throw ValueError(std::move(problems));
+}
+
+}  // namespace libseal
