@@ -40,7 +40,7 @@ TEST_CASE("humidity and dew point belong together as in the reference library", 
     const double rh[] = {72.93877, 73.80251, 74.62820, 82.26135, 87.38324};
     for (int i = 0; i < 5; ++i) {
         check_and_record("humidity [%] at " + number_text(t[i]) + ", dew point " + number_text(td[i]), rh[i],
-                         humidity_from_dew_point(t[i], td[i]), 5e-6, 5);
+                         humidity_from_dew_point(t[i], td[i]), 1e-5, 5);  // one value rounds the other way
         CHECK(dew_point_from_humidity(t[i], rh[i]) == Approx(td[i]).margin(1e-5));
     }
     CHECK(saturation_pressure(0) == Approx(6.1094).margin(5e-5));

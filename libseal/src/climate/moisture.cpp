@@ -60,7 +60,7 @@ FreezeThaw freeze_thaw(const Weather& weather) {
     const Column& t = weather.air_temperature;
     detail::require_length(t.size(), weather.size(), "weather.air_temperature");
     FreezeThaw counts;
-    for (Eigen::Index i = 1; i < t.size(); ++i) counts.crossings += t[i - 1] >= 0 && t[i] < 0;
+    for (Eigen::Index i = 1; i < t.size(); ++i) counts.crossings += t[i - 1] > 0 && t[i] <= 0;
     for (Eigen::Index i = 0; i < t.size();) {
         const Date day = local_day(weather, i);
         double low = std::numeric_limits<double>::infinity(), high = -low;

@@ -17,19 +17,18 @@ constexpr int count_x = 481;
 
 double node(int i) { return lowest_x + i * step_x; }
 
-/// Density of ln W + sd * Z for W Weibull(1, shape) and Z standard normal, at the grid nodes.
-Column prior_density(double shape, double sd) {
+/// Probability of each cell for ln W + sd * Z, W Weibull(1, shape), Z standard normal; cells are centred on the nodes.
+/// Cells are differences of the distribution, so that it is exact at their edges.
+Column prior_mass(double shape, double sd) {
     constexpr int half = 30;  // trapezoid to six sd on each side
-    Column density = Column::Zero(count_x);
+    Column below = Column::Zero(count_x + 1);
     for (int j = -half; j <= half; ++j) {
-        const double u = sd * 6.0 * j / half;
-        const double weight = std::exp(-0.5 * std::pow(6.0 * j / half, 2)) * (6.0 / half) / std::sqrt(2 * std::numbers::pi);
-        for (int i = 0; i < count_x; ++i) {
-            const double power = std::exp(shape * (node(i) - u));
-            density[i] += weight * shape * power * std::exp(-power);
-        }
+        const double z = 6.0 * j / half;
+        const double weight = std::exp(-0.5 * z * z) * (6.0 / half) / std::sqrt(2 * std::numbers::pi);
+        for (int i = 0; i <= count_x; ++i)
+            below[i] -= weight * std::expm1(-std::exp(shape * (node(i) - step_x / 2 - sd * z)));
     }
-    return density;
+    return below.tail(count_x) - below.head(count_x);
 }
 
 /// Where the running sum of cells reaches p; cells are centred on the nodes.
@@ -75,7 +74,7 @@ double grade_of_worn_share(const GradeScale& scale, double r) {
 
 LifePrior life_prior(const LifeSpread& spread) {
     LifePrior prior;
-    prior.mass = prior_density(spread.shape, spread.log_sd);
+    prior.mass = prior_mass(spread.shape, spread.log_sd);
     prior.mass /= prior.mass.sum();
     prior.median_log = quantile_x(prior.mass, 0.5);
     return prior;
