@@ -12,8 +12,8 @@ namespace {
 
 // Grid of x = ln(life / scale). The lower end holds lives of a thousandth, the upper end ten times the scale.
 constexpr double lowest_x = -7.0;
-constexpr double step_x = 0.02;
-constexpr int count_x = 481;
+constexpr double step_x = 0.01;
+constexpr int count_x = 961;
 
 double node(int i) { return lowest_x + i * step_x; }
 
