@@ -16,7 +16,7 @@ std::optional<std::filesystem::path> outside_file(const std::string& relative);
 /// Folder of the checkout.
 std::filesystem::path source_folder();
 
-/// Number of places where a test skipped for want of data.
+/// Number of test cases that skipped for want of data, wholly or in part.
 int skipped_count();
 
 }  // namespace libseal_test

@@ -22,6 +22,10 @@ std::set<std::string>& skipped() {
     static std::set<std::string> places;
     return places;
 }
+std::set<std::string>& skipped_tests() {
+    static std::set<std::string> names;
+    return names;
+}
 }  // namespace
 
 namespace libseal_test {
@@ -40,10 +44,11 @@ std::optional<std::filesystem::path> outside_file(const std::string& relative) {
     if (const auto folder = data_folder(); folder && std::filesystem::exists(*folder / relative))
         return *folder / relative;
     skipped().insert(relative);
+    skipped_tests().insert(Catch::getResultCapture().getCurrentTestName());
     return std::nullopt;
 }
 
-int skipped_count() { return static_cast<int>(skipped().size()); }
+int skipped_count() { return static_cast<int>(skipped_tests().size()); }
 
 void count_published(const std::string& source, int values) { ledger()[source] += values; }
 
@@ -59,6 +64,7 @@ int published_sources() { return static_cast<int>(ledger().size()); }
 int main(int argc, char** argv) {
     const int result = Catch::Session().run(argc, argv);
     for (const auto& place : skipped()) std::printf("skipped for want of outside data: %s\n", place.c_str());
+    std::printf("skipped test cases: %d\n", libseal_test::skipped_count());
     std::printf("published checks: %d values from %d publications\n", libseal_test::published_values(),
                 libseal_test::published_sources());
     return result;

@@ -1,0 +1,36 @@
+#!/usr/bin/env bash
+# Installs what is missing, builds, runs the demo in C++ and in Python, and says where its results are.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+source .ci/install.sh
+
+case ${1:-} in
+    "") ;;
+    --help | -h)
+        echo "bash examples/run.sh: builds in build/examples, runs examples/demo.cpp and demo.py, results in examples/output"
+        exit 0 ;;
+    *) die "unknown option $1" ;;
+esac
+for file in examples/demo.cpp examples/demo.py; do
+    [ -f "$file" ] || die "$file does not exist yet: there is no demo to run"
+done
+
+need_compiler
+need_venv examples/requirements.txt
+need_cmake
+
+say "building"
+folder=build/examples
+if [ -f "$folder/CMakeCache.txt" ] && ! grep -qx "CMAKE_HOME_DIRECTORY:INTERNAL=$PWD" "$folder/CMakeCache.txt"; then
+    rm -rf "$folder"
+fi
+"$CMAKE" -S . -B "$folder" -G Ninja -DCMAKE_BUILD_TYPE=Release -DLIBSEAL_TESTS=OFF -DLIBSEAL_PYTHON=ON \
+    -DPython_EXECUTABLE="$PWD/.venv/bin/python" >build/examples_configure.txt || { cat build/examples_configure.txt; exit 1; }
+"$CMAKE" --build "$folder" --parallel "$(nproc)"
+
+say "C++ demo"
+"$folder/examples/demo"
+say "Python demo"
+PYTHONPATH=$PWD/$folder/python .venv/bin/python examples/demo.py
+say "results, to open with a browser, a calendar program or a spreadsheet:"
+find "$PWD/examples/output" -type f | sort

@@ -1,0 +1,179 @@
+#!/usr/bin/env bash
+# Installs what is missing, builds, runs every test, and closes with "N passed, N failed, N skipped".
+set -euo pipefail
+cd "$(dirname "$0")/.."
+source .ci/install.sh
+
+usage() {
+    cat <<'TEXT'
+bash tests/run.sh [--slow=NAME]... [--help]
+
+Without an option: builds with g++ (Release, warnings as errors) in build/tests, runs the C++ tests, the Python
+tests, the self-checks and the consumer projects. Needs Debian 12 and, if packages are missing, root or sudo.
+Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it say so and count as skipped.
+
+  --slow=clang   the C++ tests built by clang++-14 with warnings as errors
+  --slow=asan    the C++ tests under the address and undefined-behaviour sanitizers
+  --slow=tsan    the C++ tests under the thread sanitizer
+  --slow=catch3  the C++ tests with Catch2 3 instead of 2
+  --slow=fuzz    each fuzz target for a minute (LIBSEAL_FUZZ_SECONDS)
+  --slow=tidy    clang-tidy over libseal/src
+  --slow=fresh   this script and examples/run.sh on a bare Debian 12 in a folder (needs root)
+
+An option runs that alone. Every run ends with the same closing line and a non-zero exit code on any failure.
+TEXT
+}
+
+slow=()
+for argument in "$@"; do
+    case $argument in
+        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=fresh)
+            slow+=("${argument#--slow=}") ;;
+        --help | -h) usage; exit 0 ;;
+        *) usage >&2; die "unknown option $argument" ;;
+    esac
+done
+
+results=$PWD/build/results
+rm -rf "$results" && mkdir -p "$results"
+
+# Whatever happens, the run ends with the count. A step that died before its tests is one failure.
+finish() {
+    local code=$? tally=python3
+    trap - EXIT
+    [ -x .venv/bin/python ] && tally=.venv/bin/python
+    if [ "$code" != 0 ]; then echo "stopped with exit code $code" >"$results/stopped.broken"; fi
+    if "$tally" tests/support/tally.py "$results"; then exit 0; else exit 1; fi
+}
+trap finish EXIT
+
+# configure FOLDER OPTION...: afresh if the folder belongs to another checkout.
+configure() {
+    local folder=$1
+    shift
+    if [ -f "$folder/CMakeCache.txt" ] && ! grep -qx "CMAKE_HOME_DIRECTORY:INTERNAL=$PWD" "$folder/CMakeCache.txt"; then
+        rm -rf "$folder"
+    fi
+    "$CMAKE" -S . -B "$folder" -G Ninja "$@" >"$results/configure.txt" || { cat "$results/configure.txt"; return 1; }
+}
+
+build() { "$CMAKE" --build "$1" --parallel "$(nproc)" "${@:2}"; }
+
+# cpp_tests NAME COMMAND...: runs a Catch2 program; its log is counted at the end.
+cpp_tests() {
+    local name=$1
+    shift
+    say "C++ tests ($name)"
+    "$@" 2>&1 | tee "$results/$name.catch" || true
+    if [ "${PIPESTATUS[0]}" != 0 ]; then echo "the program ended with an error" >>"$results/$name.catch"; fi
+}
+
+# Fuzz targets as plain programs over the files of their corpus.
+replay() {
+    say "fuzz targets over their corpus"
+    local target name
+    for target in "$1"/fuzz/fuzz_*; do
+        [ -f "$target" ] && [ -x "$target" ] || continue
+        name=${target##*/}
+        if "$target" "tests/fuzz/corpus/${name#fuzz_}"; then echo "$name" >>"$results/fuzz.passed"
+        else echo "$name" >>"$results/fuzz.failed"; fi
+    done
+}
+
+python_tests() {
+    say "Python tests, self-checks, consumer projects"
+    local code=0
+    PYTHONPATH=$PWD/build/tests/python LIBSEAL_BUILD=$PWD/build/tests CMAKE=$CMAKE \
+        .venv/bin/python -m pytest --junitxml="$results/pytest.xml" || code=$?
+    # 1: tests failed, which the count says. Anything else means that pytest itself did not get through.
+    if [ "$code" -gt 1 ]; then echo "pytest ended with exit code $code" >"$results/pytest.broken"; fi
+}
+
+need_tools() {
+    need_compiler
+    need_packages catch2 ccache
+    need_venv tests/requirements.txt examples/requirements.txt
+    need_cmake
+    # Consumers build the same sources again with the same flags: the cache makes that cheap.
+    export CCACHE_DIR=$PWD/build/ccache CCACHE_MAXSIZE=1G CMAKE_CXX_COMPILER_LAUNCHER=ccache
+    export CCACHE_SLOPPINESS=pch_defines,time_macros
+}
+
+standard() {
+    need_tools
+    say "building"
+    local python=ON
+    [ -f bindings/CMakeLists.txt ] || { python=OFF; say "no Python module in this tree yet"; }
+    configure build/tests -DCMAKE_BUILD_TYPE=Release -DLIBSEAL_WARNINGS_AS_ERRORS=ON -DLIBSEAL_PYTHON=$python \
+        -DPython_EXECUTABLE="$PWD/.venv/bin/python" -DLIBSEAL_HEADER_CHECK=ON
+    build build/tests
+    cpp_tests cpp build/tests/tests/libseal_tests
+    replay build/tests/tests
+    python_tests
+}
+
+slow_clang() {
+    need_tools
+    need_packages clang-14
+    configure build/clang -DCMAKE_BUILD_TYPE=Release -DCMAKE_CXX_COMPILER=clang++-14 -DLIBSEAL_WARNINGS_AS_ERRORS=ON
+    build build/clang
+    cpp_tests clang build/clang/tests/libseal_tests
+}
+
+sanitized() {  # NAME VALUE
+    need_tools
+    configure "build/$1" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DLIBSEAL_SANITIZE="$2"
+    build "build/$1"
+    cpp_tests "$1" "build/$1/tests/libseal_tests"
+    replay "build/$1/tests"
+}
+
+slow_asan() {
+    export ASAN_OPTIONS=detect_stack_use_after_return=1 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
+    sanitized asan address,undefined
+}
+
+slow_tsan() {
+    export TSAN_OPTIONS=halt_on_error=1
+    sanitized tsan thread
+}
+
+# Debian 12 has Catch2 2. Version 3 comes from its backports, unpacked into a folder: the system stays as it is.
+slow_catch3() {
+    need_tools
+    local folder=$PWD/build/catch3_package
+    if [ ! -d "$folder/usr" ]; then
+        bash tests/support/fetch_backport.sh libcatch2-dev "$folder"
+    fi
+    configure build/catch3 -DCMAKE_BUILD_TYPE=Release -DLIBSEAL_WARNINGS_AS_ERRORS=ON \
+        -DCatch2_DIR="$(dirname "$(find "$folder" -name Catch2Config.cmake)")"
+    build build/catch3
+    cpp_tests catch3 build/catch3/tests/libseal_tests
+}
+
+slow_fuzz() {
+    need_tools
+    need_packages clang-14 libclang-rt-14-dev
+    configure build/fuzz -DCMAKE_BUILD_TYPE=RelWithDebInfo -DCMAKE_CXX_COMPILER=clang++-14 -DLIBSEAL_FUZZ=ON
+    build build/fuzz
+    bash tests/fuzz/run.sh build/fuzz/tests "${LIBSEAL_FUZZ_SECONDS:-60}" "$results"
+}
+
+slow_tidy() {
+    need_tools
+    need_packages clang-14 clang-tidy-14
+    configure build/tidy -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_COMPILER=clang++-14
+    local file
+    for file in $(git ls-files 'libseal/src/*.cpp'); do
+        if clang-tidy-14 --quiet -p build/tidy --warnings-as-errors='*' "$file" >"$results/tidy.txt" 2>&1; then
+            echo "$file" >>"$results/tidy.passed"
+        else
+            cat "$results/tidy.txt"
+            echo "$file" >>"$results/tidy.failed"
+        fi
+    done
+}
+
+slow_fresh() { bash tests/fresh.sh "$results"; }
+
+if [ ${#slow[@]} = 0 ]; then standard; else for name in "${slow[@]}"; do "slow_$name"; done; fi
