@@ -1,0 +1,146 @@
+#include "libseal/climate/typical_year.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <set>
+
+#include "libseal/climate/moisture.hpp"
+#include "libseal/climate/sun.hpp"
+#include "libseal/core/error.hpp"
+#include "support/catch.hpp"
+
+using namespace libseal;
+
+namespace {
+
+constexpr int month_days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+
+/// 41 stations: every 26th of the table, and the far north and the tropics by name.
+std::vector<Station> sample() {
+    std::vector<Station> stations;
+    for (const char* id : {"700260", "702610", "911820"}) stations.push_back(find_station(std::string(id)));
+    for (std::size_t k = 0; k < station_count() && stations.size() < 41; k += 26) stations.push_back(station_at(k));
+    return stations;
+}
+
+/// Invented: a mild place south of the equator. Nothing outside is compared with it.
+Station invented_south() {
+    Station s;
+    s.site = {"invented, south", -35.0, 149.0, 600, 10};
+    s.id = "synthetic";
+    for (int m = 0; m < 12; ++m) {
+        const double summer = std::cos(2 * 3.14159265358979 * m / 12);  // 1 in January
+        MonthNormals& n = s.months[m];
+        n.air_temperature = 13 + 7 * summer;
+        n.daily_maximum = n.air_temperature + 7;
+        n.daily_minimum = n.air_temperature - 7;
+        n.highest = n.daily_maximum + 9;
+        n.lowest = n.daily_minimum - 7;
+        n.dew_point = n.air_temperature - 7;
+        n.relative_humidity = 66;
+        n.wind_speed = 3;
+        n.ghi = 4.7 + 2.6 * summer;
+        n.dni = 5.2 + 1.6 * summer;
+        n.dhi = 1.6 + 0.6 * summer;
+        n.cloud = 5;
+        n.wind_when_sunny = 3.8;
+        n.temperature_when_sunny = n.air_temperature + 3;
+    }
+    s.rain_hours = 450;
+    s.annual_precipitation = 640;
+    s.wind_daytime_cv = 0.5;
+    s.sun_centroid = 12.1;
+    return s;
+}
+
+}  // namespace
+
+TEST_CASE("monthly means of a typical year are the station's", "[law][climate]") {
+    for (const Station& station : sample()) {
+        INFO(station.id << " " << station.site.name);
+        const Weather year = typical_year(station);
+        REQUIRE(year.size() == 8760);
+        int first = 0;
+        for (int m = 0; m < 12; ++m) {
+            INFO("month " << m + 1);
+            const MonthNormals& month = station.months[m];
+            const auto mean = [&](const Column& c) { return c.segment(first, 24 * month_days[m]).mean(); };
+            CHECK(mean(year.air_temperature) == Approx(month.air_temperature).margin(1e-9));
+            CHECK(mean(year.relative_humidity) == Approx(month.relative_humidity).margin(1e-3));
+            CHECK(mean(year.wind_speed) == Approx(month.wind_speed).margin(1e-9));
+            CHECK(mean(year.ghi) * 0.024 == Approx(month.ghi).margin(1e-6));
+            CHECK(mean(year.dhi) * 0.024 == Approx(month.dhi).margin(1e-6));
+            // Below 0.05 kWh/m2 of global a day the sun hardly clears the horizon and beam has no place to be.
+            if (month.ghi > 0.05) CHECK(mean(year.dni) * 0.024 == Approx(month.dni).margin(1e-3));
+            first += 24 * month_days[m];
+        }
+    }
+}
+
+TEST_CASE("a typical year is weather that can be", "[law][climate]") {
+    for (const Station& station : sample()) {
+        INFO(station.id << " " << station.site.name);
+        const Weather year = typical_year(station, 3);
+        CHECK_NOTHROW(check_weather(year));
+        CHECK(year.typical);
+        CHECK(year.step == 3600);
+        CHECK(year.sun_offset == -1800);
+        const auto offset = static_cast<Instant>(std::llround(3600 * station.site.utc_offset));
+        CHECK(year.time_utc[0] == make_instant(2001, 1, 1, 1) - offset);
+        CHECK(year.time_utc[8759] == make_instant(2002, 1, 1) - offset);
+        const SunHours sun = sun_hours(year);
+        for (const auto& name : weather_column_names()) CHECK(weather_column(year, name).isFinite().all());
+        CHECK((year.dew_point <= year.air_temperature + 1e-9).all());
+        CHECK(year.ghi.minCoeff() >= 0);
+        CHECK(year.dhi.minCoeff() >= 0);
+        CHECK(year.dni.minCoeff() >= 0);
+        CHECK((sun.cos_zenith < 0).select(year.dni, 0).maxCoeff() == 0);
+        CHECK(year.wind_speed.minCoeff() >= 0);
+        CHECK(year.precipitation.minCoeff() >= 0);
+    }
+}
+
+TEST_CASE("the same seed gives the same bits, another seed other weather of the same means", "[law][climate]") {
+    const Station station = find_station("725350");
+    const Weather a = typical_year(station, 7), b = typical_year(station, 7), c = typical_year(station, 8);
+    for (const auto& name : weather_column_names()) {
+        INFO(name);
+        CHECK((weather_column(a, name) == weather_column(b, name)).all());
+        if (name != "pressure") CHECK((weather_column(a, name) != weather_column(c, name)).any());
+    }
+    CHECK(a.air_temperature.mean() == Approx(c.air_temperature.mean()).margin(1e-9));
+    CHECK(a.ghi.sum() == Approx(c.ghi.sum()).epsilon(1e-9));
+}
+
+TEST_CASE("a typical year works south of the equator", "[law][climate]") {
+    const Weather year = typical_year(invented_south());
+    const SunHours sun = sun_hours(year);
+    // The sun of southern noon stands in the north, and summer is in January.
+    Eigen::Index noon = 0;
+    sun.cos_zenith.segment(0, 24).maxCoeff(&noon);
+    CHECK(std::cos(sun.azimuth[noon] * 3.14159265358979 / 180) > 0.5);
+    CHECK(year.ghi.segment(0, 744).mean() > 2 * year.ghi.segment(4344, 744).mean());
+    CHECK(year.air_temperature.segment(0, 744).mean() == Approx(20).margin(1e-9));
+    CHECK(year.precipitation.sum() == Approx(640).epsilon(1e-9));
+}
+
+TEST_CASE("figures that no weather can have are refused by name", "[bad_input][climate]") {
+    const auto refused = [](auto spoil, const std::string& field) {
+        Station s = invented_south();
+        spoil(s);
+        try {
+            typical_year(s);
+            FAIL("accepted: " << field);
+        } catch (const ValueError& error) {
+            CHECK(error.problems().front().field == field);
+        }
+    };
+    refused([](Station& s) { s.months[3].relative_humidity = 140; }, "station.months[3].relative_humidity");
+    refused([](Station& s) { s.months[0].daily_maximum = s.months[0].air_temperature - 1; }, "station.months[0].daily_maximum");
+    refused([](Station& s) { s.months[11].ghi = -1; }, "station.months[11].ghi");
+    refused([](Station& s) { s.months[5].dhi = 9; }, "station.months[5].dhi");
+    refused([](Station& s) { s.months[5].air_temperature = std::numeric_limits<double>::quiet_NaN(); },
+            "station.months[5].air_temperature");
+    refused([](Station& s) { s.site.latitude = 91; }, "station.site.latitude");
+}
