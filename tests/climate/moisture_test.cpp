@@ -35,16 +35,17 @@ Weather synthetic_hours(Eigen::Index n) {
 }  // namespace
 
 TEST_CASE("humidity and dew point belong together as in the reference library", "[published][climate]") {
-    // Alduchov & Eskridge 1996 by way of pvlib's tests.
+    // Alduchov & Eskridge 1996 by way of pvlib's tests. A whole unit of the last digit: some figures there are cut off,
+    // not rounded (74.628205 is printed as 74.62820).
     const double t[] = {20, 25, 30, 15, 10}, td[] = {15, 20, 25, 12, 8};
     const double rh[] = {72.93877, 73.80251, 74.62820, 82.26135, 87.38324};
     for (int i = 0; i < 5; ++i) {
         check_and_record("humidity [%] at " + number_text(t[i]) + ", dew point " + number_text(td[i]), rh[i],
-                         humidity_from_dew_point(t[i], td[i]), 1e-5, 5);  // one value rounds the other way
+                         humidity_from_dew_point(t[i], td[i]), 1e-5, 5);
         CHECK(dew_point_from_humidity(t[i], rh[i]) == Approx(td[i]).margin(1e-5));
     }
     CHECK(saturation_pressure(0) == Approx(6.1094).margin(5e-5));
-    CHECK(100 * saturation_pressure(15) / saturation_pressure(20) == Approx(rh[0]).margin(5e-6));
+    CHECK(100 * saturation_pressure(15) / saturation_pressure(20) == Approx(rh[0]).margin(1e-5));
     count_published("Alduchov & Eskridge 1996", 5);
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 // Comparisons that docs/exposure.md lists: checked here, and noted in a file if one is named.
 
+#include <cmath>
 #include <cstdlib>
 #include <fstream>
 #include <string>
@@ -18,7 +19,7 @@ inline void check_and_record(const std::string& what, double published, double o
     if (const char* name = std::getenv("LIBSEAL_RECORD")) {
         const auto text = [&](double v) { return libseal::number_text(v, decimals); };
         std::ofstream(name, std::ios::app) << "| " << what << " | " << text(published) << " | " << text(ours) << " | "
-                                           << libseal::number_text(tolerance) << " |\n";
+                                           << libseal::number_text(std::round(tolerance * 1e6) / 1e6) << " |\n";
     }
 }
 

@@ -30,8 +30,8 @@ double cloud_factor(double n) { return 1 + n * (0.0224 + n * (-0.0035 + n * 0.00
 }  // namespace
 
 double sky_emissivity(double dew_point, double opaque_cover) {
-    const double formula = (0.787 + 0.764 * std::log((dew_point + zero_celsius) / 273)) * cloud_factor(opaque_cover);
-    return formula > 1 ? 1.0 : formula;  // warm damp air under full cloud takes it past a black body
+    const double e = (0.787 + 0.764 * std::log((dew_point + zero_celsius) / 273)) * cloud_factor(opaque_cover);
+    return e > 1 ? 1.0 : e;  // the fit passes 1 under cloud above a dew point of about 28 degC; a sky cannot
 }
 
 PanelHours panel_hours(const Weather& weather, const SurfaceTemperatureOptions& options) {

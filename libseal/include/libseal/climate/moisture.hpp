@@ -21,7 +21,7 @@ double dew_hours(const Weather& weather, ConstColumn surface_temperature);
 
 /// Counts of freezing and thawing.
 struct FreezeThaw {
-    int crossings = 0;        ///< steps from above 0 degC to 0 or below
+    int crossings = 0;        ///< hourly steps from above 0 degC to 0 or below, where water freezes
     int mixed_days = 0;       ///< days with minimum < 0 < maximum
     int thaw_days = 0;        ///< days with maximum >= 0 and minimum <= -2.2 degC (Schmidlin & Dethier 1987)
 };

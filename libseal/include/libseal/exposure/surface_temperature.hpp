@@ -41,7 +41,7 @@ PanelHours panel_hours(const Weather& weather, const SurfaceTemperatureOptions& 
 Column surface_temperature(const PanelHours& panel, ConstColumn irradiance, double tilt, double absorptance,
                            double emittance = 0.9);
 
-/// Effective emissivity of the sky [-]. @param dew_point [degC]. @param opaque_cover [tenths].
+/// Effective emissivity of the sky [-], at most 1. @param dew_point [degC]. @param opaque_cover [tenths].
 double sky_emissivity(double dew_point, double opaque_cover);
 
 /// One steady balance. Temperatures [K], irradiance [W/m2], film [W/m2K]. Returns the surface temperature [K].
