@@ -35,7 +35,7 @@ std::vector<Look> looks_at(const Joint& joint, const std::vector<const Finding*>
     std::vector<Look> looks;
     for (auto& [date, list] : by_date) {
         Look look{date, list, grade(list, type, catalogue), {}};
-        if (look.grade.inspected) look.urgency = urgency(look.grade, type, exposed_soon, catalogue);
+        if (look.grade.inspected) look.urgency = urgency(look.grade, type, exposed_soon);
         looks.push_back(std::move(look));
     }
     return looks;
