@@ -1,0 +1,59 @@
+#include "libseal/schedule/time.hpp"
+
+#include <algorithm>
+
+#include "libseal/core/error.hpp"
+
+namespace libseal {
+namespace {
+
+constexpr int days_ahead = 3 * 366;
+
+[[noreturn]] void throw_no_time(const Person& person, Minute t) {
+    throw_value_error("shop", "working time of " + person.id + " within three years of " + time_text(t), "none");
+}
+
+}  // namespace
+
+std::string time_text(Minute t) {
+    const Date day = day_of(t);
+    const auto rest = static_cast<int>(t - minute_of(day));
+    const std::string hour = std::to_string(rest / 60), minute = std::to_string(rest % 60);
+    return to_text(day) + " " + (hour.size() < 2 ? "0" : "") + hour + ":" + (minute.size() < 2 ? "0" : "") + minute;
+}
+
+std::vector<TimeSpan> working_spans(const Shop& shop, const Person& person, Date day) {
+    std::vector<TimeSpan> spans;
+    if (!works_on(shop, day)) return spans;
+    const int from = std::max(person.from, shop.open_from), to = std::min(person.to, shop.open_to);
+    const int pause_from = std::clamp(shop.break_from, from, std::max(from, to)), pause_to = std::clamp(shop.break_to, from, std::max(from, to));
+    const auto add = [&](int a, int b) {
+        if (a < b) spans.push_back({minute_of(day, a), minute_of(day, b)});
+    };
+    if (pause_from == pause_to) add(from, to);
+    else add(from, pause_from), add(pause_to, to);
+    return spans;
+}
+
+Minute next_working(const Shop& shop, const Person& person, Minute t) {
+    const Date first = day_of(t);
+    for (int d = 0; d < days_ahead; ++d)
+        for (const TimeSpan& span : working_spans(shop, person, first + d))
+            if (span.to > t) return std::max(span.from, t);
+    throw_no_time(person, t);
+}
+
+Minute add_work(const Shop& shop, const Person& person, Minute t, std::int64_t work) {
+    if (work <= 0) return t;
+    const Date first = day_of(t);
+    for (int d = 0; d < days_ahead; ++d)
+        for (const TimeSpan& span : working_spans(shop, person, first + d)) {
+            if (span.to <= t) continue;
+            const Minute from = std::max(span.from, t);
+            if (span.to - from >= work) return from + work;
+            work -= span.to - from;
+        }
+    throw_no_time(person, t);
+}
+
+}  // namespace libseal
