@@ -102,7 +102,7 @@ Visit visit_of(const Draft& draft, const YearFrame& frame, const Placement& plac
         late += entry.late ? 1 : 0;
         visit.tasks.push_back(std::move(entry));
         if (task.cover_now) visit.flags.push_back(task.joint + " is open: temporary cover until this visit");
-        if (!task.refused.empty()) visit.flags.push_back(task.joint + ": not " + task.refused);
+        if (!task.refused.empty()) visit.flags.push_back(task.joint + ": refused " + task.refused);
     }
     if (late > 0) {
         const Task& task = draft.plan.tasks.front();
