@@ -58,6 +58,7 @@ Draft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Tas
     PlanOptions options;
     options.catalogue = frame.options.catalogue;
     options.due_before = frame.last;
+    options.work_done = frame.options.work_done;
     options.work_day = day;
     for (const Task& task : tasks) {
         options.joints.push_back(task.joint);
@@ -77,6 +78,7 @@ std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::
     PlanOptions options;
     options.catalogue = frame.options.catalogue;
     options.due_before = frame.last;
+    options.work_done = frame.options.work_done;
     const WorkPlan all = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop), frame.as_of, options);
     std::vector<Task> tasks;
     std::vector<Window> windows;

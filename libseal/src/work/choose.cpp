@@ -72,6 +72,15 @@ std::string failed_part_layer(const JointState& state) {
     return "";
 }
 
+/// Was anything seen that speaks of the bead itself, not of an insert, a gasket, a screw or a part?
+bool bead_seen(const JointState& state) {
+    static const std::vector<std::string> others{
+        "insert_short",   "insert_out_of_track", "gasket_puckered",  "gasket_set",  "gasket_torn",  "fastener_loose", "fastener_missing",
+        "fasteners_far_apart", "part_off_surface", "cord_out_of_rail", "latch_or_handle_loose", "part_cracked", "part_missing",
+        "clean_look", "not_inspected"};
+    return std::any_of(state.findings.begin(), state.findings.end(), [](const Finding& f) { return !has(others, f.sign); });
+}
+
 std::string because(const JointState& state, const std::string& layer) {
     std::string text;
     for (const auto& reason : state.grade.reasons) text += (text.empty() ? "" : "; ") + reason;
@@ -114,7 +123,8 @@ Choice choose_cover(const JointState& state) {
 
 /// 0 nothing, 1 spots, 2 over the old bead, 3 cut out, 4 re-bed.
 int needed_depth(const JointState& state, const JointType& type, const Catalogue& catalogue) {
-    const Grade& grade = state.grade;
+    Grade grade = state.grade;
+    if (!bead_seen(state)) grade.cap = std::min(grade.cap, 2);
     const bool has_bedding = layer_of(*state.joint, "bedding") != nullptr;
     int depth = 0;
     if (grade.cap == 3) {
@@ -224,8 +234,10 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
         if (!failed.empty()) choice.renewed.insert(choice.renewed.begin(), failed);
         return choice;
     }
-    const bool loose = seen(state, "fastener_loose") || seen(state, "fastener_missing");
-    if (depth < 4 && loose && state.grade.cap >= 3) {
+    const int worst = std::max(state.grade.cap, state.grade.bedding);
+    const bool loose = seen(state, "fastener_loose") || seen(state, "fastener_missing") || seen(state, "fasteners_far_apart") ||
+                       seen(state, "part_off_surface") || seen(state, "latch_or_handle_loose");
+    if (depth < 4 && loose && worst >= 3) {
         fill_bead(choice, state, 3, catalogue);
         choice.action = "refasten_and_seal";
         return choice;
@@ -235,6 +247,12 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
         return choice;
     }
     choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
+    if (worst >= 3) {  // bad, and none of the repairs above fits: a new part
+        choice.action = "replace_part";
+        if (!choice.layer.empty()) choice.renewed = {choice.layer};
+        choice.reason = because(state, choice.layer);
+        return choice;
+    }
     choice.action = "monitor";
     choice.reason = state.grade.inspected ? because(state, choice.layer) : "nothing seen and nothing due";
     return choice;

@@ -20,22 +20,29 @@ struct Look {
     Urgency urgency = Urgency::next_inspection;
 };
 
-/// Was the layer renewed after the look? Only later generations can outdate a look.
-bool outdated(const Finding& finding, const Joint& joint) {
+/// Was the layer renewed, or the place repaired, after the look?
+bool outdated(const Finding& finding, const Joint& joint, const std::vector<WorkDone>& work_done) {
+    static const std::vector<std::string> no_repair{"monitor", "clean_and_condition", "temporary_cover", "damage_survey"};
+    for (const WorkDone& work : work_done)
+        if (!work.declined && work.coach == finding.coach && work.joint == finding.joint && finding.date <= work.date &&
+            (finding.layer.empty() || work.layer.empty() || finding.layer == work.layer || work.action == "rebed") &&
+            std::find(no_repair.begin(), no_repair.end(), work.action) == no_repair.end())
+            return true;
     for (const Layer& layer : joint.layers)
         if (layer.generation > 1 && finding.date <= layer.installed_from && (finding.layer.empty() || finding.layer == layer.kind)) return true;
     return false;
 }
 
 std::vector<Look> looks_at(const Joint& joint, const std::vector<const Finding*>& findings, const JointType& type,
-                           const Catalogue& catalogue, bool exposed_soon) {
+                           const PlanOptions& options) {
+    const Catalogue& catalogue = options.catalogue;
     std::map<Date, std::vector<Finding>, std::greater<>> by_date;
     for (const Finding* finding : findings)
-        if (!outdated(*finding, joint)) by_date[finding->date].push_back(*finding);
+        if (!outdated(*finding, joint, options.work_done)) by_date[finding->date].push_back(*finding);
     std::vector<Look> looks;
     for (auto& [date, list] : by_date) {
         Look look{date, list, grade(list, type, catalogue), {}};
-        if (look.grade.inspected) look.urgency = urgency(look.grade, type, exposed_soon);
+        if (look.grade.inspected) look.urgency = urgency(look.grade, type, options.exposed_soon, catalogue);
         looks.push_back(std::move(look));
     }
     return looks;
@@ -120,7 +127,7 @@ private:
         if (const auto at = options_.families.find(joint.id); at != options_.families.end()) state.wanted_family = at->second;
         const auto seen = findings_.find(joint.id);
         const std::vector<Look> looks =
-            seen == findings_.end() ? std::vector<Look>{} : looks_at(joint, seen->second, type, options_.catalogue, options_.exposed_soon);
+            seen == findings_.end() ? std::vector<Look>{} : looks_at(joint, seen->second, type, options_);
         bool older = false;
         const Look* look = deciding_look(looks, older);
         if (look) state.grade = look->grade, state.findings = look->findings;

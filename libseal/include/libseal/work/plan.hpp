@@ -18,6 +18,7 @@ struct PlanOptions {
     Date due_before{};                 ///< forecast due dates (50 %) up to this day are taken; day 0: as_of + 365
     Date work_day{};                   ///< when the work is done, for season and closed days; day 0: as_of
     std::vector<std::string> joints;   ///< only these; empty for all
+    std::vector<WorkDone> work_done;   ///< a look before a repair of its joint no longer counts
     std::map<std::string, std::string> families;  ///< the user's sealant family by joint
     std::vector<DroppedEdge> dropped;  ///< firm or soft edges to do without
     double longest_cure_wait = 72;     ///< that the coach may be held for a cure [h]

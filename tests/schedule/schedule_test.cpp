@@ -1,0 +1,221 @@
+#include "libseal/schedule/schedule.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "libseal/core/error.hpp"
+#include "libseal/schedule/verify.hpp"
+#include "support/catch.hpp"
+#include "work/samples.hpp"
+
+using namespace libseal;
+using namespace libseal_test;
+
+namespace {
+
+/// Monday to Friday, 8 to 12 and 13 to 17.
+Shop plain_shop(int people = 1) {
+    Shop shop = sample_shop(people, 1);
+    shop.break_from = 12 * 60;
+    shop.break_to = 13 * 60;
+    return shop;
+}
+
+const Date monday = make_date(2027, 3, 1);
+
+Step step(const std::string& id, double minutes, int people = 1, bool unbroken = false) {
+    Step s;
+    s.id = s.kind = id;
+    s.minutes = {minutes, minutes, minutes};
+    s.people = people;
+    s.unbroken = unbroken;
+    return s;
+}
+
+WorkPlan plan_with(std::vector<Step> steps, std::vector<Edge> edges) {
+    WorkPlan plan;
+    plan.coach = "synthetic";
+    plan.steps = std::move(steps);
+    plan.edges = std::move(edges);
+    plan.order = ordered_steps(plan.steps, plan.edges);
+    return plan;
+}
+
+Edge edge(int from, int to, double lag = 0) { return {from, to, "bed_before_cap", Strength::hard, lag, "because"}; }
+
+WorkPlan coach_plan(std::uint64_t seed) {
+    const Coach coach = sample_trailer(seed);
+    return plan_work(coach, sample_findings(coach, seed, 20), sample_forecast(coach, seed), sample_shop(), sample_day());
+}
+
+}  // namespace
+
+TEST_CASE("working time runs over breaks, nights and weekends", "[schedule]") {
+    // Worked by hand: Friday 15:00 and five hours of work end on Monday at 11:00.
+    const Shop shop = plain_shop();
+    const Date friday = make_date(2027, 3, 5);
+    CHECK(time_text(add_work(shop, shop.people[0], minute_of(friday, 15 * 60), 300)) == "2027-03-08 11:00");
+    CHECK(time_text(next_working(shop, shop.people[0], minute_of(friday, 17 * 60))) == "2027-03-08 08:00");
+    CHECK(time_text(next_working(shop, shop.people[0], minute_of(friday, 12 * 60 + 30))) == "2027-03-05 13:00");
+    CHECK(time_text(Minute{-1}) == "1969-12-31 23:59");
+    Shop early = shop;
+    early.people[0].to = 10 * 60;
+    CHECK(time_text(add_work(early, early.people[0], minute_of(friday, 9 * 60), 120)) == "2027-03-08 09:00");
+}
+
+TEST_CASE("a cure runs through the night and the weekend, a bead does not", "[schedule]") {
+    // Worked by hand: a bead that ends on Friday at 17:00 with 24 h of cure lets the next step start on Monday at 8:00.
+    const Shop shop = plain_shop();
+    const WorkPlan plan = plan_with({step("cap", 240, 1, true), step("function_check", 30)}, {edge(0, 1, 1440)});
+    const Schedule result = schedule(plan, shop, make_date(2027, 3, 5));
+    // The bead goes into the morning; 12:00 and a day is Saturday noon.
+    REQUIRE(result.steps.size() == 2);
+    CHECK(time_text(result.steps[0].end) == "2027-03-05 12:00");
+    CHECK(time_text(result.steps[1].start) == "2027-03-08 08:00");
+    CHECK(result.outcome == Outcome::optimal);
+    CHECK(result.lower_bound == result.end);
+    // From Monday noon the cure ends on Tuesday noon, in the break.
+    const Schedule week = schedule(plan, shop, monday);
+    CHECK(time_text(week.steps[1].start) == "2027-03-02 13:00");
+}
+
+TEST_CASE("a bead is not broken by the midday break, other work is", "[schedule]") {
+    const Shop shop = plain_shop();
+    const WorkPlan whole = plan_with({step("strip", 120), step("cap", 180, 1, true)}, {edge(0, 1)});
+    const Schedule result = schedule(whole, shop, monday);
+    CHECK(time_text(result.steps[1].start) == "2027-03-01 13:00");
+    CHECK(result.steps[1].pieces.size() == 1);
+    const WorkPlan split = plan_with({step("strip", 120), step("wash", 180)}, {edge(0, 1)});
+    const Schedule pieces = schedule(split, shop, monday);
+    CHECK(pieces.steps[1].pieces.size() == 2);
+    CHECK(time_text(pieces.end) == "2027-03-01 14:00");
+    // Five hours fit into no half day but into one day; ten hours into none.
+    CHECK(time_text(schedule(plan_with({step("strip", 240), step("cap", 300, 1, true)}, {edge(0, 1)}), shop, monday).steps[1].start) == "2027-03-02 08:00");
+    CHECK(schedule(plan_with({step("cap", 600, 1, true)}, {}), shop, monday).steps[0].pieces.size() == 3);
+}
+
+TEST_CASE("two people share the work of one coach", "[schedule]") {
+    const WorkPlan plan = plan_with({step("a", 240), step("b", 240), step("c", 60, 2)}, {edge(0, 2), edge(1, 2)});
+    const Schedule two = schedule(plan, plain_shop(2), monday);
+    CHECK(time_text(two.end) == "2027-03-01 14:00");
+    CHECK(two.outcome == Outcome::optimal);
+    CHECK(two.steps[2].people == std::vector<int>{0, 1});
+    CHECK(two.steps[2].waited_for.find("bed_before_cap") != std::string::npos);
+}
+
+TEST_CASE("a step for more people than there are is infeasible, and the way out is told", "[schedule]") {
+    const WorkPlan plan = plan_with({step("wash", 60), step("water_test", 60, 2)}, {edge(0, 1)});
+    const Schedule result = schedule(plan, plain_shop(1), monday);
+    CHECK(result.outcome == Outcome::infeasible);
+    CHECK(result.steps.empty());
+    REQUIRE(result.obstacles.size() == 1);
+    CHECK(result.obstacles[0].find("water_test needs 2 people") != std::string::npos);
+    CHECK(result.relaxations.at(0).find("1 more person") != std::string::npos);
+    // Two who never meet are no two.
+    Shop shifts = plain_shop(2);
+    shifts.people[0].to = 12 * 60;
+    shifts.people[1].from = 12 * 60;
+    CHECK(schedule(plan, shifts, monday).outcome == Outcome::infeasible);
+}
+
+TEST_CASE("no bead is laid on a day on which the shop does not seal", "[schedule]") {
+    Shop shop = plain_shop();
+    shop.closed = {{monday, monday + 3, "fair"}};
+    Step cap = step("cap", 60, 1, true);
+    cap.weather = true;
+    const Schedule result = schedule(plan_with({step("wash", 60), cap}, {edge(0, 1)}), shop, monday);
+    CHECK(day_of(result.steps[0].start) == monday);
+    CHECK(day_of(result.steps[1].start) == monday + 3);
+}
+
+TEST_CASE("any plan of any coach is scheduled validly and alike in every run", "[schedule][law]") {
+    const std::uint64_t seed = GENERATE(range(1, 7));
+    const WorkPlan plan = coach_plan(seed);
+    const Shop shop = sample_shop(static_cast<int>(2 + seed % 2));
+    ScheduleOptions options;
+    options.work_limit = 6;
+    options.seed = seed;
+    const Schedule result = schedule(plan, shop, monday, options);
+    REQUIRE((result.outcome == Outcome::feasible || result.outcome == Outcome::optimal));
+    CHECK(verify(result, plan, shop, monday).empty());
+    CHECK(result.end >= result.lower_bound);
+    CHECK((result.outcome == Outcome::optimal) == (result.end == result.lower_bound));
+    CHECK(std::count_if(result.steps.begin(), result.steps.end(), [](const StepTime& t) { return t.critical; }) >= 2);
+    for (const StepTime& time : result.steps) CHECK_FALSE(time.waited_for.empty());
+    CHECK(schedule_json(result, plan, shop) == schedule_json(schedule(plan, shop, monday, options), plan, shop));
+    // Roof before walls also in time.
+    Minute roof_done = 0, wall_begun = std::numeric_limits<Minute>::max();
+    for (const StepTime& time : result.steps) {
+        const Step& s = plan.steps[static_cast<std::size_t>(time.step)];
+        if (s.kind != "cap") continue;
+        if (s.surface == "roof") roof_done = std::max(roof_done, time.end);
+        if (s.surface.find("wall") != std::string::npos) wall_begun = std::min(wall_begun, time.start);
+    }
+    CHECK(roof_done <= wall_begun);
+    // More schedules never make it longer.
+    ScheduleOptions one = options;
+    one.work_limit = 1;
+    CHECK(schedule(plan, shop, monday, one).end >= result.end);
+}
+
+TEST_CASE("the verifier notices every kind of fault", "[schedule]") {
+    const WorkPlan plan = coach_plan(3);
+    const Shop shop = sample_shop(2);
+    const Schedule good = schedule(plan, shop, monday, {1, 0, {}});
+    REQUIRE(verify(good, plan, shop, monday).empty());
+    const auto faults = [&](const Schedule& bad) { return verify(bad, plan, shop, monday).size(); };
+    std::size_t worked = 0;
+    while (good.steps[worked].pieces.empty() || plan.steps[worked].id.find("visit") == 0) ++worked;
+    const auto shifted = [&](Minute by) {
+        Schedule bad = good;
+        StepTime& time = bad.steps[worked];
+        time.start += by;
+        time.end += by;
+        for (TimeSpan& piece : time.pieces) piece.from += by, piece.to += by;
+        return bad;
+    };
+    CHECK(faults(shifted(-10080)) > 0);       // before its predecessors and the first day
+    CHECK(faults(shifted(5 * 1440)) > 0);     // after its successors
+    CHECK(faults(shifted(12 * 60)) > 0);      // at night
+    Schedule bad = good;
+    bad.steps.pop_back();
+    CHECK(faults(bad) > 0);
+    bad = good;
+    bad.steps[worked].pieces.back().to -= 1;
+    bad.steps[worked].end -= 1;
+    CHECK(faults(bad) > 0);
+    bad = good;
+    bad.steps[worked].people = {0, 1};
+    CHECK(faults(bad) > 0);
+    bad = good;
+    bad.steps[worked].people = {7};
+    CHECK(faults(bad) > 0);
+    bad = good;
+    for (StepTime& time : bad.steps)
+        if (time.people == std::vector<int>{1}) time.people = {0};  // one person does the work of two
+    CHECK(faults(bad) > 0);
+    bad = good;
+    std::swap(bad.steps[0], bad.steps[1]);
+    CHECK(faults(bad) > 0);
+    // A bead cut in two by the break although it fits into an afternoon.
+    const Shop plain = plain_shop();
+    const WorkPlan cap = plan_with({step("cap", 120, 1, true)}, {});
+    Schedule cut = schedule(cap, plain, monday);
+    const Minute ten = minute_of(monday, 11 * 60);
+    cut.steps[0].pieces = {{ten, ten + 60}, {ten + 120, ten + 180}};
+    cut.steps[0].start = ten;
+    cut.steps[0].end = ten + 180;
+    CHECK(verify(cut, cap, plain, monday).size() == 1);
+}
+
+TEST_CASE("calls that make no sense are refused, and a stop is heeded", "[schedule][bad_input]") {
+    const WorkPlan plan = plan_with({step("wash", 60)}, {});
+    CHECK_THROWS_AS(schedule(plan, plain_shop(), monday, {0, 0, {}}), ValueError);
+    CHECK_THROWS_AS(schedule(plan, Shop{}, monday), ValueError);
+    CHECK(schedule(WorkPlan{}, plain_shop(), monday).outcome == Outcome::optimal);
+    ScheduleOptions options;
+    options.watch.stop.stop();
+    const Schedule stopped = schedule(coach_plan(2), sample_shop(2), monday, options);
+    CHECK(stopped.outcome == Outcome::cancelled);
+    CHECK(stopped.tried <= 1);
+}
