@@ -34,13 +34,16 @@ World world(std::uint64_t seed, int coaches = 3) {
         w.fleet.coaches.push_back(sample_trailer(own, "coach_" + std::to_string(i)));
         w.fleet.coaches.back().owner = "Owner " + std::to_string(i);
         add_forecast(w.forecast, w.fleet.coaches.back(), own);
-        for (const Finding& f : sample_findings(w.fleet.coaches.back(), own, 4)) w.options.findings.push_back(f);
+        for (const Finding& f : sample_findings(w.fleet.coaches.back(), own, 4))
+            w.options.findings.push_back(f);
     }
     w.options.work_limit = 1;
     return w;
 }
 
-Calendar calendar_of(const World& w, const Shop& shop = sample_shop()) { return year_calendar(w.fleet, 2027, shop, w.forecast, w.options); }
+Calendar calendar_of(const World& w, const Shop& shop = sample_shop()) {
+    return year_calendar(w.fleet, 2027, shop, w.forecast, w.options);
+}
 
 std::map<std::string, std::set<std::string>> tasks_by_coach(const Calendar& calendar) {
     std::map<std::string, std::set<std::string>> result;
@@ -68,8 +71,10 @@ int fewest(const std::vector<Window>& windows, int days, unsigned forbidden) {
 }  // namespace
 
 TEST_CASE("windows are grouped into the fewest days", "[calendar]") {
-    // Worked example of the notes: windows a[1,4] b[2,6] c[5,8] d[7,9] e[10,12] f[3,5] need the days 4, 8, 12.
-    const Grouping g = group_windows({{{1}, {4}}, {{2}, {6}}, {{5}, {8}}, {{7}, {9}}, {{10}, {12}}, {{3}, {5}}});
+    // Worked example of the notes: windows a[1,4] b[2,6] c[5,8] d[7,9] e[10,12] f[3,5] need the days 4,
+    // 8, 12.
+    const Grouping g =
+        group_windows({{{1}, {4}}, {{2}, {6}}, {{5}, {8}}, {{7}, {9}}, {{10}, {12}}, {{3}, {5}}});
     CHECK(g.days == std::vector<Date>{{4}, {8}, {12}});
     CHECK(g.day_of == std::vector<int>{0, 0, 1, 1, 2, 0});
     CHECK(group_windows({{{5}, {4}}}).day_of == std::vector<int>{-1});
@@ -81,7 +86,8 @@ TEST_CASE("no set of days is smaller than the grouping, closed days or not", "[c
         std::vector<Window> windows;
         const unsigned forbidden = run % 2 ? static_cast<unsigned>(random.below(1u << 12)) : 0u;
         for (std::uint64_t i = 0, n = 1 + random.below(7); i < n; ++i) {
-            const int from = static_cast<int>(random.below(12)), to = std::min(11, from + static_cast<int>(random.below(6)));
+            const int from = static_cast<int>(random.below(12)),
+                      to = std::min(11, from + static_cast<int>(random.below(6)));
             bool open = false;
             for (int d = from; d <= to; ++d) open = open || !(forbidden & (1u << d));
             if (open) windows.push_back({{from}, {to}});
@@ -91,19 +97,22 @@ TEST_CASE("no set of days is smaller than the grouping, closed days or not", "[c
         for (std::size_t i = 0; i < windows.size(); ++i) {
             REQUIRE(g.day_of[i] >= 0);
             const Date day = g.days[static_cast<std::size_t>(g.day_of[i])];
-            CHECK((windows[i].earliest <= day && day <= windows[i].latest && !(forbidden & (1u << day.days))));
+            CHECK(
+                (windows[i].earliest <= day && day <= windows[i].latest && !(forbidden & (1u << day.days))));
         }
     }
 }
 
 TEST_CASE("uids are those of the documented hash", "[calendar][reference]") {
-    // FNV-1a, 64 bits, forwards and backwards over "work\x1fT1\x1froof_vent_1\x1f1", computed with Python integers.
+    // FNV-1a, 64 bits, forwards and backwards over "work\x1fT1\x1froof_vent_1\x1f1", computed with Python
+    // integers.
     CHECK(visit_uid("work", "T1", "roof_vent_1", 1) == "7c12cdb5e4e9231d7dbaeac68624f0e5@libseal");
     CHECK(visit_uid("work", "a", "bc", 1) != visit_uid("work", "ab", "c", 1));
     CHECK(visit_uid("work", "a", "b", 1) != visit_uid("work", "a", "b", 2));
 }
 
-TEST_CASE("the calendar of any fleet keeps to the shop's days, bays and people, and drops nothing", "[calendar][law]") {
+TEST_CASE("the calendar of any fleet keeps to the shop's days, bays and people, and drops nothing",
+          "[calendar][law]") {
     const std::uint64_t seed = GENERATE(range(1, 5));
     World w = world(seed);
     Shop shop = sample_shop(3, static_cast<int>(1 + seed % 2));
@@ -126,7 +135,9 @@ TEST_CASE("the calendar of any fleet keeps to the shop's days, bays and people, 
             if (&a != &b && a.bay == b.bay) CHECK((a.last < b.first || b.last < a.first));
         for (const VisitTask& task : a.tasks) {
             CHECK(task.late == (a.last > task.due));
-            if (task.late) CHECK(std::any_of(a.flags.begin(), a.flags.end(), [](const std::string& f) { return f.find("late") != std::string::npos; }));
+            if (task.late)
+                CHECK(std::any_of(a.flags.begin(), a.flags.end(),
+                                  [](const std::string& f) { return f.find("late") != std::string::npos; }));
         }
     }
     // Every task of the year's plan is on a visit or told as unplaced.
@@ -142,7 +153,9 @@ TEST_CASE("the calendar of any fleet keeps to the shop's days, bays and people, 
         Shop open = shop;
         open.heated_bay = true;
         open.closed.clear();
-        for (const Task& task : plan_work(coach, w.options.findings, w.forecast, open, sample_day(), options).tasks) CHECK(placed[coach.id].count(task.joint));
+        for (const Task& task :
+             plan_work(coach, w.options.findings, w.forecast, open, sample_day(), options).tasks)
+            CHECK(placed[coach.id].count(task.joint));
     }
     CHECK(check_icalendar(calendar.ics_text()).empty());
     w.options.threads = 1;
@@ -165,16 +178,23 @@ TEST_CASE("what changes keeps its uid with a raised sequence, what falls away is
     const Calendar first = calendar_of(w);
     w.options.previous = &first;
     // All work on the first visit of a coach is done before it: the visit is no longer needed as it was.
-    const auto work = std::find_if(first.visits.begin(), first.visits.end(), [](const Visit& v) { return v.kind == "work"; });
+    const auto work = std::find_if(first.visits.begin(), first.visits.end(),
+                                   [](const Visit& v) { return v.kind == "work"; });
     REQUIRE(work != first.visits.end());
     w.forecast.as_of = sample_day() + 1;
     for (const VisitTask& task : work->tasks) {
         for (Eigen::Index i = 0; i < w.forecast.size(); ++i)
-            if (w.forecast.coach[static_cast<std::size_t>(i)] == work->coach && w.forecast.joint[static_cast<std::size_t>(i)] == task.joint) w.forecast.due_50(i) = make_date(2035, 1, 1).days;
-        w.options.findings.erase(std::remove_if(w.options.findings.begin(), w.options.findings.end(), [&](const Finding& f) { return f.coach == work->coach && f.joint == task.joint; }), w.options.findings.end());
+            if (w.forecast.coach[static_cast<std::size_t>(i)] == work->coach &&
+                w.forecast.joint[static_cast<std::size_t>(i)] == task.joint)
+                w.forecast.due_50(i) = make_date(2035, 1, 1).days;
+        w.options.findings.erase(
+            std::remove_if(w.options.findings.begin(), w.options.findings.end(),
+                           [&](const Finding& f) { return f.coach == work->coach && f.joint == task.joint; }),
+            w.options.findings.end());
     }
     const Calendar second = calendar_of(w);
-    const auto gone = std::find_if(second.visits.begin(), second.visits.end(), [&](const Visit& v) { return v.uid == work->uid; });
+    const auto gone = std::find_if(second.visits.begin(), second.visits.end(),
+                                   [&](const Visit& v) { return v.uid == work->uid; });
     REQUIRE(gone != second.visits.end());
     CHECK(gone->cancelled);
     CHECK(gone->sequence == work->sequence + 1);
@@ -184,7 +204,8 @@ TEST_CASE("what changes keeps its uid with a raised sequence, what falls away is
     // Cancelled once, cancelled for good, and no uid is used twice.
     w.options.previous = &second;
     const Calendar third = calendar_of(w);
-    const auto still = std::find_if(third.visits.begin(), third.visits.end(), [&](const Visit& v) { return v.uid == work->uid; });
+    const auto still = std::find_if(third.visits.begin(), third.visits.end(),
+                                    [&](const Visit& v) { return v.uid == work->uid; });
     REQUIRE(still != third.visits.end());
     CHECK(still->sequence == gone->sequence);
     std::set<std::string> uids;
@@ -194,13 +215,15 @@ TEST_CASE("what changes keeps its uid with a raised sequence, what falls away is
 TEST_CASE("one more finding never takes an urgent task off the calendar", "[calendar][law]") {
     World w = world(9, 1);
     const Calendar before = calendar_of(w);
-    for (const Finding& more : sample_findings(w.fleet.coaches[0], 999, 3)) w.options.findings.push_back(more);
+    for (const Finding& more : sample_findings(w.fleet.coaches[0], 999, 3))
+        w.options.findings.push_back(more);
     const Calendar after = calendar_of(w);
     auto now = tasks_by_coach(after);
     for (const Unplaced& left : after.unplaced) now[left.coach].insert(left.joint);
     for (const Visit& visit : before.visits)
         for (const VisitTask& task : visit.tasks)
-            if (task.urgency == "at_once" || task.urgency == "within_30_days") CHECK(now[visit.coach].count(task.joint));
+            if (task.urgency == "at_once" || task.urgency == "within_30_days")
+                CHECK(now[visit.coach].count(task.joint));
 }
 
 TEST_CASE("a shop that cannot do the work says which constraint keeps it out", "[calendar]") {
@@ -208,7 +231,8 @@ TEST_CASE("a shop that cannot do the work says which constraint keeps it out", "
     Shop shop = sample_shop();
     shop.sealing_months = {};
     const Calendar calendar = calendar_of(w, shop);
-    CHECK(std::none_of(calendar.visits.begin(), calendar.visits.end(), [](const Visit& v) { return v.kind == "work"; }));
+    CHECK(std::none_of(calendar.visits.begin(), calendar.visits.end(),
+                       [](const Visit& v) { return v.kind == "work"; }));
     REQUIRE_FALSE(calendar.unplaced.empty());
     CHECK(calendar.unplaced[0].constraint.find("no sealing outdoors") != std::string::npos);
     CHECK(calendar.unplaced[0].relaxation.find("heated bay") != std::string::npos);
@@ -232,7 +256,8 @@ TEST_CASE("a coach without work is looked at in time, and owners stay out unless
     CHECK(make_date(2027, 12, 31) - last <= 182 + 60);
 }
 
-TEST_CASE("files of a calendar are written whole, and bad ones are refused with their place", "[calendar][bad_input]") {
+TEST_CASE("files of a calendar are written whole, and bad ones are refused with their place",
+          "[calendar][bad_input]") {
     World w = world(12, 1);
     const Calendar calendar = calendar_of(w);
     const auto folder = std::filesystem::temp_directory_path() / "libseal_calendar_test";
@@ -253,8 +278,12 @@ TEST_CASE("files of a calendar are written whole, and bad ones are refused with 
         }
         return Problem{};
     };
-    CHECK(problem("{\"schema\": \"libseal/calendar/1\",\n\"year\": 2027,\n\"as_of\": \"2027-13-01\",\n\"visits\": []}").line == 3);
-    CHECK(problem("{\"schema\": \"libseal/calendar/1\",\n\"year\": 2027,\n\"as_of\": \"2027-01-01\",\n\"visits\": [{\"uid\": 3}]}").field == "visits[0].uid");
+    CHECK(problem("{\"schema\": \"libseal/calendar/1\",\n\"year\": 2027,\n\"as_of\": "
+                  "\"2027-13-01\",\n\"visits\": []}")
+              .line == 3);
+    CHECK(problem("{\"schema\": \"libseal/calendar/1\",\n\"year\": 2027,\n\"as_of\": "
+                  "\"2027-01-01\",\n\"visits\": [{\"uid\": 3}]}")
+              .field == "visits[0].uid");
     CHECK(problem("{\"schema\": \"libseal/calendar/2\"}").field == "schema");
     CHECK_THROWS_AS(year_calendar(w.fleet, 1900, sample_shop(), w.forecast, w.options), ValueError);
     CHECK_THROWS_AS(year_calendar(w.fleet, 2025, sample_shop(), w.forecast, w.options), ValueError);

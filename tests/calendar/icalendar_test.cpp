@@ -27,7 +27,8 @@ Calendar one_visit() {
     visit.first = make_date(2007, 6, 28);
     visit.last = make_date(2007, 7, 8);
     visit.why = "one task\nfirst";
-    visit.tasks.push_back({"roof_vent_1", "cap_bead", 1, "rebed", "self_levelling_lap", make_date(2007, 7, 8), "next_service", "due", false});
+    visit.tasks.push_back({"roof_vent_1", "cap_bead", 1, "rebed", "self_levelling_lap", make_date(2007, 7, 8),
+                           "next_service", "due", false});
     calendar.visits.push_back(visit);
     return calendar;
 }
@@ -40,8 +41,10 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 
 }  // namespace
 
-TEST_CASE("an event of days ends on the day after the last, as in the standard's own example", "[calendar][published]") {
-    // RFC 5545, section 3.6.1: festival of 28 June to 8 July 2007, DTSTART;VALUE=DATE:20070628, DTEND;VALUE=DATE:20070709.
+TEST_CASE("an event of days ends on the day after the last, as in the standard's own example",
+          "[calendar][published]") {
+    // RFC 5545, section 3.6.1: festival of 28 June to 8 July 2007, DTSTART;VALUE=DATE:20070628,
+    // DTEND;VALUE=DATE:20070709.
     const std::string text = one_visit().ics_text();
     CHECK(text.find("\r\nDTSTART;VALUE=DATE:20070628\r\n") != std::string::npos);
     CHECK(text.find("\r\nDTEND;VALUE=DATE:20070709\r\n") != std::string::npos);
@@ -50,12 +53,15 @@ TEST_CASE("an event of days ends on the day after the last, as in the standard's
     CHECK(text.find("TRANSP:TRANSPARENT\r\n") != std::string::npos);
     CHECK(text.find("TRIGGER:-P7D\r\n") != std::string::npos);
     CHECK(text.find("METHOD") == std::string::npos);
-    CHECK(unfolded(text).find("SUMMARY:Seal work: Trailer\\; grey\\, 9 m \\\\ \xC3\xA9t\xC3\xA9 (1 task)\r\n") != std::string::npos);
+    CHECK(unfolded(text).find(
+              "SUMMARY:Seal work: Trailer\\; grey\\, 9 m \\\\ \xC3\xA9t\xC3\xA9 (1 task)\r\n") !=
+          std::string::npos);
     CHECK(check_icalendar(text).empty());
 }
 
 TEST_CASE("text is escaped as the standard's example of an escaped text", "[calendar][published]") {
-    // RFC 5545, section 3.3.11: "Project XYZ Final Review / Conference Room - 3B / Come Prepared." with \n and \,
+    // RFC 5545, section 3.3.11: "Project XYZ Final Review / Conference Room - 3B / Come Prepared." with \n
+    // and \,
     CHECK(icalendar_escaped("Project XYZ Final Review\nConference Room - 3B\nCome Prepared.") ==
           "Project XYZ Final Review\\nConference Room - 3B\\nCome Prepared.");
     libseal_test::count_published("RFC 5545", 1);
@@ -66,7 +72,8 @@ TEST_CASE("text is escaped as the standard's example of an escaped text", "[cale
 TEST_CASE("lines are folded by octets, never inside a character, never empty", "[calendar]") {
     CHECK(icalendar_folded(std::string(75, 'a')) == std::string(75, 'a') + "\r\n");
     CHECK(icalendar_folded(std::string(76, 'a')) == std::string(75, 'a') + "\r\n a\r\n");
-    CHECK(icalendar_folded(std::string(149, 'a')) == std::string(75, 'a') + "\r\n " + std::string(74, 'a') + "\r\n");
+    CHECK(icalendar_folded(std::string(149, 'a')) ==
+          std::string(75, 'a') + "\r\n " + std::string(74, 'a') + "\r\n");
     CHECK(icalendar_folded("") == "\r\n");
     // A two-byte letter on the edge moves to the next line.
     CHECK(icalendar_folded(std::string(74, 'a') + "\xC3\xA9") == std::string(74, 'a') + "\r\n \xC3\xA9\r\n");
@@ -108,7 +115,8 @@ TEST_CASE("the checker notices each fault", "[calendar]") {
     const std::string good = one_visit().ics_text();
     REQUIRE(check_icalendar(good).empty());
     const std::string uid_line = "UID:" + one_visit().visits[0].uid + "\r\n";
-    const std::string event = good.substr(good.find("BEGIN:VEVENT"), good.find("END:VCALENDAR") - good.find("BEGIN:VEVENT"));
+    const std::string event =
+        good.substr(good.find("BEGIN:VEVENT"), good.find("END:VCALENDAR") - good.find("BEGIN:VEVENT"));
     const std::vector<std::pair<std::string, std::string>> bad{
         {"line feed only", replaced(good, "VERSION:2.0\r\n", "VERSION:2.0\n")},
         {"no end of the last line", good.substr(0, good.size() - 2)},
@@ -142,13 +150,16 @@ TEST_CASE("the checker notices each fault", "[calendar]") {
         {"wrong TRIGGER", replaced(good, "TRIGGER:-P7D", "TRIGGER:7 days")},
         {"no TRIGGER", replaced(good, "TRIGGER:-P7D\r\n", "")},
         {"no ACTION", replaced(good, "ACTION:DISPLAY\r\n", "")},
-        {"alarm without DESCRIPTION", replaced(good, "TRIGGER:-P7D\r\nDESCRIPTION", "TRIGGER:-P7D\r\nX-TEXT")},
+        {"alarm without DESCRIPTION",
+         replaced(good, "TRIGGER:-P7D\r\nDESCRIPTION", "TRIGGER:-P7D\r\nX-TEXT")},
         {"bare comma", replaced(good, "grey\\,", "grey,")},
         {"bare semicolon", replaced(good, "Trailer\\;", "Trailer;")},
         {"wrong escape", replaced(good, "grey\\,", "grey\\:")},
         {"small letters", replaced(good, "TRANSP:", "transp:")},
         {"unknown component", replaced(good, "BEGIN:VALARM", "BEGIN:VBELL")},
-        {"alarm in the calendar", replaced(good, "END:VCALENDAR", "BEGIN:VALARM\r\nACTION:AUDIO\r\nTRIGGER:-P7D\r\nEND:VALARM\r\nEND:VCALENDAR")},
+        {"alarm in the calendar",
+         replaced(good, "END:VCALENDAR",
+                  "BEGIN:VALARM\r\nACTION:AUDIO\r\nTRIGGER:-P7D\r\nEND:VALARM\r\nEND:VCALENDAR")},
         {"event never ended", replaced(good, "END:VEVENT\r\n", "")},
         {"calendar never ended", replaced(good, "END:VCALENDAR\r\n", "")},
         {"no event", replaced(good, event, "")},

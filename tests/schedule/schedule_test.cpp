@@ -41,11 +41,14 @@ WorkPlan plan_with(std::vector<Step> steps, std::vector<Edge> edges) {
     return plan;
 }
 
-Edge edge(int from, int to, double lag = 0) { return {from, to, "bed_before_cap", Strength::hard, lag, "because"}; }
+Edge edge(int from, int to, double lag = 0) {
+    return {from, to, "bed_before_cap", Strength::hard, lag, "because"};
+}
 
 WorkPlan coach_plan(std::uint64_t seed) {
     const Coach coach = sample_trailer(seed);
-    return plan_work(coach, sample_findings(coach, seed, 20), sample_forecast(coach, seed), sample_shop(), sample_day());
+    return plan_work(coach, sample_findings(coach, seed, 20), sample_forecast(coach, seed), sample_shop(),
+                     sample_day());
 }
 
 }  // namespace
@@ -56,7 +59,8 @@ TEST_CASE("working time runs over breaks, nights and weekends", "[schedule]") {
     const Date friday = make_date(2027, 3, 5);
     CHECK(time_text(add_work(shop, shop.people[0], minute_of(friday, 15 * 60), 300)) == "2027-03-08 11:00");
     CHECK(time_text(next_working(shop, shop.people[0], minute_of(friday, 17 * 60))) == "2027-03-08 08:00");
-    CHECK(time_text(next_working(shop, shop.people[0], minute_of(friday, 12 * 60 + 30))) == "2027-03-05 13:00");
+    CHECK(time_text(next_working(shop, shop.people[0], minute_of(friday, 12 * 60 + 30))) ==
+          "2027-03-05 13:00");
     CHECK(time_text(Minute{-1}) == "1969-12-31 23:59");
     Shop early = shop;
     early.people[0].to = 10 * 60;
@@ -64,9 +68,11 @@ TEST_CASE("working time runs over breaks, nights and weekends", "[schedule]") {
 }
 
 TEST_CASE("a cure runs through the night and the weekend, a bead does not", "[schedule]") {
-    // Worked by hand: a bead that ends on Friday at 17:00 with 24 h of cure lets the next step start on Monday at 8:00.
+    // Worked by hand: a bead that ends on Friday at 17:00 with 24 h of cure lets the next step start on
+    // Monday at 8:00.
     const Shop shop = plain_shop();
-    const WorkPlan plan = plan_with({step("cap", 240, 1, true), step("function_check", 30)}, {edge(0, 1, 1440)});
+    const WorkPlan plan =
+        plan_with({step("cap", 240, 1, true), step("function_check", 30)}, {edge(0, 1, 1440)});
     const Schedule result = schedule(plan, shop, make_date(2027, 3, 5));
     // The bead goes into the morning; 12:00 and a day is Saturday noon.
     REQUIRE(result.steps.size() == 2);
@@ -90,12 +96,16 @@ TEST_CASE("a bead is not broken by the midday break, other work is", "[schedule]
     CHECK(pieces.steps[1].pieces.size() == 2);
     CHECK(time_text(pieces.end) == "2027-03-01 14:00");
     // Five hours fit into no half day but into one day; ten hours into none.
-    CHECK(time_text(schedule(plan_with({step("strip", 240), step("cap", 300, 1, true)}, {edge(0, 1)}), shop, monday).steps[1].start) == "2027-03-02 08:00");
+    CHECK(time_text(
+              schedule(plan_with({step("strip", 240), step("cap", 300, 1, true)}, {edge(0, 1)}), shop, monday)
+                  .steps[1]
+                  .start) == "2027-03-02 08:00");
     CHECK(schedule(plan_with({step("cap", 600, 1, true)}, {}), shop, monday).steps[0].pieces.size() == 3);
 }
 
 TEST_CASE("two people share the work of one coach", "[schedule]") {
-    const WorkPlan plan = plan_with({step("a", 240), step("b", 240), step("c", 60, 2)}, {edge(0, 2), edge(1, 2)});
+    const WorkPlan plan =
+        plan_with({step("a", 240), step("b", 240), step("c", 60, 2)}, {edge(0, 2), edge(1, 2)});
     const Schedule two = schedule(plan, plain_shop(2), monday);
     CHECK(time_text(two.end) == "2027-03-01 14:00");
     CHECK(two.outcome == Outcome::optimal);
@@ -111,6 +121,7 @@ TEST_CASE("a step for more people than there are is infeasible, and the way out 
     REQUIRE(result.obstacles.size() == 1);
     CHECK(result.obstacles[0].find("water_test needs 2 people") != std::string::npos);
     CHECK(result.relaxations.at(0).find("1 more person") != std::string::npos);
+    CHECK(result.relaxations.at(1).find("longest_cure_wait 0") != std::string::npos);
     // Two who never meet are no two.
     Shop shifts = plain_shop(2);
     shifts.people[0].to = 12 * 60;
@@ -140,9 +151,11 @@ TEST_CASE("any plan of any coach is scheduled validly and alike in every run", "
     CHECK(verify(result, plan, shop, monday).empty());
     CHECK(result.end >= result.lower_bound);
     CHECK((result.outcome == Outcome::optimal) == (result.end == result.lower_bound));
-    CHECK(std::count_if(result.steps.begin(), result.steps.end(), [](const StepTime& t) { return t.critical; }) >= 2);
+    CHECK(std::count_if(result.steps.begin(), result.steps.end(),
+                        [](const StepTime& t) { return t.critical; }) >= 2);
     for (const StepTime& time : result.steps) CHECK_FALSE(time.waited_for.empty());
-    CHECK(schedule_json(result, plan, shop) == schedule_json(schedule(plan, shop, monday, options), plan, shop));
+    CHECK(schedule_json(result, plan, shop) ==
+          schedule_json(schedule(plan, shop, monday, options), plan, shop));
     // Roof before walls also in time.
     Minute roof_done = 0, wall_begun = std::numeric_limits<Minute>::max();
     for (const StepTime& time : result.steps) {
@@ -174,9 +187,9 @@ TEST_CASE("the verifier notices every kind of fault", "[schedule]") {
         for (TimeSpan& piece : time.pieces) piece.from += by, piece.to += by;
         return bad;
     };
-    CHECK(faults(shifted(-10080)) > 0);       // before its predecessors and the first day
-    CHECK(faults(shifted(5 * 1440)) > 0);     // after its successors
-    CHECK(faults(shifted(12 * 60)) > 0);      // at night
+    CHECK(faults(shifted(-10080)) > 0);    // before its predecessors and the first day
+    CHECK(faults(shifted(5 * 1440)) > 0);  // after its successors
+    CHECK(faults(shifted(12 * 60)) > 0);   // at night
     Schedule bad = good;
     bad.steps.pop_back();
     CHECK(faults(bad) > 0);

@@ -22,7 +22,8 @@ std::vector<Step> marks(int count) {
     return steps;
 }
 
-Edge edge(int from, int to, double lag = 0, Strength strength = Strength::hard, const std::string& rule = "upstream_first") {
+Edge edge(int from, int to, double lag = 0, Strength strength = Strength::hard,
+          const std::string& rule = "upstream_first") {
     return {from, to, rule, strength, lag, "because"};
 }
 
@@ -48,8 +49,9 @@ int step_named(const WorkPlan& plan, const std::string& id) {
 TEST_CASE("a loop of rules is told as its shortest loop, with the edge that breaks it", "[work][bad_input]") {
     const auto steps = marks(6);
     // A long loop a-b-c-d-e-a and a short one b-c-b with a firm edge.
-    const std::vector<Edge> edges{edge(0, 1), edge(1, 2, 0, Strength::hard, "wet_work_first"), edge(2, 3), edge(3, 4), edge(4, 0),
-                                  edge(2, 1, 0, Strength::firm, "upstream_first"), edge(0, 5)};
+    const std::vector<Edge> edges{
+        edge(0, 1), edge(1, 2, 0, Strength::hard, "wet_work_first"), edge(2, 3), edge(3, 4),
+        edge(4, 0), edge(2, 1, 0, Strength::firm, "upstream_first"), edge(0, 5)};
     try {
         ordered_steps(steps, edges);
         FAIL("a loop was accepted");
@@ -82,7 +84,8 @@ TEST_CASE("the reduction of any plan reaches what the plan reaches", "[work][law
     const Coach coach = sample_trailer(seed);
     PlanOptions options;
     for (std::size_t i = 0; i < coach.joints.size(); i += 4) options.joints.push_back(coach.joints[i].id);
-    const WorkPlan plan = plan_work(coach, sample_findings(coach, seed, 30), sample_forecast(coach, seed), sample_shop(), sample_day(), options);
+    const WorkPlan plan = plan_work(coach, sample_findings(coach, seed, 30), sample_forecast(coach, seed),
+                                    sample_shop(), sample_day(), options);
     CHECK(reach(plan.steps.size(), plan.edges) == reach(plan.steps.size(), plan.drawn_edges));
 }
 
@@ -96,16 +99,19 @@ TEST_CASE("a firm edge may be dropped with a reason, a hard one never", "[work]"
     CHECK_THROWS_AS(without_dropped(edges, steps, {{"upstream_frist", "a", "b", "x"}}), ValueError);
 }
 
-TEST_CASE("roof before walls, beads after wash and fasteners, tests after cure, on any coach", "[work][law]") {
+TEST_CASE("roof before walls, beads after wash and fasteners, tests after cure, on any coach",
+          "[work][law]") {
     const std::uint64_t seed = GENERATE(range(1, 7));
     const Coach coach = sample_trailer(seed);
-    const WorkPlan plan = plan_work(coach, sample_findings(coach, seed, 25), sample_forecast(coach, seed), sample_shop(), sample_day());
+    const WorkPlan plan = plan_work(coach, sample_findings(coach, seed, 25), sample_forecast(coach, seed),
+                                    sample_shop(), sample_day());
     const auto before = reach(plan.steps.size(), plan.edges);
     std::vector<int> roof, walls, washes;
     for (std::size_t i = 0; i < plan.steps.size(); ++i) {
         const Step& step = plan.steps[i];
         if (step.kind == "cap" && step.surface == "roof") roof.push_back(static_cast<int>(i));
-        if (step.kind == "cap" && step.surface.find("wall") != std::string::npos) walls.push_back(static_cast<int>(i));
+        if (step.kind == "cap" && step.surface.find("wall") != std::string::npos)
+            walls.push_back(static_cast<int>(i));
         if (step.kind == "wash" && step.surface == "roof") washes.push_back(static_cast<int>(i));
     }
     REQUIRE((!roof.empty() && !walls.empty()));

@@ -1,5 +1,6 @@
 #pragma once
-// Synthetic coaches, shops, forecasts and findings for tests of consistency. Invented, seeded; no data of the world.
+// Synthetic coaches, shops, forecasts and findings for tests of consistency. Invented, seeded; no data of the
+// world.
 
 #include <string>
 #include <vector>
@@ -52,12 +53,15 @@ inline void add_forecast(libseal::Forecast& forecast, const libseal::Coach& coac
             forecast.due_50.conservativeResize(n);
             forecast.inspect_by.conservativeResize(n);
             forecast.age(n - 1) = 6;
-            forecast.due_50(n - 1) = forecast.as_of.days - 200 + static_cast<std::int32_t>(random.below(2400));
-            forecast.inspect_by(n - 1) = forecast.as_of.days + 20 + static_cast<std::int32_t>(random.below(280));
+            forecast.due_50(n - 1) =
+                forecast.as_of.days - 200 + static_cast<std::int32_t>(random.below(2400));
+            forecast.inspect_by(n - 1) =
+                forecast.as_of.days + 20 + static_cast<std::int32_t>(random.below(280));
         }
 }
 
-inline libseal::Forecast sample_forecast(const libseal::Coach& coach, std::uint64_t seed, libseal::Date as_of = sample_day()) {
+inline libseal::Forecast sample_forecast(const libseal::Coach& coach, std::uint64_t seed,
+                                         libseal::Date as_of = sample_day()) {
     libseal::Forecast forecast;
     forecast.as_of = as_of;
     forecast.years = 2;
@@ -65,8 +69,9 @@ inline libseal::Forecast sample_forecast(const libseal::Coach& coach, std::uint6
     return forecast;
 }
 
-inline libseal::Finding finding_at(const libseal::Coach& coach, const std::string& joint, const std::string& sign, const std::string& size = "",
-                                   double share = 0.2, libseal::Date date = sample_day() - 10) {
+inline libseal::Finding finding_at(const libseal::Coach& coach, const std::string& joint,
+                                   const std::string& sign, const std::string& size = "", double share = 0.2,
+                                   libseal::Date date = sample_day() - 10) {
     libseal::Finding finding;
     finding.coach = coach.id;
     finding.joint = joint;
@@ -77,17 +82,36 @@ inline libseal::Finding finding_at(const libseal::Coach& coach, const std::strin
     return finding;
 }
 
-inline std::vector<libseal::Finding> sample_findings(const libseal::Coach& coach, std::uint64_t seed, int count) {
-    static const std::vector<std::string> signs{"skin_cracks", "deep_crack", "void", "edge_lift", "gap", "corner_loose", "worn_thin", "missing",
-                                                "soft_or_reverted", "bedding_squeezed_out", "bedding_shrunk", "fastener_loose", "part_cracked", "stain",
-                                                "soft_substrate", "clean_look", "hardened", "silicone_residue", "insert_short", "chalking"};
+inline std::vector<libseal::Finding> sample_findings(const libseal::Coach& coach, std::uint64_t seed,
+                                                     int count) {
+    static const std::vector<std::string> signs{"skin_cracks",
+                                                "deep_crack",
+                                                "void",
+                                                "edge_lift",
+                                                "gap",
+                                                "corner_loose",
+                                                "worn_thin",
+                                                "missing",
+                                                "soft_or_reverted",
+                                                "bedding_squeezed_out",
+                                                "bedding_shrunk",
+                                                "fastener_loose",
+                                                "part_cracked",
+                                                "stain",
+                                                "soft_substrate",
+                                                "clean_look",
+                                                "hardened",
+                                                "silicone_residue",
+                                                "insert_short",
+                                                "chalking"};
     static const std::vector<std::string> sizes{"slight", "clear", "severe"};
     libseal::RandomStream random(seed, 3);
     std::vector<libseal::Finding> findings;
     for (int i = 0; i < count; ++i) {
         const auto& joint = coach.joints[random.below(coach.joints.size())];
-        auto finding = finding_at(coach, joint.id, signs[random.below(signs.size())], sizes[random.below(3)], 0.01 + 0.9 * random.uniform(),
-                                  sample_day() - static_cast<int>(1 + random.below(60)));
+        auto finding =
+            finding_at(coach, joint.id, signs[random.below(signs.size())], sizes[random.below(3)],
+                       0.01 + 0.9 * random.uniform(), sample_day() - static_cast<int>(1 + random.below(60)));
         finding.reaches_fastener = random.below(8) == 0;
         findings.push_back(finding);
     }

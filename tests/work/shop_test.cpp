@@ -70,8 +70,8 @@ TEST_CASE("a wrong shop is refused with line and field", "[work][bad_input]") {
         int line;
     };
     const Case c = GENERATE(
-        Case{",\n  \"bay\": 2", "bay", 6}, Case{",\n  \"bays\": 0", "bays", 6}, Case{",\n  \"bays\": 1.5", "bays", 6},
-        Case{",\n  \"holidays\": [\"2027-02-30\"]", "holidays[0]", 6},
+        Case{",\n  \"bay\": 2", "bay", 6}, Case{",\n  \"bays\": 0", "bays", 6},
+        Case{",\n  \"bays\": 1.5", "bays", 6}, Case{",\n  \"holidays\": [\"2027-02-30\"]", "holidays[0]", 6},
         Case{",\n  \"working_days\": [\"mondey\"]", "working_days[0]", 6},
         Case{",\n  \"working_days\": []", "working_days", 6},
         Case{",\n  \"hours\": {\"from\": \"8\", \"to\": \"17:00\"}", "hours.from", 6},
@@ -79,7 +79,8 @@ TEST_CASE("a wrong shop is refused with line and field", "[work][bad_input]") {
         Case{",\n  \"closed\": [{\"from\": \"2027-02-03\",\n  \"to\": \"2027-02-03\"}]", "closed[0].to", 7},
         Case{",\n  \"package_price\": {\"butyl_tape\": -1}", "package_price.butyl_tape", 6},
         Case{",\n  \"package_price\": {\"butyl_tape\": 1.005}", "package_price.butyl_tape", 6},
-        Case{",\n  \"sealing_months\": [13]", "sealing_months[0]", 6}, Case{",\n  \"tax_percent\": \"7\"", "tax_percent", 6},
+        Case{",\n  \"sealing_months\": [13]", "sealing_months[0]", 6},
+        Case{",\n  \"tax_percent\": \"7\"", "tax_percent", 6},
         Case{",\n  \"currency\": \"usd\"", "currency", 6});
     const Problem problem = first_problem(shop_text(c.more));
     CAPTURE(c.more);
@@ -89,7 +90,9 @@ TEST_CASE("a wrong shop is refused with line and field", "[work][bad_input]") {
 }
 
 TEST_CASE("a shop in which nobody works is refused", "[work][bad_input]") {
-    CHECK(first_problem("{\"schema\": \"libseal/shop/1\", \"name\": \"x\", \"labour_rate_per_h\": 1, \"people\": []}").field == "people");
+    CHECK(first_problem(
+              "{\"schema\": \"libseal/shop/1\", \"name\": \"x\", \"labour_rate_per_h\": 1, \"people\": []}")
+              .field == "people");
     Shop shop;
     CHECK_THROWS_AS(check_shop(shop), ValueError);
     shop.people = {{"a", {}, 0, 60}};  // before the shop opens

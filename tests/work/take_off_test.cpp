@@ -10,8 +10,8 @@ using namespace libseal;
 
 namespace {
 
-constexpr double gallon_ml = 3785.411784;   // 231 in3, exact
-constexpr double cartridge_ml = 298.7;      // 10.1 US fl oz
+constexpr double gallon_ml = 3785.411784;  // 231 in3, exact
+constexpr double cartridge_ml = 298.7;     // 10.1 US fl oz
 constexpr double inch = 0.0254, foot = 0.3048;
 
 /// Feet of bead from a volume.
@@ -33,7 +33,8 @@ TEST_CASE("a gallon of sealant gives the feet of joint that a sealant maker prin
     libseal_test::count_published("Sealant maker's coverage sheet, feet per gallon", 6);
 }
 
-TEST_CASE("a cartridge gives 24 ft of quarter-inch joint, not the 50 ft of a wrong chart", "[work][published]") {
+TEST_CASE("a cartridge gives 24 ft of quarter-inch joint, not the 50 ft of a wrong chart",
+          "[work][published]") {
     // Sealant maker's rule: yield in feet = 18 / (12 x area in square inches).
     const double feet = yield_ft(cartridge_ml, strip(0.25, 0.25));
     CHECK(feet == Approx(24).margin(0.5));
@@ -43,13 +44,16 @@ TEST_CASE("a cartridge gives 24 ft of quarter-inch joint, not the 50 ft of a wro
 }
 
 TEST_CASE("the printed take-off of a 9.1 m coach is met in volume and tubes", "[work]") {
-    // Worked take-off in this project's notes (computed for the project, so it tests the arithmetic): lengths by item, mL/m by bead.
+    // Worked take-off in this project's notes (computed for the project, so it tests the arithmetic): lengths
+    // by item, mL/m by bead.
     const Bead lap{"strip", 0.038, 0.006}, edge{"fillet", 0, 0.006}, wall{"fillet", 0, 0.005};
     double level = 0, upright = 0;
-    for (const double metres : {4.88, 5.49, 2.74, 0.94, 1.82, 1.10, 0.50}) level += bead_volume_ml(lap, metres);
+    for (const double metres : {4.88, 5.49, 2.74, 0.94, 1.82, 1.10, 0.50})
+        level += bead_volume_ml(lap, metres);
     upright += bead_volume_ml(edge, 18.2);
     for (const double metres : {18.4, 9.4, 8.2, 3.7, 6.7, 7.7, 18.2}) upright += bead_volume_ml(wall, metres);
-    // The printed totals are sums of items rounded to a millilitre: seven and eight items, half a millilitre each.
+    // The printed totals are sums of items rounded to a millilitre: seven and eight items, half a millilitre
+    // each.
     CHECK(level == Approx(3983).margin(3.5));
     CHECK(upright == Approx(1231).margin(4));
     CHECK(packages_for(level, 300, 10) == 15);
@@ -59,7 +63,8 @@ TEST_CASE("the printed take-off of a 9.1 m coach is met in volume and tubes", "[
 }
 
 TEST_CASE("a bead of 6 mm cures through in the days of the square-root law", "[work]") {
-    // 6 mm in 4.0 d at k = 3.0 and 6.2 d at k = 2.4 (model of the notes; k from a maker's 3 mm in 24 h and 6.35 mm in 7 d).
+    // 6 mm in 4.0 d at k = 3.0 and 6.2 d at k = 2.4 (model of the notes; k from a maker's 3 mm in 24 h
+    // and 6.35 mm in 7 d).
     CHECK(cure_minutes(3.0, 6, 23) / 1440 == Approx(4.0).margin(0.05));
     CHECK(cure_minutes(2.4, 6, 23) / 1440 == Approx(6.2).margin(0.06));  // 6.25, printed as 6.2
     CHECK(cure_minutes(2.4, 6.35, 23) / 1440 == Approx(7.0).margin(0.05));

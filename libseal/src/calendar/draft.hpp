@@ -16,14 +16,14 @@ struct Draft {
     std::string kind;
     Window window;
     Date preferred{};
-    bool urgent = false;               ///< as early as possible; else as late as the window allows
-    WorkPlan plan;                     ///< of a work visit
-    Minutes minutes;                   ///< of an inspection
+    bool urgent = false;  ///< as early as possible; else as late as the window allows
+    WorkPlan plan;        ///< of a work visit
+    Minutes minutes;      ///< of an inspection
     Cost cost;
     std::string why;
     std::vector<std::string> flags;
-    const Visit* previous = nullptr;   ///< the same visit in the calendar before
-    int number = 0;                    ///< of an inspection within the year
+    const Visit* previous = nullptr;  ///< the same visit in the calendar before
+    int number = 0;                   ///< of an inspection within the year
 };
 
 /// What all parts of the making of a calendar look at.
@@ -32,14 +32,16 @@ struct YearFrame {
     const Forecast& forecast;
     const CalendarOptions& options;
     int year;
-    Date as_of, first, last;           ///< first: the day after as_of or 1 January; last: 31 December
+    Date as_of, first, last;  ///< first: the day after as_of or 1 January; last: 31 December
 };
 
 /// Work visits of a coach: tasks of the year, grouped into as few visits as their windows allow.
 std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::vector<Unplaced>& unplaced);
 
-/// The next inspection of a coach that no visit on `visit_days` replaces; kind "" if none falls into the year.
-Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days, int number);
+/// The next inspection of a coach that no visit on `visit_days` replaces; kind "" if none falls into the
+/// year.
+Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days,
+                       int number);
 
 /// Bays and working time of the shop, day by day.
 class Occupancy {
@@ -64,6 +66,7 @@ bool place_draft(const Draft& draft, const YearFrame& frame, Occupancy& occupanc
 void carry_over(Calendar& calendar, const std::vector<const Visit*>& matched, const Calendar* previous);
 
 /// Visit of the previous calendar that shares most joints, nullptr if none does.
-const Visit* matching_visit(const Calendar* previous, const std::string& kind, const std::string& coach, const std::vector<Task>& tasks, Date as_of);
+const Visit* matching_visit(const Calendar* previous, const std::string& kind, const std::string& coach,
+                            const std::vector<Task>& tasks, Date as_of);
 
 }  // namespace libseal::detail

@@ -8,7 +8,8 @@
 namespace libseal::detail {
 namespace {
 
-/// Days by which a visit begins before the first of its due dates, so that cures end in time. Judgement of this project.
+/// Days by which a visit begins before the first of its due dates, so that cures end in time. Judgement of
+/// this project.
 constexpr int margin_days = 3;
 /// Days within which work that the forecast says is overdue is caught up. Judgement of this project.
 constexpr int catch_up_days = 90;
@@ -44,12 +45,14 @@ Date next_allowed(const YearFrame& frame, Date day) {
 
 std::string reason_why(const WorkPlan& plan) {
     const Task& first = plan.tasks.front();
-    std::string text = std::to_string(plan.tasks.size()) + (plan.tasks.size() == 1 ? " task" : " tasks") + "; first due " + first.joint +
-                       " by " + to_text(first.due) + " (" + to_text(first.urgency) + "): " + first.reason;
+    std::string text = std::to_string(plan.tasks.size()) + (plan.tasks.size() == 1 ? " task" : " tasks") +
+                       "; first due " + first.joint + " by " + to_text(first.due) + " (" +
+                       to_text(first.urgency) + "): " + first.reason;
     return text;
 }
 
-Draft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Task>& tasks, const Window& window, Date day) {
+Draft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Task>& tasks,
+               const Window& window, Date day) {
     Draft draft;
     draft.coach = &coach;
     draft.kind = "work";
@@ -59,15 +62,17 @@ Draft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Tas
     options.catalogue = frame.options.catalogue;
     options.due_before = frame.last;
     options.work_done = frame.options.work_done;
+    options.longest_cure_wait = frame.options.longest_cure_wait;
     options.work_day = day;
     for (const Task& task : tasks) {
         options.joints.push_back(task.joint);
-        draft.urgent = draft.urgent || task.urgency >= Urgency::within_30_days;
+        draft.urgent = draft.urgent || task.urgency >= Urgency::within_30_days || task.due <= frame.as_of;
     }
-    draft.plan = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop), frame.as_of, options);
+    draft.plan = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop),
+                           frame.as_of, options);
     draft.why = reason_why(draft.plan);
     draft.previous = matching_visit(frame.options.previous, "work", coach.id, draft.plan.tasks, frame.as_of);
-    if (draft.previous && !draft.urgent && draft.previous->first >= window.earliest && draft.previous->first <= window.latest)
+    if (draft.previous && draft.previous->first >= window.earliest && draft.previous->first <= window.latest)
         draft.preferred = draft.previous->first;  // change as little as possible
     return draft;
 }
@@ -79,25 +84,33 @@ std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::
     options.catalogue = frame.options.catalogue;
     options.due_before = frame.last;
     options.work_done = frame.options.work_done;
-    const WorkPlan all = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop), frame.as_of, options);
+    options.longest_cure_wait = frame.options.longest_cure_wait;
+    const WorkPlan all = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop),
+                                   frame.as_of, options);
     std::vector<Task> tasks;
     std::vector<Window> windows;
     for (const Task& task : all.tasks) {
         Window window = window_of(task, frame);
         // Where the window has no open day, the first one after it: late is better than never.
         bool open = false;
-        for (Date day = window.earliest; day <= window.latest && !open; day = day + 1) open = works_on(frame.shop, day) && seals_on(frame.shop, day);
+        for (Date day = window.earliest; day <= window.latest && !open; day = day + 1)
+            open = works_on(frame.shop, day) && seals_on(frame.shop, day);
         if (!open) window.latest = next_allowed(frame, window.latest);
         if (window.latest > frame.last) {
             const std::string closed = no_sealing_reason(frame.shop, std::min(window.earliest, frame.last));
-            unplaced.push_back({coach.id, task.joint, task.action, task.due, closed.empty() ? "no working day is left in the year" : closed,
-                                task.cover_now ? "cover it now; then a heated bay or a sealing day before " + to_text(frame.last) : "a heated bay or a sealing day before " + to_text(frame.last)});
+            unplaced.push_back(
+                {coach.id, task.joint, task.action, task.due,
+                 closed.empty() ? "no working day is left in the year" : closed,
+                 task.cover_now
+                     ? "cover it now; then a heated bay or a sealing day before " + to_text(frame.last)
+                     : "a heated bay or a sealing day before " + to_text(frame.last)});
             continue;
         }
         tasks.push_back(task);
         windows.push_back(window);
     }
-    const Grouping groups = group_windows(windows, [&](Date day) { return works_on(frame.shop, day) && seals_on(frame.shop, day); });
+    const Grouping groups = group_windows(
+        windows, [&](Date day) { return works_on(frame.shop, day) && seals_on(frame.shop, day); });
     std::vector<Draft> drafts;
     for (std::size_t g = 0; g < groups.days.size(); ++g) {
         std::vector<Task> members;
@@ -113,7 +126,8 @@ std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::
     return drafts;
 }
 
-Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days, int number) {
+Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days,
+                       int number) {
     Draft draft;
     const auto rows = frame.forecast.rows_of(coach.id);
     if (rows.empty()) return draft;
@@ -129,12 +143,16 @@ Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::ve
     const auto sum = [&](double SourcedValue::*part) {
         double metres = 0;
         for (const Joint& joint : coach.joints) metres += joint.length;
-        return c.at("labour/survey_fixed").*part + c.at("labour/survey_walk").*part * metres + c.at("labour/survey_item").*part * static_cast<double>(coach.parts.size());
+        return c.at("labour/survey_fixed").*part + c.at("labour/survey_walk").*part * metres +
+               c.at("labour/survey_item").*part * static_cast<double>(coach.parts.size());
     };
     draft.minutes = {sum(&SourcedValue::low), sum(&SourcedValue::value), sum(&SourcedValue::high)};
     const auto cost = [&](double minutes) {
-        const Money labour = std::max(static_cast<Money>(std::llround(minutes * static_cast<double>(frame.shop.labour_rate_per_h) / 60)), frame.shop.minimum_charge);
-        return labour + static_cast<Money>(std::llround(static_cast<double>(labour) * frame.shop.tax_percent / 100));
+        const Money labour = std::max(static_cast<Money>(std::llround(
+                                          minutes * static_cast<double>(frame.shop.labour_rate_per_h) / 60)),
+                                      frame.shop.minimum_charge);
+        return labour +
+               static_cast<Money>(std::llround(static_cast<double>(labour) * frame.shop.tax_percent / 100));
     };
     draft.cost = {cost(draft.minutes.low), cost(draft.minutes.mode), cost(draft.minutes.high)};
     draft.coach = &coach;
@@ -145,7 +163,9 @@ Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::ve
     draft.why = "next look at all joints by " + to_text(due);
     if (frame.options.previous)
         for (const Visit& visit : frame.options.previous->visits)
-            if (!visit.cancelled && visit.kind == "inspection" && visit.coach == coach.id && visit.uid == visit_uid("inspection", coach.id, "", frame.year * 100 + number) && visit.last >= frame.as_of) {
+            if (!visit.cancelled && visit.kind == "inspection" && visit.coach == coach.id &&
+                visit.uid == visit_uid("inspection", coach.id, "", frame.year * 100 + number) &&
+                visit.last >= frame.as_of) {
                 draft.previous = &visit;
                 if (visit.first >= draft.window.earliest && visit.first <= due) draft.preferred = visit.first;
             }

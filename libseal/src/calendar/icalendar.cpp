@@ -25,17 +25,22 @@ std::string plain(std::string word) {
 std::string summary_of(const Visit& visit) {
     const std::string name = visit.label.empty() ? visit.coach : visit.label;
     if (visit.kind == "inspection") return "Seal inspection: " + name;
-    const std::string count = std::to_string(visit.tasks.size()) + (visit.tasks.size() == 1 ? " task" : " tasks");
+    const std::string count =
+        std::to_string(visit.tasks.size()) + (visit.tasks.size() == 1 ? " task" : " tasks");
     return "Seal work: " + name + " (" + count + ")";
 }
 
 std::string description_of(const Visit& visit, const Calendar& calendar) {
-    std::string text = "Coach " + visit.coach + (visit.owner.empty() ? "" : ", " + visit.owner) + "\nWhy: " + visit.why;
+    std::string text =
+        "Coach " + visit.coach + (visit.owner.empty() ? "" : ", " + visit.owner) + "\nWhy: " + visit.why;
     for (const VisitTask& task : visit.tasks)
-        text += "\n- " + task.joint + ": " + plain(task.action) + (task.family.empty() ? "" : " with " + plain(task.family)) + ", due " +
-                to_text(task.due) + (task.late ? " (late)" : "");
-    text += "\nPerson-hours: " + number_text(visit.minutes.low / 60, 1) + " to " + number_text(visit.minutes.high / 60, 1) +
-            "\nCost: " + money_text(visit.cost.low, calendar.currency) + " to " + money_text(visit.cost.high, calendar.currency);
+        text += "\n- " + task.joint + ": " + plain(task.action) +
+                (task.family.empty() ? "" : " with " + plain(task.family)) + ", due " + to_text(task.due) +
+                (task.late ? " (late)" : "");
+    text += "\nPerson-hours: " + number_text(visit.minutes.low / 60, 1) + " to " +
+            number_text(visit.minutes.high / 60, 1) +
+            "\nCost: " + money_text(visit.cost.low, calendar.currency) + " to " +
+            money_text(visit.cost.high, calendar.currency);
     for (const auto& flag : visit.flags) text += "\nNote: " + flag;
     for (const auto& caution : visit.cautions) text += "\nCaution: " + caution;
     return text + "\n" + calendar.closing;
@@ -50,8 +55,8 @@ private:
     std::string out_;
 };
 
-void write_event(Writer& out, const std::string& uid, int sequence, Date as_of, Date first, Date last, bool cancelled,
-                 const std::string& summary, const std::string& description) {
+void write_event(Writer& out, const std::string& uid, int sequence, Date as_of, Date first, Date last,
+                 bool cancelled, const std::string& summary, const std::string& description) {
     out.line("BEGIN:VEVENT");
     out.line("UID:" + uid);
     out.line("DTSTAMP:" + compact(as_of) + "T000000Z");
@@ -78,10 +83,14 @@ std::string icalendar_escaped(std::string_view text) {
     std::string out;
     for (const char c : text) {
         const auto byte = static_cast<unsigned char>(c);
-        if (c == '\\' || c == ';' || c == ',') out += '\\', out += c;
-        else if (c == '\n') out += "\\n";
-        else if (c == '\r') continue;
-        else out += (byte < 0x20 && c != '\t') || byte == 0x7F ? ' ' : c;
+        if (c == '\\' || c == ';' || c == ',')
+            out += '\\', out += c;
+        else if (c == '\n')
+            out += "\\n";
+        else if (c == '\r')
+            continue;
+        else
+            out += (byte < 0x20 && c != '\t') || byte == 0x7F ? ' ' : c;
     }
     return out;
 }
@@ -107,12 +116,14 @@ std::string icalendar_text(const Calendar& calendar) {
     out.line("PRODID:-//libseal//calendar//EN");
     out.line("CALSCALE:GREGORIAN");
     for (const Visit& visit : calendar.visits)
-        write_event(out, visit.uid, visit.sequence, calendar.as_of, visit.first, visit.last, visit.cancelled, summary_of(visit), description_of(visit, calendar));
+        write_event(out, visit.uid, visit.sequence, calendar.as_of, visit.first, visit.last, visit.cancelled,
+                    summary_of(visit), description_of(visit, calendar));
     // A calendar without a component is not allowed (section 3.6): say that there is nothing.
     if (calendar.visits.empty()) {
         const Date day = make_date(calendar.year, 1, 1);
         const std::string text = "No seal visit in " + std::to_string(calendar.year);
-        write_event(out, visit_uid("none", calendar.shop, "", calendar.year), 0, calendar.as_of, day, day, false, text, text);
+        write_event(out, visit_uid("none", calendar.shop, "", calendar.year), 0, calendar.as_of, day, day,
+                    false, text, text);
     }
     out.line("END:VCALENDAR");
     return out.take();

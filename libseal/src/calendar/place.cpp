@@ -18,7 +18,8 @@ struct Placement {
 
 void add_load(std::map<Date, Minute>& load, const Schedule& schedule) {
     for (const StepTime& time : schedule.steps)
-        for (const TimeSpan& piece : time.pieces) load[day_of(piece.from)] += (piece.to - piece.from) * static_cast<Minute>(time.people.size());
+        for (const TimeSpan& piece : time.pieces)
+            load[day_of(piece.from)] += (piece.to - piece.from) * static_cast<Minute>(time.people.size());
 }
 
 /// Work from `day` on; nothing if the first step cannot begin on that day.
@@ -29,7 +30,10 @@ Placement work_from(const Draft& draft, const YearFrame& frame, Date day, int wo
     const Schedule result = schedule(draft.plan, frame.shop, day, options);
     Placement placement;
     if (result.steps.empty()) {
-        placement.problem = result.obstacles.empty() ? result.stopped : result.obstacles.front() + (result.relaxations.empty() ? "" : "|" + result.relaxations.front());
+        placement.problem = result.obstacles.empty()
+                                ? result.stopped
+                                : result.obstacles.front() +
+                                      (result.relaxations.empty() ? "" : "|" + result.relaxations.front());
         return placement;
     }
     placement.first = day_of(result.begin);
@@ -66,6 +70,8 @@ std::vector<Date> candidates(const Draft& draft, const YearFrame& frame) {
     const auto add = [&](Date day) {
         if (open_on(draft, frame, day)) days.push_back(day);
     };
+    // A day that has been given out stays if it still serves.
+    if (draft.previous && draft.preferred == draft.previous->first) add(draft.preferred);
     if (draft.urgent) {
         for (Date day = draft.window.earliest; day <= frame.last; day = day + 1) add(day);
         return days;
@@ -91,14 +97,17 @@ Visit visit_of(const Draft& draft, const YearFrame& frame, const Placement& plac
         visit.minutes = draft.minutes;
         visit.cost = draft.cost;
         visit.uid = visit_uid("inspection", visit.coach, "", frame.year * 100 + draft.number);
-        if (visit.last > draft.window.latest) visit.flags.push_back("late: no bay or nobody free before " + to_text(visit.first));
+        if (visit.last > draft.window.latest)
+            visit.flags.push_back("late: no bay or nobody free before " + to_text(visit.first));
         return visit;
     }
     visit.minutes = draft.plan.minutes;
     visit.cost = draft.plan.total;
     int late = 0;
     for (const Task& task : draft.plan.tasks) {
-        VisitTask entry{task.joint, task.layer, task.generation, task.action, task.family, task.due, to_text(task.urgency), task.reason, visit.last > task.due};
+        VisitTask entry{task.joint,           task.layer, task.generation,       task.action,
+                        task.family,          task.due,   to_text(task.urgency), task.reason,
+                        visit.last > task.due};
         late += entry.late ? 1 : 0;
         visit.tasks.push_back(std::move(entry));
         if (task.cover_now) visit.flags.push_back(task.joint + " is open: temporary cover until this visit");
@@ -107,9 +116,10 @@ Visit visit_of(const Draft& draft, const YearFrame& frame, const Placement& plac
     if (late > 0) {
         const Task& task = draft.plan.tasks.front();
         const std::string closed = no_sealing_reason(frame.shop, task.due);
-        visit.flags.push_back(std::to_string(late) + " of " + std::to_string(visit.tasks.size()) + " tasks late: " +
-                              (task.due <= frame.as_of ? "already due on " + to_text(frame.as_of)
-                               : !closed.empty()       ? closed
+        visit.flags.push_back(std::to_string(late) + " of " + std::to_string(visit.tasks.size()) +
+                              " tasks late: " +
+                              (task.due <= frame.as_of             ? "already due on " + to_text(frame.as_of)
+                               : !closed.empty()                   ? closed
                                : visit.first > draft.window.latest ? "no bay or nobody free earlier"
                                                                    : "due before the work can end"));
     }
@@ -122,12 +132,21 @@ Visit visit_of(const Draft& draft, const YearFrame& frame, const Placement& plac
     return visit;
 }
 
-void note_unplaced(const Draft& draft, const std::string& problem, const YearFrame& frame, Calendar& calendar) {
+void note_unplaced(const Draft& draft, const std::string& problem, const YearFrame& frame,
+                   Calendar& calendar) {
     const auto bar = problem.find('|');
-    const std::string constraint = problem.empty() ? "no bay and people are free from " + to_text(draft.window.earliest) + " to " + to_text(frame.last) : problem.substr(0, bar);
-    const std::string relaxation = bar == std::string::npos ? "one more bay or person, or an open day more" : problem.substr(bar + 1);
-    if (draft.kind == "inspection") calendar.unplaced.push_back({draft.coach->id, "", "inspection", draft.window.latest, constraint, relaxation});
-    for (const Task& task : draft.plan.tasks) calendar.unplaced.push_back({draft.coach->id, task.joint, task.action, task.due, constraint, relaxation});
+    const std::string constraint = problem.empty()
+                                       ? "no bay and people are free from " + to_text(draft.window.earliest) +
+                                             " to " + to_text(frame.last)
+                                       : problem.substr(0, bar);
+    const std::string relaxation =
+        bar == std::string::npos ? "one more bay or person, or an open day more" : problem.substr(bar + 1);
+    if (draft.kind == "inspection")
+        calendar.unplaced.push_back(
+            {draft.coach->id, "", "inspection", draft.window.latest, constraint, relaxation});
+    for (const Task& task : draft.plan.tasks)
+        calendar.unplaced.push_back(
+            {draft.coach->id, task.joint, task.action, task.due, constraint, relaxation});
 }
 
 }  // namespace
@@ -145,7 +164,9 @@ int Occupancy::free_bay(Date first, Date last, const std::map<Date, Minute>& loa
         if ((at == load_.end() ? 0 : at->second) + minutes > capacity(day)) return -1;
     }
     for (std::size_t bay = 0; bay < bays_.size(); ++bay)
-        if (std::none_of(bays_[bay].begin(), bays_[bay].end(), [&](const Window& taken) { return first <= taken.latest && taken.earliest <= last; }))
+        if (std::none_of(bays_[bay].begin(), bays_[bay].end(), [&](const Window& taken) {
+                return first <= taken.latest && taken.earliest <= last;
+            }))
             return static_cast<int>(bay);
     return -1;
 }
@@ -169,7 +190,8 @@ bool place_draft(const Draft& draft, const YearFrame& frame, Occupancy& occupanc
         if (placement.bay < 0) continue;
         if (work && frame.options.work_limit > 1) {
             Placement better = work_from(draft, frame, day, frame.options.work_limit);
-            better.bay = better.problem.empty() ? occupancy.free_bay(better.first, better.last, better.load) : -1;
+            better.bay =
+                better.problem.empty() ? occupancy.free_bay(better.first, better.last, better.load) : -1;
             if (better.bay >= 0 && better.last <= placement.last) placement = better;
         }
         occupancy.take(placement.bay, placement.first, placement.last, placement.load);

@@ -9,29 +9,35 @@ namespace libseal::detail {
 namespace {
 
 bool same_task(const VisitTask& a, const VisitTask& b) {
-    return a.joint == b.joint && a.layer == b.layer && a.generation == b.generation && a.action == b.action && a.family == b.family && a.due == b.due && a.urgency == b.urgency && a.late == b.late;
+    return a.joint == b.joint && a.layer == b.layer && a.generation == b.generation && a.action == b.action &&
+           a.family == b.family && a.due == b.due && a.urgency == b.urgency && a.late == b.late;
 }
 
 bool same_visit(const Visit& a, const Visit& b) {
-    return a.first == b.first && a.last == b.last && a.cancelled == b.cancelled && a.why == b.why && a.flags == b.flags &&
-           a.tasks.size() == b.tasks.size() && std::equal(a.tasks.begin(), a.tasks.end(), b.tasks.begin(), same_task) &&
+    return a.first == b.first && a.last == b.last && a.cancelled == b.cancelled && a.why == b.why &&
+           a.flags == b.flags && a.tasks.size() == b.tasks.size() &&
+           std::equal(a.tasks.begin(), a.tasks.end(), b.tasks.begin(), same_task) &&
            a.cost.low == b.cost.low && a.cost.high == b.cost.high;
 }
 
 std::string name_of(const Visit& visit) { return visit.kind + " of " + visit.coach; }
 
-std::string days_of(const Visit& visit) { return to_text(visit.first) + (visit.last > visit.first ? " to " + to_text(visit.last) : ""); }
+std::string days_of(const Visit& visit) {
+    return to_text(visit.first) + (visit.last > visit.first ? " to " + to_text(visit.last) : "");
+}
 
 void note_change(Calendar& calendar, const Visit& before, const Visit& now) {
     if (before.first != now.first || before.last != now.last)
-        calendar.changes.push_back(name_of(now) + " moved from " + days_of(before) + " to " + days_of(now) + ": " + now.why);
+        calendar.changes.push_back(name_of(now) + " moved from " + days_of(before) + " to " + days_of(now) +
+                                   ": " + now.why);
     else
         calendar.changes.push_back(name_of(now) + " on " + days_of(now) + " has other content: " + now.why);
 }
 
 }  // namespace
 
-const Visit* matching_visit(const Calendar* previous, const std::string& kind, const std::string& coach, const std::vector<Task>& tasks, Date as_of) {
+const Visit* matching_visit(const Calendar* previous, const std::string& kind, const std::string& coach,
+                            const std::vector<Task>& tasks, Date as_of) {
     if (!previous) return nullptr;
     const Visit* best = nullptr;
     std::size_t most = 0;
@@ -39,7 +45,10 @@ const Visit* matching_visit(const Calendar* previous, const std::string& kind, c
         if (visit.cancelled || visit.kind != kind || visit.coach != coach || visit.last < as_of) continue;
         std::size_t shared = 0;
         for (const VisitTask& old : visit.tasks)
-            shared += static_cast<std::size_t>(std::count_if(tasks.begin(), tasks.end(), [&](const Task& task) { return task.joint == old.joint && task.generation == old.generation; }));
+            shared +=
+                static_cast<std::size_t>(std::count_if(tasks.begin(), tasks.end(), [&](const Task& task) {
+                    return task.joint == old.joint && task.generation == old.generation;
+                }));
         if (shared > most) most = shared, best = &visit;
     }
     return best;
@@ -65,8 +74,10 @@ void carry_over(Calendar& calendar, const std::vector<const Visit*>& matched, co
     for (const std::size_t i : fresh) {
         Visit& visit = calendar.visits[i];
         const std::string own = visit.uid;
-        for (int n = 1; !used.insert(visit.uid).second; ++n) visit.uid = visit_uid(visit.kind, visit.coach, own, n);
-        if (previous) calendar.changes.push_back(name_of(visit) + " is new on " + days_of(visit) + ": " + visit.why);
+        for (int n = 1; !used.insert(visit.uid).second; ++n)
+            visit.uid = visit_uid(visit.kind, visit.coach, own, n);
+        if (previous)
+            calendar.changes.push_back(name_of(visit) + " is new on " + days_of(visit) + ": " + visit.why);
     }
     if (!previous) return;
     std::set<std::string> alive;

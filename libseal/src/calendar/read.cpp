@@ -11,7 +11,9 @@ namespace {
 
 using detail::JsonView;
 
-Money money(const JsonView& view) { return static_cast<Money>(std::llround(view.number(-1e12, 1e12, 0) * 100)); }
+Money money(const JsonView& view) {
+    return static_cast<Money>(std::llround(view.number(-1e12, 1e12, 0) * 100));
+}
 
 std::vector<std::string> texts(const JsonView& list) {
     std::vector<std::string> result;
@@ -35,8 +37,10 @@ VisitTask task(const JsonView& view) {
 }
 
 Visit visit(const JsonView& view) {
-    view.check_keys({"uid", "sequence", "cancelled", "kind", "coach", "label", "owner", "first", "last", "bay", "window_from", "window_to", "minutes_low",
-                     "minutes_mode", "minutes_high", "cost_low", "cost_mode", "cost_high", "why", "flags", "cautions", "tasks"});
+    view.check_keys({"uid",         "sequence",     "cancelled",    "kind",     "coach",       "label",
+                     "owner",       "first",        "last",         "bay",      "window_from", "window_to",
+                     "minutes_low", "minutes_mode", "minutes_high", "cost_low", "cost_mode",   "cost_high",
+                     "why",         "flags",        "cautions",     "tasks"});
     Visit result;
     result.uid = view.required("uid").text();
     result.sequence = static_cast<int>(view.required("sequence").integer(0, 1000000000, 0));
@@ -47,11 +51,17 @@ Visit visit(const JsonView& view) {
     result.owner = view.member("owner").text();
     result.first = view.required("first").date(Date{});
     result.last = view.required("last").date(result.first);
-    if (result.last < result.first) view.member("last").fail("a day not before " + to_text(result.first), view.member("last").shown());
+    if (result.last < result.first)
+        view.member("last").fail("a day not before " + to_text(result.first), view.member("last").shown());
     result.bay = static_cast<int>(view.member("bay").integer(0, 1000, 0));
-    result.window = {view.member("window_from").date(result.first), view.member("window_to").date(result.last)};
-    result.minutes = {view.member("minutes_low").number(0, 1e9, 0), view.member("minutes_mode").number(0, 1e9, 0), view.member("minutes_high").number(0, 1e9, 0)};
-    if (view.member("cost_low").present()) result.cost = {money(view.member("cost_low")), money(view.member("cost_mode")), money(view.member("cost_high"))};
+    result.window = {view.member("window_from").date(result.first),
+                     view.member("window_to").date(result.last)};
+    result.minutes = {view.member("minutes_low").number(0, 1e9, 0),
+                      view.member("minutes_mode").number(0, 1e9, 0),
+                      view.member("minutes_high").number(0, 1e9, 0)};
+    if (view.member("cost_low").present())
+        result.cost = {money(view.member("cost_low")), money(view.member("cost_mode")),
+                       money(view.member("cost_high"))};
     result.why = view.member("why").text();
     result.flags = texts(view.member("flags"));
     result.cautions = texts(view.member("cautions"));
@@ -61,8 +71,9 @@ Visit visit(const JsonView& view) {
 
 Unplaced unplaced(const JsonView& view) {
     view.check_keys({"coach", "joint", "action", "due", "constraint", "relaxation"});
-    return {view.required("coach").text(), view.member("joint").text(),      view.member("action").text(),
-            view.required("due").date(Date{}), view.member("constraint").text(), view.member("relaxation").text()};
+    return {view.required("coach").text(),    view.member("joint").text(),
+            view.member("action").text(),     view.required("due").date(Date{}),
+            view.member("constraint").text(), view.member("relaxation").text()};
 }
 
 }  // namespace
@@ -73,13 +84,15 @@ Calendar read_calendar_text(std::string_view text, const std::string& name) {
     const JsonView root = JsonView::root(document, problems);
     Calendar calendar;
     if (root.check_schema("libseal/calendar/1")) {
-        root.check_keys({"schema", "year", "as_of", "shop", "currency", "visits", "unplaced", "changes", "closing"});
+        root.check_keys(
+            {"schema", "year", "as_of", "shop", "currency", "visits", "unplaced", "changes", "closing"});
         calendar.year = static_cast<int>(root.required("year").integer(1970, 2200, 1970));
         calendar.as_of = root.required("as_of").date(Date{});
         calendar.shop = root.member("shop").text();
         calendar.currency = root.member("currency").text();
         for (const JsonView& view : root.required("visits").items()) calendar.visits.push_back(visit(view));
-        for (const JsonView& view : root.member("unplaced").items()) calendar.unplaced.push_back(unplaced(view));
+        for (const JsonView& view : root.member("unplaced").items())
+            calendar.unplaced.push_back(unplaced(view));
         calendar.changes = texts(root.member("changes"));
         calendar.closing = root.member("closing").text();
     }

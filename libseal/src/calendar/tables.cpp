@@ -27,12 +27,24 @@ std::string csv_line(const std::vector<std::string>& fields) {
 std::string amount_text(Money cents) { return number_text(amount(cents), 2); }
 
 std::string csv_row(const Calendar& calendar, const Visit& visit, const VisitTask* task) {
-    std::vector<std::string> fields{visit.uid, visit.cancelled ? "cancelled" : "planned", visit.kind, visit.coach, visit.label, visit.owner,
-                                    to_text(visit.first), to_text(visit.last), std::to_string(visit.bay + 1)};
-    if (task) fields.insert(fields.end(), {task->joint, task->layer, task->action, task->family, to_text(task->due), task->urgency, task->late ? "yes" : "no", task->reason});
-    else fields.insert(fields.end(), 8, "");
-    fields.insert(fields.end(), {number_text(visit.minutes.low, 0), number_text(visit.minutes.mode, 0), number_text(visit.minutes.high, 0),
-                                 amount_text(visit.cost.low), amount_text(visit.cost.mode), amount_text(visit.cost.high), calendar.currency, visit.why, joined(visit.flags)});
+    std::vector<std::string> fields{visit.uid,
+                                    visit.cancelled ? "cancelled" : "planned",
+                                    visit.kind,
+                                    visit.coach,
+                                    visit.label,
+                                    visit.owner,
+                                    to_text(visit.first),
+                                    to_text(visit.last),
+                                    std::to_string(visit.bay + 1)};
+    if (task)
+        fields.insert(fields.end(), {task->joint, task->layer, task->action, task->family, to_text(task->due),
+                                     task->urgency, task->late ? "yes" : "no", task->reason});
+    else
+        fields.insert(fields.end(), 8, "");
+    fields.insert(fields.end(), {number_text(visit.minutes.low, 0), number_text(visit.minutes.mode, 0),
+                                 number_text(visit.minutes.high, 0), amount_text(visit.cost.low),
+                                 amount_text(visit.cost.mode), amount_text(visit.cost.high),
+                                 calendar.currency, visit.why, joined(visit.flags)});
     return csv_line(fields);
 }
 
@@ -90,9 +102,32 @@ void write(JsonWriter& out, const Visit& visit) {
 }  // namespace
 
 std::string calendar_csv(const Calendar& calendar) {
-    std::string text = csv_line({"uid", "status", "kind", "coach", "label", "owner", "first_day", "last_day", "bay", "joint", "layer", "action", "family", "due", "urgency",
-                                 "late", "reason", "visit_minutes_low", "visit_minutes_mode", "visit_minutes_high", "visit_cost_low", "visit_cost_mode", "visit_cost_high",
-                                 "currency", "why", "flags"});
+    std::string text = csv_line({"uid",
+                                 "status",
+                                 "kind",
+                                 "coach",
+                                 "label",
+                                 "owner",
+                                 "first_day",
+                                 "last_day",
+                                 "bay",
+                                 "joint",
+                                 "layer",
+                                 "action",
+                                 "family",
+                                 "due",
+                                 "urgency",
+                                 "late",
+                                 "reason",
+                                 "visit_minutes_low",
+                                 "visit_minutes_mode",
+                                 "visit_minutes_high",
+                                 "visit_cost_low",
+                                 "visit_cost_mode",
+                                 "visit_cost_high",
+                                 "currency",
+                                 "why",
+                                 "flags"});
     for (const Visit& visit : calendar.visits) {
         for (const VisitTask& task : visit.tasks) text += csv_row(calendar, visit, &task);
         if (visit.tasks.empty()) text += csv_row(calendar, visit, nullptr);

@@ -27,11 +27,14 @@ Grouping group_windows(const std::vector<Window>& windows, const std::function<b
     result.day_of.assign(windows.size(), -1);
     std::vector<std::size_t> order(windows.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return windows[a].latest < windows[b].latest; });
-    // With forbidden days, the last allowed day of a window is what counts as its end: it rises with `latest`, so the order stands.
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return windows[a].latest < windows[b].latest; });
+    // With forbidden days, the last allowed day of a window is what counts as its end: it rises with
+    // `latest`, so the order stands.
     for (const std::size_t i : order) {
         const Window& window = windows[i];
-        if (!result.days.empty() && result.days.back() >= window.earliest && result.days.back() <= window.latest) {
+        if (!result.days.empty() && result.days.back() >= window.earliest &&
+            result.days.back() <= window.latest) {
             result.day_of[i] = static_cast<int>(result.days.size()) - 1;
             continue;
         }
@@ -45,7 +48,8 @@ Grouping group_windows(const std::vector<Window>& windows, const std::function<b
     return result;
 }
 
-std::string visit_uid(const std::string& kind, const std::string& coach, const std::string& joint, int generation) {
+std::string visit_uid(const std::string& kind, const std::string& coach, const std::string& joint,
+                      int generation) {
     // A separator that no id holds, so that "a" + "bc" is not "ab" + "c".
     const std::string text = kind + '\x1f' + coach + '\x1f' + joint + '\x1f' + std::to_string(generation);
     return hexadecimal(fnv1a(text)) + hexadecimal(fnv1a({text.rbegin(), text.rend()})) + "@libseal";

@@ -18,7 +18,8 @@ using detail::YearFrame;
 
 void check_year(int year, Date as_of) {
     if (year < 1970 || year > 2200) throw_value_error("year", "1970 to 2200", std::to_string(year));
-    if (make_date(year, 12, 31) <= as_of) throw_value_error("year", "a year that is not over on " + to_text(as_of), std::to_string(year));
+    if (make_date(year, 12, 31) <= as_of)
+        throw_value_error("year", "a year that is not over on " + to_text(as_of), std::to_string(year));
 }
 
 /// Drafts of all coaches, made side by side, in the order in which they get their days.
@@ -27,8 +28,12 @@ std::vector<Draft> all_drafts(const Fleet& fleet, const YearFrame& frame, Calend
     std::vector<std::vector<Draft>> drafts(n);
     std::vector<std::vector<Unplaced>> unplaced(n);
     ProgressReporter reporter(frame.options.watch, "work of the year");
-    parallel_for(n, frame.options.threads, [&](std::size_t i) { drafts[i] = detail::work_drafts(fleet.coaches[i], frame, unplaced[i]); },
-                 [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(std::max<std::size_t>(n, 1))); });
+    parallel_for(
+        n, frame.options.threads,
+        [&](std::size_t i) { drafts[i] = detail::work_drafts(fleet.coaches[i], frame, unplaced[i]); },
+        [&](std::size_t done) {
+            reporter.tick(static_cast<double>(done) / static_cast<double>(std::max<std::size_t>(n, 1)));
+        });
     std::vector<Draft> all;
     for (std::size_t i = 0; i < n; ++i) {
         for (Draft& draft : drafts[i]) all.push_back(std::move(draft));
@@ -42,7 +47,8 @@ std::vector<Draft> all_drafts(const Fleet& fleet, const YearFrame& frame, Calend
     return all;
 }
 
-void place_inspections(const Fleet& fleet, const YearFrame& frame, detail::Occupancy& occupancy, Calendar& calendar, std::vector<const Visit*>& matched) {
+void place_inspections(const Fleet& fleet, const YearFrame& frame, detail::Occupancy& occupancy,
+                       Calendar& calendar, std::vector<const Visit*>& matched) {
     for (const Coach& coach : fleet.coaches) {
         std::vector<Date> days;
         for (const Visit& visit : calendar.visits)
@@ -59,7 +65,8 @@ void place_inspections(const Fleet& fleet, const YearFrame& frame, detail::Occup
 
 }  // namespace
 
-Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
+Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_of,
+                       const CalendarOptions& options) {
     check_shop(shop);
     check_year(year, as_of);
     ForecastOptions ask;
@@ -74,14 +81,23 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_o
     return year_calendar(fleet, year, shop, forecast(fleet, as_of, std::min(years, 50.0), ask), options);
 }
 
-Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const Forecast& forecast, const CalendarOptions& options) {
+Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const Forecast& forecast,
+                       const CalendarOptions& options) {
     check_shop(shop);
     check_year(year, forecast.as_of);
-    if (options.earliest_days < 0) throw_value_error("earliest_days", "not below zero", std::to_string(options.earliest_days));
-    if (options.work_limit < 1) throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
+    if (options.earliest_days < 0)
+        throw_value_error("earliest_days", "not below zero", std::to_string(options.earliest_days));
+    if (options.work_limit < 1)
+        throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
     const Date as_of = forecast.as_of;
     const Fleet now = with_work_done(fleet, options.work_done, as_of);
-    const YearFrame frame{shop, forecast, options, year, as_of, std::max(as_of + 1, make_date(year, 1, 1)), make_date(year, 12, 31)};
+    const YearFrame frame{shop,
+                          forecast,
+                          options,
+                          year,
+                          as_of,
+                          std::max(as_of + 1, make_date(year, 1, 1)),
+                          make_date(year, 12, 31)};
     Calendar calendar;
     calendar.year = year;
     calendar.as_of = as_of;

@@ -16,7 +16,8 @@ using Busy = std::vector<std::vector<TimeSpan>>;
 Minute conflict(const Busy& busy, const std::vector<int>& team, Minute from, Minute to) {
     for (const int person : team) {
         const auto& spans = busy[at(person)];
-        const auto hit = std::upper_bound(spans.begin(), spans.end(), from, [](Minute t, const TimeSpan& s) { return t < s.to; });
+        const auto hit = std::upper_bound(spans.begin(), spans.end(), from,
+                                          [](Minute t, const TimeSpan& s) { return t < s.to; });
         if (hit != spans.end() && hit->from < to) return hit->to;
     }
     return -1;
@@ -27,13 +28,16 @@ struct Need {
     bool unbroken = false, sealing = false;
 };
 
-/// Earliest pieces of work for a team at or after `ready`; pauses only at the ends of windows. Empty: none in the horizon.
-std::vector<TimeSpan> fit(const Need& need, const std::vector<int>& team, Minute ready, const Busy& busy, Teams& teams) {
+/// Earliest pieces of work for a team at or after `ready`; pauses only at the ends of windows. Empty: none in
+/// the horizon.
+std::vector<TimeSpan> fit(const Need& need, const std::vector<int>& team, Minute ready, const Busy& busy,
+                          Teams& teams) {
     const auto& windows = teams.windows(team, need.sealing);
     const bool whole = need.unbroken && need.work <= teams.longest(team, need.sealing);
     const bool one_day = need.unbroken && need.work <= teams.longest_day(team, need.sealing);
     Minute from = ready;
-    auto w = std::upper_bound(windows.begin(), windows.end(), from, [](Minute t, const TimeSpan& s) { return t < s.to; });
+    auto w = std::upper_bound(windows.begin(), windows.end(), from,
+                              [](Minute t, const TimeSpan& s) { return t < s.to; });
     while (w != windows.end()) {
         from = std::max(from, w->from);
         std::vector<TimeSpan> pieces;
@@ -44,7 +48,8 @@ std::vector<TimeSpan> fit(const Need& need, const std::vector<int>& team, Minute
             const Minute end = std::min(piece->to, position + left);
             if (whole && end - position < left) blocked = piece->to;
             if (one_day && day_of(position) != day_of(from)) blocked = minute_of(day_of(position));
-            if (const Minute met = conflict(busy, team, position, end); met >= 0 && blocked < 0) blocked = met;
+            if (const Minute met = conflict(busy, team, position, end); met >= 0 && blocked < 0)
+                blocked = met;
             if (blocked >= 0) break;
             pieces.push_back({position, end});
             left -= end - position;
@@ -75,7 +80,9 @@ bool place(StepTime& time, const Step& step, Minute work, Minute ready, Busy& bu
     for (const int person : time.people)
         for (const TimeSpan& piece : time.pieces) {
             auto& spans = busy[at(person)];
-            spans.insert(std::upper_bound(spans.begin(), spans.end(), piece.from, [](Minute t, const TimeSpan& s) { return t < s.from; }), piece);
+            spans.insert(std::upper_bound(spans.begin(), spans.end(), piece.from,
+                                          [](Minute t, const TimeSpan& s) { return t < s.from; }),
+                         piece);
         }
     return true;
 }
@@ -84,7 +91,8 @@ bool place(StepTime& time, const Step& step, Minute work, Minute ready, Busy& bu
 std::vector<TimeSpan> staffed(const Shop& shop, Date day, int count) {
     std::vector<std::pair<Minute, int>> changes;
     for (const Person& person : shop.people)
-        for (const TimeSpan& span : working_spans(shop, person, day)) changes.push_back({span.from, 1}), changes.push_back({span.to, -1});
+        for (const TimeSpan& span : working_spans(shop, person, day))
+            changes.push_back({span.from, 1}), changes.push_back({span.to, -1});
     std::sort(changes.begin(), changes.end());
     std::vector<TimeSpan> spans;
     int here = 0;
@@ -94,8 +102,10 @@ std::vector<TimeSpan> staffed(const Shop& shop, Date day, int count) {
         here += change;
         if (before < count && here >= count) since = t;
         if (before >= count && here < count && since < t) {
-            if (!spans.empty() && spans.back().to == since) spans.back().to = t;
-            else spans.push_back({since, t});
+            if (!spans.empty() && spans.back().to == since)
+                spans.back().to = t;
+            else
+                spans.push_back({since, t});
         }
     }
     return spans;
@@ -124,7 +134,8 @@ Network network_of(const WorkPlan& plan) {
     network.before.resize(n);
     network.after.resize(n);
     network.order = plan.order;
-    for (std::size_t i = 0; i < n; ++i) network.duration[i] = static_cast<Minute>(std::ceil(plan.steps[i].minutes.mode - 1e-9));
+    for (std::size_t i = 0; i < n; ++i)
+        network.duration[i] = static_cast<Minute>(std::ceil(plan.steps[i].minutes.mode - 1e-9));
     for (const Edge& edge : plan.edges) {
         const auto lag = static_cast<Minute>(std::ceil(edge.lag - 1e-9));
         network.before[at(edge.to)].push_back({edge.from, lag});
@@ -139,7 +150,8 @@ Network network_of(const WorkPlan& plan) {
     return network;
 }
 
-std::vector<StepTime> generate(const Network& network, const WorkPlan& plan, const std::vector<double>& key, Minute start, Teams& teams) {
+std::vector<StepTime> generate(const Network& network, const WorkPlan& plan, const std::vector<double>& key,
+                               Minute start, Teams& teams) {
     const std::size_t n = plan.steps.size();
     std::vector<StepTime> times(n);
     std::vector<std::size_t> waiting(n);
@@ -155,7 +167,8 @@ std::vector<StepTime> generate(const Network& network, const WorkPlan& plan, con
         const std::size_t i = at(-ready.top().second);
         ready.pop();
         Minute from = start;
-        for (const auto& [before, lag] : network.before[i]) from = std::max(from, times[at(before)].end + lag);
+        for (const auto& [before, lag] : network.before[i])
+            from = std::max(from, times[at(before)].end + lag);
         times[i].step = static_cast<int>(i);
         if (!place(times[i], plan.steps[i], network.duration[i], from, busy, teams)) return {};
         for (const auto& [after, lag] : network.after[i])
@@ -181,7 +194,8 @@ Minute lower_bound(const Network& network, const WorkPlan& plan, const Shop& sho
     for (int d = 0; d < horizon_days && work > 0; ++d) {
         Minute day_work = 0;
         for (const Person& person : shop.people)
-            for (const TimeSpan& span : working_spans(shop, person, first + d)) day_work += span.to - span.from;
+            for (const TimeSpan& span : working_spans(shop, person, first + d))
+                day_work += span.to - span.from;
         if (day_work < work) {
             work -= day_work;
             continue;
@@ -190,7 +204,8 @@ Minute lower_bound(const Network& network, const WorkPlan& plan, const Shop& sho
         const auto done_by = [&](Minute t) {
             Minute done = 0;
             for (const Person& person : shop.people)
-                for (const TimeSpan& span : working_spans(shop, person, first + d)) done += std::clamp<Minute>(t - span.from, 0, span.to - span.from);
+                for (const TimeSpan& span : working_spans(shop, person, first + d))
+                    done += std::clamp<Minute>(t - span.from, 0, span.to - span.from);
             return done;
         };
         while (low + 1 < high) (done_by((low + high) / 2) >= work ? high : low) = (low + high) / 2;
@@ -221,14 +236,16 @@ void explain(std::vector<StepTime>& times, const WorkPlan& plan, Minute start) {
         int person_step = -1;
         for (const StepTime& other : times)
             for (const int person : time.people)
-                if (other.step != time.step && other.end <= time.start && other.end > ready && std::count(other.people.begin(), other.people.end(), person) &&
+                if (other.step != time.step && other.end <= time.start && other.end > ready &&
+                    std::count(other.people.begin(), other.people.end(), person) &&
                     (person_step < 0 || other.end > times[at(person_step)].end))
                     person_step = other.step;
         if (person_step >= 0) {
             held_by[i] = person_step;
             time.waited_for = "somebody free: after " + plan.steps[at(person_step)].id;
         } else {
-            time.waited_for += std::string(time.waited_for.empty() ? "" : ", then ") + "the next working time long enough";
+            time.waited_for +=
+                std::string(time.waited_for.empty() ? "" : ", then ") + "the next working time long enough";
         }
     }
     int at_end = -1;

@@ -14,24 +14,36 @@ namespace {
 
 /// What no schedule can meet: more people than there are, or people who never work at the same time.
 void find_obstacles(Schedule& result, const WorkPlan& plan, detail::Teams& teams, const Shop& shop) {
-    int most = 0, count = 0;
+    int most = 0, count = 0, tests = 0;
     for (const Step& step : plan.steps) {
         if (step.people == 0) continue;
         const auto& choices = teams.of(step.people);
-        const bool meet = std::any_of(choices.begin(), choices.end(), [&](const std::vector<int>& team) { return teams.longest(team, step.weather) > 0; });
+        const bool meet = std::any_of(choices.begin(), choices.end(), [&](const std::vector<int>& team) {
+            return teams.longest(team, step.weather) > 0;
+        });
         if (meet) continue;
         ++count;
+        tests += step.kind == "water_test" ? 1 : 0;
         most = std::max(most, step.people);
         if (result.obstacles.size() < 20)
             result.obstacles.push_back(step.id + " needs " + std::to_string(step.people) + " people at once" +
-                                       (choices.empty() ? "; the shop has " + std::to_string(shop.people.size()) : "; no such team has common working time" + std::string(step.weather ? " on a day with sealing" : "")));
+                                       (choices.empty()
+                                            ? "; the shop has " + std::to_string(shop.people.size())
+                                            : "; no such team has common working time" +
+                                                  std::string(step.weather ? " on a day with sealing" : "")));
     }
     if (count == 0) return;
     const int missing = most - static_cast<int>(shop.people.size());
     result.outcome = Outcome::infeasible;
     result.stopped = std::to_string(count) + " steps cannot be done by this shop";
-    if (missing > 0) result.relaxations.push_back(std::to_string(missing) + " more " + (missing == 1 ? "person" : "people") + " for the " + std::to_string(count) + " steps that need " + std::to_string(most));
-    else result.relaxations.push_back("shifts or sealing days that " + std::to_string(most) + " people share");
+    if (missing > 0)
+        result.relaxations.push_back(std::to_string(missing) + " more " +
+                                     (missing == 1 ? "person" : "people") + " for the " +
+                                     std::to_string(count) + " steps that need " + std::to_string(most));
+    else
+        result.relaxations.push_back("shifts or sealing days that " + std::to_string(most) + " people share");
+    if (tests == count)
+        result.relaxations.push_back("water tests left to the next inspection (longest_cure_wait 0)");
 }
 
 bool shorter(const std::vector<StepTime>& a, const std::vector<StepTime>& b) {
@@ -49,7 +61,8 @@ Minute end_of(const std::vector<StepTime>& times) {
     return last;
 }
 
-void search(Schedule& result, const detail::Network& network, const WorkPlan& plan, Minute start, detail::Teams& teams, const ScheduleOptions& options) {
+void search(Schedule& result, const detail::Network& network, const WorkPlan& plan, Minute start,
+            detail::Teams& teams, const ScheduleOptions& options) {
     ProgressReporter reporter(options.watch, "schedule");
     std::vector<double> key(plan.steps.size());
     for (int run = 0; run < options.work_limit; ++run) {
@@ -68,7 +81,8 @@ void search(Schedule& result, const detail::Network& network, const WorkPlan& pl
         reporter.tick(static_cast<double>(run + 1) / options.work_limit);
     }
     result.outcome = result.steps.empty() ? Outcome::none_found : Outcome::feasible;
-    result.stopped = result.steps.empty() ? "no working time for some step within three years" : "work limit reached";
+    result.stopped =
+        result.steps.empty() ? "no working time for some step within three years" : "work limit reached";
 }
 
 void finish(Schedule& result, const WorkPlan& plan, Minute start, const Shop& shop, Date first) {
@@ -109,7 +123,8 @@ std::string to_text(Outcome outcome) {
 
 Schedule schedule(const WorkPlan& plan, const Shop& shop, Date start, const ScheduleOptions& options) {
     check_shop(shop);
-    if (options.work_limit < 1) throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
+    if (options.work_limit < 1)
+        throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
     Schedule result;
     const Minute from = minute_of(start);
     result.begin = result.end = result.lower_bound = from;
@@ -158,8 +173,10 @@ std::string schedule_json(const Schedule& schedule, const WorkPlan& plan, const 
         out.key("start"), out.value(time_text(time.start));
         out.key("end"), out.value(time_text(time.end));
         std::vector<std::string> people, pieces;
-        for (const int person : time.people) people.push_back(shop.people[static_cast<std::size_t>(person)].id);
-        for (const TimeSpan& piece : time.pieces) pieces.push_back(time_text(piece.from) + " to " + time_text(piece.to));
+        for (const int person : time.people)
+            people.push_back(shop.people[static_cast<std::size_t>(person)].id);
+        for (const TimeSpan& piece : time.pieces)
+            pieces.push_back(time_text(piece.from) + " to " + time_text(piece.to));
         list("people", people);
         list("pieces", pieces);
         out.key("waited_for"), out.value(time.waited_for);

@@ -12,7 +12,8 @@ std::vector<TimeSpan> common(const std::vector<TimeSpan>& a, const std::vector<T
     std::vector<TimeSpan> both;
     for (const TimeSpan& x : a)
         for (const TimeSpan& y : b)
-            if (std::max(x.from, y.from) < std::min(x.to, y.to)) both.push_back({std::max(x.from, y.from), std::min(x.to, y.to)});
+            if (std::max(x.from, y.from) < std::min(x.to, y.to))
+                both.push_back({std::max(x.from, y.from), std::min(x.to, y.to)});
     return both;
 }
 
@@ -47,8 +48,10 @@ Teams::Entry& Teams::entry(const std::vector<int>& team, bool sealing) {
     for (int d = 0; d < horizon_days; ++d) {
         const Date day = start_ + d;
         if (sealing && !seals_on(shop_, day)) continue;
-        std::vector<TimeSpan> spans = working_spans(shop_, shop_.people[static_cast<std::size_t>(team.front())], day);
-        for (std::size_t i = 1; i < team.size(); ++i) spans = common(spans, working_spans(shop_, shop_.people[static_cast<std::size_t>(team[i])], day));
+        std::vector<TimeSpan> spans =
+            working_spans(shop_, shop_.people[static_cast<std::size_t>(team.front())], day);
+        for (std::size_t i = 1; i < team.size(); ++i)
+            spans = common(spans, working_spans(shop_, shop_.people[static_cast<std::size_t>(team[i])], day));
         Minute sum = 0;
         for (const TimeSpan& span : spans) {
             entry.longest = std::max(entry.longest, span.to - span.from);
@@ -60,8 +63,12 @@ Teams::Entry& Teams::entry(const std::vector<int>& team, bool sealing) {
     return entry;
 }
 
-const std::vector<TimeSpan>& Teams::windows(const std::vector<int>& team, bool sealing) { return entry(team, sealing).windows; }
+const std::vector<TimeSpan>& Teams::windows(const std::vector<int>& team, bool sealing) {
+    return entry(team, sealing).windows;
+}
 Minute Teams::longest(const std::vector<int>& team, bool sealing) { return entry(team, sealing).longest; }
-Minute Teams::longest_day(const std::vector<int>& team, bool sealing) { return entry(team, sealing).longest_day; }
+Minute Teams::longest_day(const std::vector<int>& team, bool sealing) {
+    return entry(team, sealing).longest_day;
+}
 
 }  // namespace libseal::detail

@@ -15,7 +15,8 @@ public:
 
     /// Teams of `count` people, by index, in order. At most 200, so that big shops stay quick.
     const std::vector<std::vector<int>>& of(int count);
-    /// Stretches in which all of a team work, from `start` on for three years; only days with sealing if `sealing`.
+    /// Stretches in which all of a team work, from `start` on for three years; only days with sealing if
+    /// `sealing`.
     const std::vector<TimeSpan>& windows(const std::vector<int>& team, bool sealing);
     /// Longest stretch that a team ever has [min].
     Minute longest(const std::vector<int>& team, bool sealing);

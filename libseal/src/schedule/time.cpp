@@ -10,7 +10,8 @@ namespace {
 constexpr int days_ahead = 3 * 366;
 
 [[noreturn]] void throw_no_time(const Person& person, Minute t) {
-    throw_value_error("shop", "working time of " + person.id + " within three years of " + time_text(t), "none");
+    throw_value_error("shop", "working time of " + person.id + " within three years of " + time_text(t),
+                      "none");
 }
 
 }  // namespace
@@ -19,19 +20,23 @@ std::string time_text(Minute t) {
     const Date day = day_of(t);
     const auto rest = static_cast<int>(t - minute_of(day));
     const std::string hour = std::to_string(rest / 60), minute = std::to_string(rest % 60);
-    return to_text(day) + " " + (hour.size() < 2 ? "0" : "") + hour + ":" + (minute.size() < 2 ? "0" : "") + minute;
+    return to_text(day) + " " + (hour.size() < 2 ? "0" : "") + hour + ":" + (minute.size() < 2 ? "0" : "") +
+           minute;
 }
 
 std::vector<TimeSpan> working_spans(const Shop& shop, const Person& person, Date day) {
     std::vector<TimeSpan> spans;
     if (!works_on(shop, day)) return spans;
     const int from = std::max(person.from, shop.open_from), to = std::min(person.to, shop.open_to);
-    const int pause_from = std::clamp(shop.break_from, from, std::max(from, to)), pause_to = std::clamp(shop.break_to, from, std::max(from, to));
+    const int pause_from = std::clamp(shop.break_from, from, std::max(from, to)),
+              pause_to = std::clamp(shop.break_to, from, std::max(from, to));
     const auto add = [&](int a, int b) {
         if (a < b) spans.push_back({minute_of(day, a), minute_of(day, b)});
     };
-    if (pause_from == pause_to) add(from, to);
-    else add(from, pause_from), add(pause_to, to);
+    if (pause_from == pause_to)
+        add(from, to);
+    else
+        add(from, pause_from), add(pause_to, to);
     return spans;
 }
 

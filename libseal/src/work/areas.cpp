@@ -50,7 +50,8 @@ JointPlace place_of(const Coach& coach, const Joint& joint) {
 bool runs_over(const JointPlace& upper, const JointPlace& lower) {
     if (upper.area != lower.area || upper.height_class != 2) return false;
     const bool overlap = std::max(upper.u_low, lower.u_low) <= std::min(upper.u_high, lower.u_high) + touch;
-    const bool above = upper.z_low >= lower.z_high - touch && upper.z_low + upper.z_high > lower.z_low + lower.z_high + touch;
+    const bool above = upper.z_low >= lower.z_high - touch &&
+                       upper.z_low + upper.z_high > lower.z_low + lower.z_high + touch;
     return overlap && above;
 }
 
@@ -64,7 +65,8 @@ bool area_over(const JointPlace& upper, const JointPlace& lower) {
 double way_to_ladder(const Coach& coach, const JointPlace& place) {
     double ladder = coach.length;  // without one on the coach, the shop's own ladder stands at the rear
     for (const Joint& joint : coach.joints)
-        if (joint.type == "ladder_roof_foot" && joint.surface == "roof" && !joint.path.empty()) ladder = joint.path.front().u;
+        if (joint.type == "ladder_roof_foot" && joint.surface == "roof" && !joint.path.empty())
+            ladder = joint.path.front().u;
     if (place.u_low <= ladder && ladder <= place.u_high) return 0;
     return std::min(std::abs(place.u_low - ladder), std::abs(place.u_high - ladder));
 }

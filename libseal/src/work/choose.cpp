@@ -14,7 +14,8 @@ bool has(const std::vector<std::string>& list, const std::string& name) {
 }
 
 bool seen(const JointState& state, const std::string& sign) {
-    return std::any_of(state.findings.begin(), state.findings.end(), [&](const Finding& f) { return f.sign == sign; });
+    return std::any_of(state.findings.begin(), state.findings.end(),
+                       [&](const Finding& f) { return f.sign == sign; });
 }
 
 /// Level surfaces hold a sealant that levels itself; walls, caps and edges do not.
@@ -27,6 +28,12 @@ std::string impossible_on(const std::string& family, const Joint& joint, const C
     for (const auto& substrate : joint.substrates)
         if (compatibility(catalogue, family, substrate) == "never") return substrate;
     return "";
+}
+
+/// A word of the word list as people read it.
+std::string plain(std::string word) {
+    std::replace(word.begin(), word.end(), '_', ' ');
+    return word;
 }
 
 std::string listed(const std::vector<std::string>& names) {
@@ -45,14 +52,15 @@ void check_wanted(const JointState& state, const JointType& type, const Catalogu
     const Joint& joint = *state.joint;
     const std::string field = "families." + joint.id;
     if (type.never_seal)
-        throw_value_error(field, "no sealant on a " + type.name + ": " + type.never_seal_reason, state.wanted_family,
-                          "clean_and_condition or replace_part instead");
+        throw_value_error(field, "no sealant on a " + type.name + ": " + type.never_seal_reason,
+                          state.wanted_family, "clean_and_condition or replace_part instead");
     const std::string names = listed(allowed_families(joint, *state.surface, catalogue));
     if (const std::string bad = impossible_on(state.wanted_family, joint, catalogue); !bad.empty())
-        throw_value_error(field, "a family that may go on " + bad, state.wanted_family, "choose from " + names);
-    if (sealant(catalogue, state.wanted_family).levels_itself && !is_level(*state.surface))
-        throw_value_error(field, "a family that does not run on the " + state.surface->name, state.wanted_family,
+        throw_value_error(field, "a family that may go on " + bad, state.wanted_family,
                           "choose from " + names);
+    if (sealant(catalogue, state.wanted_family).levels_itself && !is_level(*state.surface))
+        throw_value_error(field, "a family that does not run on the " + state.surface->name,
+                          state.wanted_family, "choose from " + names);
     if (!has(allowed_families(joint, *state.surface, catalogue), state.wanted_family))
         throw_value_error(field, "a sealant for beads", state.wanted_family, "choose from " + names);
 }
@@ -67,7 +75,8 @@ std::string failed_part_layer(const JointState& state) {
         return "";
     };
     if (seen(state, "insert_short") || seen(state, "insert_out_of_track")) return "insert";
-    if (seen(state, "gasket_torn") || seen(state, "gasket_puckered") || (seen(state, "gasket_set") && state.grade.cap >= 3))
+    if (seen(state, "gasket_torn") || seen(state, "gasket_puckered") ||
+        (seen(state, "gasket_set") && state.grade.cap >= 3))
         return layer_named({"gasket", "bulb_seal", "wiper_seal"});
     return "";
 }
@@ -75,17 +84,20 @@ std::string failed_part_layer(const JointState& state) {
 /// Was anything seen that speaks of the bead itself, not of an insert, a gasket, a screw or a part?
 bool bead_seen(const JointState& state) {
     static const std::vector<std::string> others{
-        "insert_short",   "insert_out_of_track", "gasket_puckered",  "gasket_set",  "gasket_torn",  "fastener_loose", "fastener_missing",
-        "fasteners_far_apart", "part_off_surface", "cord_out_of_rail", "latch_or_handle_loose", "part_cracked", "part_missing",
-        "clean_look", "not_inspected"};
-    return std::any_of(state.findings.begin(), state.findings.end(), [](const Finding& f) { return !has(others, f.sign); });
+        "insert_short",     "insert_out_of_track", "gasket_puckered",       "gasket_set",
+        "gasket_torn",      "fastener_loose",      "fastener_missing",      "fasteners_far_apart",
+        "part_off_surface", "cord_out_of_rail",    "latch_or_handle_loose", "part_cracked",
+        "part_missing",     "clean_look",          "not_inspected"};
+    return std::any_of(state.findings.begin(), state.findings.end(),
+                       [](const Finding& f) { return !has(others, f.sign); });
 }
 
 std::string because(const JointState& state, const std::string& layer) {
     std::string text;
     for (const auto& reason : state.grade.reasons) text += (text.empty() ? "" : "; ") + reason;
     if (has(state.due, layer))
-        text += (text.empty() ? "" : "; ") + ("the forecast has the " + layer + " due by " + to_text(state.due_date));
+        text += (text.empty() ? "" : "; ") +
+                ("the forecast has the " + plain(layer) + " due by " + to_text(state.due_date));
     return text;
 }
 
@@ -116,7 +128,8 @@ Choice choose_cover(const JointState& state) {
     Choice choice;
     choice.action = "temporary_cover";
     choice.layer = layer_of(*state.joint, "cap_bead") ? "cap_bead" : "bedding";
-    choice.reason = because(state, choice.layer) + "; " + state.no_sealing + ": covered until it can be sealed";
+    choice.reason =
+        because(state, choice.layer) + "; " + state.no_sealing + ": covered until it can be sealed";
     choice.refused = "a lasting repair now: " + state.no_sealing;
     return choice;
 }
@@ -138,10 +151,12 @@ int needed_depth(const JointState& state, const JointType& type, const Catalogue
         depth = known && share <= catalogue.number("action/touch_up/largest_share") ? 1 : 2;
     }
     if (has(state.due, "cap_bead")) depth = std::max(depth, 2);
-    if (grade.cap == 4 || seen(state, "edge_lift") || seen(state, "soft_or_reverted") || seen(state, "hardened"))
+    if (grade.cap == 4 || seen(state, "edge_lift") || seen(state, "soft_or_reverted") ||
+        seen(state, "hardened"))
         if (grade.cap >= 3) depth = std::max(depth, 3);
     if (grade.cap >= 5) depth = std::max(depth, has_bedding && grade.bedding < 0 ? 4 : 3);
-    if (has_bedding && (grade.bedding >= 3 || has(state.due, "bedding") || seen(state, "part_off_surface"))) depth = 4;
+    if (has_bedding && (grade.bedding >= 3 || has(state.due, "bedding") || seen(state, "part_off_surface")))
+        depth = 4;
     if (type.profile.empty() && depth > 0 && depth < 4) depth = 0;
     return depth;
 }
@@ -151,7 +166,8 @@ std::string bead_family(const JointState& state, const Catalogue& catalogue) {
     if (!state.wanted_family.empty()) return state.wanted_family;
     const auto families = allowed_families(*state.joint, *state.surface, catalogue);
     if (families.empty())
-        throw_value_error("joint " + state.joint->id, "a sealant that goes on " + listed(state.joint->substrates), "none",
+        throw_value_error("joint " + state.joint->id,
+                          "a sealant that goes on " + listed(state.joint->substrates), "none",
                           "check the substrates of the joint, or cover_with_tape");
     return families.front();
 }
@@ -163,9 +179,14 @@ void fill_bead(Choice& choice, const JointState& state, int depth, const Catalog
     choice.residue = is_silicone(old) || old == "unknown" || seen(state, "silicone_residue");
     if (layer_of(joint, "cap_bead") || depth < 4) choice.family = bead_family(state, catalogue);
     // Over an old bead only where the families are known to take to each other; else the old one comes off.
-    if (depth < 3 && (choice.residue || old.empty() || compatibility_over(catalogue, choice.family, old) != "ok")) {
-        choice.refused = std::string(depth == 1 ? "touch_up" : "reseal_over") + ": " + choice.family + " over " +
-                         (choice.residue ? "silicone residue or an unknown product" : old.empty() ? "no bead" : old) + "; cut out instead";
+    if (depth < 3 &&
+        (choice.residue || old.empty() || compatibility_over(catalogue, choice.family, old) != "ok")) {
+        choice.refused = std::string(depth == 1 ? "touch_up" : "reseal_over") + ": " + choice.family +
+                         " over " +
+                         (choice.residue ? "silicone residue or an unknown product"
+                          : old.empty()  ? "no bead"
+                                         : old) +
+                         "; cut out instead";
         depth = 3;
     }
     static const char* actions[] = {"monitor", "touch_up", "reseal_over", "cut_out_and_reseal", "rebed"};
@@ -173,7 +194,9 @@ void fill_bead(Choice& choice, const JointState& state, int depth, const Catalog
     if (depth == 4) {
         const Layer* bedding = layer_of(joint, "bedding");
         const std::string usual = joint_type(catalogue, joint.type).bedding;
-        choice.bedding = !usual.empty() && impossible_on(usual, joint, catalogue).empty() ? usual : bedding ? bedding->family : "butyl_tape";
+        choice.bedding = !usual.empty() && impossible_on(usual, joint, catalogue).empty() ? usual
+                         : bedding                                                        ? bedding->family
+                                                                                          : "butyl_tape";
         choice.renewed = {"bedding"};
         if (layer_of(joint, "insert")) choice.renewed.push_back("insert");
     }
@@ -184,26 +207,34 @@ void fill_bead(Choice& choice, const JointState& state, int depth, const Catalog
 
 }  // namespace
 
-std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface, const Catalogue& catalogue) {
+std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface,
+                                          const Catalogue& catalogue) {
     const JointType type = joint_type(catalogue, joint.type);
     std::vector<std::string> result;
     if (type.never_seal) return result;
-    std::vector<std::string> candidates{old_family(joint), type.cap};
-    // A sealant that levels itself runs on a wall; there its thick sister takes its place.
-    if (!is_level(surface)) candidates.push_back("non_sag_lap");
-    for (const auto& name : sealant_names(catalogue)) candidates.push_back(name);
-    for (const char* wanted : {"ok", "test"})
-        for (const auto& family : candidates) {
-            if (family.empty() || family == "unknown" || family == "asphalt_or_roof_coating" || has(result, family)) continue;
-            const Sealant data = sealant(catalogue, family);
-            if (data.package_ml <= 0 || (data.levels_itself && !is_level(surface))) continue;
-            std::string worst = "ok";
-            for (const auto& substrate : joint.substrates) {
-                const std::string fit = compatibility(catalogue, family, substrate);
-                if (fit == "never" || (fit == "test" && worst == "ok")) worst = fit;
-            }
-            if (worst == wanted) result.push_back(family);
+    const auto consider = [&](const std::string& family, const std::string& worst_allowed) {
+        if (family.empty() || family == "unknown" || family == "asphalt_or_roof_coating" ||
+            has(result, family))
+            return;
+        const Sealant data = sealant(catalogue, family);
+        if (data.package_ml <= 0 || (data.levels_itself && !is_level(surface))) return;
+        for (const auto& substrate : joint.substrates) {
+            const std::string fit = compatibility(catalogue, family, substrate);
+            if (fit == "never" || (fit == "test" && worst_allowed == "ok")) return;
         }
+        result.push_back(family);
+    };
+    // One family per joint: the present one holds here already, then the usual one, both with a primer if
+    // need be.
+    consider(old_family(joint), "test");
+    consider(type.cap, "test");
+    // A sealant that levels itself runs on a wall; there its thick sister takes its place.
+    if (!is_level(surface)) consider("non_sag_lap", "test");
+    // Silicone only where nothing else goes: its traces spoil every later bond.
+    for (const char* worst : {"ok", "test"})
+        for (const bool silicone : {false, true})
+            for (const auto& name : sealant_names(catalogue))
+                if (is_silicone(name) == silicone) consider(name, worst);
     return result;
 }
 
@@ -215,7 +246,8 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
     if (state.grade.damage >= 1) {
         choice.action = "damage_survey";
         choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
-        choice.reason = because(state, choice.layer) + "; damage is looked into and dried before anything is closed";
+        choice.reason =
+            because(state, choice.layer) + "; damage is looked into and dried before anything is closed";
         choice.refused = "sealing before the damage survey";
         return choice;
     }
@@ -235,8 +267,9 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
         return choice;
     }
     const int worst = std::max(state.grade.cap, state.grade.bedding);
-    const bool loose = seen(state, "fastener_loose") || seen(state, "fastener_missing") || seen(state, "fasteners_far_apart") ||
-                       seen(state, "part_off_surface") || seen(state, "latch_or_handle_loose");
+    const bool loose = seen(state, "fastener_loose") || seen(state, "fastener_missing") ||
+                       seen(state, "fasteners_far_apart") || seen(state, "part_off_surface") ||
+                       seen(state, "latch_or_handle_loose");
     if (depth < 4 && loose && worst >= 3) {
         fill_bead(choice, state, 3, catalogue);
         choice.action = "refasten_and_seal";

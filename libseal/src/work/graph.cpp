@@ -20,15 +20,18 @@ using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::bidirection
 Graph graph_of(std::size_t steps, const std::vector<Edge>& edges) {
     Graph graph(steps);
     for (std::size_t i = 0; i < edges.size(); ++i)
-        boost::add_edge(static_cast<std::size_t>(edges[i].from), static_cast<std::size_t>(edges[i].to), i, graph);
+        boost::add_edge(static_cast<std::size_t>(edges[i].from), static_cast<std::size_t>(edges[i].to), i,
+                        graph);
     return graph;
 }
 
 /// Edges of the shortest loop through `start` inside its component; empty if there is none.
-std::vector<std::size_t> loop_through(const Graph& graph, std::size_t start, const std::vector<std::size_t>& component) {
+std::vector<std::size_t> loop_through(const Graph& graph, std::size_t start,
+                                      const std::vector<std::size_t>& component) {
     const auto index = boost::get(boost::edge_index, graph);
     constexpr auto none = static_cast<std::size_t>(-1);
-    std::vector<std::size_t> came_by(boost::num_vertices(graph), none), from(boost::num_vertices(graph), none);
+    std::vector<std::size_t> came_by(boost::num_vertices(graph), none),
+        from(boost::num_vertices(graph), none);
     std::deque<std::size_t> queue{start};
     while (!queue.empty()) {
         const std::size_t at = queue.front();
@@ -50,9 +53,11 @@ std::vector<std::size_t> loop_through(const Graph& graph, std::size_t start, con
     return {};
 }
 
-[[noreturn]] void throw_loop(const Graph& graph, const std::vector<Step>& steps, const std::vector<Edge>& edges) {
+[[noreturn]] void throw_loop(const Graph& graph, const std::vector<Step>& steps,
+                             const std::vector<Edge>& edges) {
     std::vector<std::size_t> component(steps.size());
-    boost::strong_components(graph, boost::make_iterator_property_map(component.begin(), boost::get(boost::vertex_index, graph)));
+    boost::strong_components(
+        graph, boost::make_iterator_property_map(component.begin(), boost::get(boost::vertex_index, graph)));
     std::vector<std::size_t> shortest;
     for (std::size_t v = 0; v < steps.size(); ++v) {
         const auto loop = loop_through(graph, v, component);
@@ -62,14 +67,17 @@ std::vector<std::size_t> loop_through(const Graph& graph, std::size_t start, con
     const Edge* weakest = nullptr;
     for (const std::size_t i : shortest) {
         const Edge& edge = edges[i];
-        text += steps[static_cast<std::size_t>(edge.from)].id + " -> " + steps[static_cast<std::size_t>(edge.to)].id + " (" + edge.rule +
-                ", " + to_text(edge.strength) + "); ";
-        if (edge.strength != Strength::hard && (!weakest || edge.strength > weakest->strength)) weakest = &edge;
+        text += steps[static_cast<std::size_t>(edge.from)].id + " -> " +
+                steps[static_cast<std::size_t>(edge.to)].id + " (" + edge.rule + ", " +
+                to_text(edge.strength) + "); ";
+        if (edge.strength != Strength::hard && (!weakest || edge.strength > weakest->strength))
+            weakest = &edge;
     }
-    const std::string hint = weakest ? "drop the " + to_text(weakest->strength) + " edge " + weakest->rule + " from " +
-                                           steps[static_cast<std::size_t>(weakest->from)].id + " to " +
-                                           steps[static_cast<std::size_t>(weakest->to)].id + ", with a reason"
-                                     : "all rules of the loop are hard: split the work over two visits";
+    const std::string hint = weakest
+                                 ? "drop the " + to_text(weakest->strength) + " edge " + weakest->rule +
+                                       " from " + steps[static_cast<std::size_t>(weakest->from)].id + " to " +
+                                       steps[static_cast<std::size_t>(weakest->to)].id + ", with a reason"
+                                 : "all rules of the loop are hard: split the work over two visits";
     throw_value_error("order", "rules without a loop", text.substr(0, text.size() - 2), hint);
 }
 
@@ -107,7 +115,8 @@ std::vector<Edge> reduced_edges(const std::vector<Step>& steps, const std::vecto
     for (std::size_t v = 0; v < steps.size(); ++v) {
         std::fill(longest.begin(), longest.end(), -1.0);
         std::vector<std::pair<std::size_t, std::size_t>> out;  // place of the target, edge
-        for (auto [e, end] = boost::out_edges(v, graph); e != end; ++e) out.push_back({place[boost::target(*e, graph)], index[*e]});
+        for (auto [e, end] = boost::out_edges(v, graph); e != end; ++e)
+            out.push_back({place[boost::target(*e, graph)], index[*e]});
         if (out.size() < 2) continue;
         std::sort(out.begin(), out.end());
         std::size_t next = 0;

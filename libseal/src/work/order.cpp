@@ -28,9 +28,16 @@ bool contains(const std::vector<std::string>& list, const char* name) {
     return std::find(list.begin(), list.end(), name) != list.end();
 }
 
+/// A word of the word list as people read it.
+std::string plain(std::string word) {
+    std::replace(word.begin(), word.end(), '_', ' ');
+    return word;
+}
+
 class Rules {
 public:
-    Rules(std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue) : steps_(steps), coach_(coach) {
+    Rules(std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue)
+        : steps_(steps), coach_(coach) {
         std::map<std::string, std::size_t> index;
         for (std::size_t i = 0; i < steps.size(); ++i) {
             const Step& step = steps[i];
@@ -67,7 +74,8 @@ public:
 private:
     static void note(JointWork& work, const Step& step, int i) {
         work.steps.push_back(i);
-        const bool bead = step.kind == "bed" || step.kind == "cap" || (step.kind == "roll_tape" && work.wash >= 0);
+        const bool bead =
+            step.kind == "bed" || step.kind == "cap" || (step.kind == "roll_tape" && work.wash >= 0);
         if (step.kind == "wash") work.wash = i;
         if (bead && work.first_bead < 0) work.first_bead = i;
         if (bead) work.last_bead = i;
@@ -80,7 +88,8 @@ private:
 
     const Step& at(int i) const { return steps_[static_cast<std::size_t>(i)]; }
 
-    void edge(int from, int to, const std::string& rule, Strength strength, double lag, const std::string& reason) {
+    void edge(int from, int to, const std::string& rule, Strength strength, double lag,
+              const std::string& reason) {
         edges_.push_back({from, to, rule, strength, lag, reason});
     }
 
@@ -95,8 +104,8 @@ private:
     }
 
     /// All of `before` ahead of all of `after`: m + n edges through a mark instead of m times n.
-    void ahead(const std::vector<int>& before, const std::vector<int>& after, const std::string& name, const std::string& rule,
-               Strength strength, double lag, const std::string& reason) {
+    void ahead(const std::vector<int>& before, const std::vector<int>& after, const std::string& name,
+               const std::string& rule, Strength strength, double lag, const std::string& reason) {
         if (before.empty() || after.empty()) return;
         if (before.size() * after.size() <= before.size() + after.size()) {
             for (const int from : before)
@@ -113,7 +122,8 @@ private:
             for (std::size_t k = 1; k < work.steps.size(); ++k) {
                 const Step& from = at(work.steps[k - 1]);
                 const Step& to = at(work.steps[k]);
-                std::string rule = "strip_clean_prime_apply_cure_test", reason = from.kind + " before " + to.kind;
+                std::string rule = "strip_clean_prime_apply_cure_test",
+                            reason = plain(from.kind) + " before " + plain(to.kind);
                 Strength strength = Strength::hard;
                 if (from.kind == "wash") {
                     rule = "wash_before_cutting";
@@ -137,24 +147,39 @@ private:
 
     void around_the_job() {
         const auto job = [&](const char* kind) { return job_.count(kind) ? job_.at(kind) : -1; };
-        const int look = job("photograph"), isolate = job("isolate"), check = job("function_check"), record = job("record"),
-                  hose = job("water_test");
+        const int look = job("photograph"), isolate = job("isolate"), check = job("function_check"),
+                  record = job("record"), hose = job("water_test");
         for (const JointWork& work : work_) {
-            if (look >= 0) edge(look, work.steps.front(), "look_before_touching", Strength::hard, 0, "what was there is on record before it changes");
-            if (check >= 0) edge(work.steps.back(), check, "exits_and_vents_last_check", Strength::hard, 0, "exits open and vents are free when all is done");
+            if (look >= 0)
+                edge(look, work.steps.front(), "look_before_touching", Strength::hard, 0,
+                     "what was there is on record before it changes");
+            if (check >= 0)
+                edge(work.steps.back(), check, "exits_and_vents_last_check", Strength::hard, 0,
+                     "exits open and vents are free when all is done");
             if (isolate >= 0 && work.live)
                 for (const int i : work.steps)
                     if (contains(opening_, at(i).kind.c_str())) {
-                        edge(isolate, i, "isolate_before_opening", Strength::hard, 0, "wires or gas behind this part");
+                        edge(isolate, i, "isolate_before_opening", Strength::hard, 0,
+                             "wires or gas behind this part");
                         break;
                     }
-            if (hose >= 0 && work.test >= 0) edge(hose, work.test, "strip_clean_prime_apply_cure_test", Strength::hard, 0, "hose and gauge set up");
+            if (hose >= 0 && work.test >= 0)
+                edge(hose, work.test, "strip_clean_prime_apply_cure_test", Strength::hard, 0,
+                     "hose and gauge set up");
         }
-        if (look >= 0 && isolate >= 0) edge(look, isolate, "look_before_touching", Strength::hard, 0, "the coach is levelled and looked over first");
-        if (look >= 0 && hose >= 0) edge(look, hose, "look_before_touching", Strength::hard, 0, "the coach is levelled and looked over first");
-        if (check >= 0 && record >= 0) edge(check, record, "exits_and_vents_last_check", Strength::hard, 0, "the record closes the job");
-        if (hose >= 0 && check >= 0) edge(hose, check, "exits_and_vents_last_check", Strength::hard, 0, "the check is the last step");
-        if (isolate >= 0 && check >= 0) edge(isolate, check, "exits_and_vents_last_check", Strength::hard, 0, "the check is the last step");
+        if (look >= 0 && isolate >= 0)
+            edge(look, isolate, "look_before_touching", Strength::hard, 0,
+                 "the coach is levelled and looked over first");
+        if (look >= 0 && hose >= 0)
+            edge(look, hose, "look_before_touching", Strength::hard, 0,
+                 "the coach is levelled and looked over first");
+        if (check >= 0 && record >= 0)
+            edge(check, record, "exits_and_vents_last_check", Strength::hard, 0, "the record closes the job");
+        if (hose >= 0 && check >= 0)
+            edge(hose, check, "exits_and_vents_last_check", Strength::hard, 0, "the check is the last step");
+        if (isolate >= 0 && check >= 0)
+            edge(isolate, check, "exits_and_vents_last_check", Strength::hard, 0,
+                 "the check is the last step");
     }
 
     void damage_and_covers() {
@@ -162,9 +187,12 @@ private:
             for (const JointWork& other : work_) {
                 const bool near = other.place.area == work.place.area;
                 if (work.survey >= 0 && near && other.first_bead >= 0)
-                    edge(work.survey, other.first_bead, "damage_before_sealing", Strength::hard, 0, "damage on this surface is understood before it is closed");
-                if (work.cover >= 0 && other.wash >= 0 && (near || detail::area_over(other.place, work.place)))
-                    edge(work.cover, other.wash, "cover_open_paths", Strength::hard, 0, "no wash water into an open path");
+                    edge(work.survey, other.first_bead, "damage_before_sealing", Strength::hard, 0,
+                         "damage on this surface is understood before it is closed");
+                if (work.cover >= 0 && other.wash >= 0 &&
+                    (near || detail::area_over(other.place, work.place)))
+                    edge(work.cover, other.wash, "cover_open_paths", Strength::hard, 0,
+                         "no wash water into an open path");
             }
     }
 
@@ -178,33 +206,43 @@ private:
                 if (work->first_bead >= 0) beads.push_back(work->first_bead);
             std::set<int> seen;
             for (const JointWork& work : work_)
-                if (work.wash >= 0 && (work.place.area == name || detail::area_over(work.place, here.front()->place))) washes.push_back(work.wash);
-            ahead(washes, beads, "washed " + name, "wet_work_first", Strength::hard, dry_, "no wash water over or beside a fresh bead, and time to dry");
+                if (work.wash >= 0 &&
+                    (work.place.area == name || detail::area_over(work.place, here.front()->place)))
+                    washes.push_back(work.wash);
+            ahead(washes, beads, "washed " + name, "wet_work_first", Strength::hard, dry_,
+                  "no wash water over or beside a fresh bead, and time to dry");
         }
     }
 
     /// Silicone goes last by a hard rule; a firm one must not ask for the opposite.
-    static bool order_allowed(const JointWork& from, const JointWork& to) { return !from.silicone || to.silicone; }
+    static bool order_allowed(const JointWork& from, const JointWork& to) {
+        return !from.silicone || to.silicone;
+    }
 
     void upstream_first() {
         for (const bool silicone : {false, true})
             for (const int level : {0, 1, 2}) {
                 std::map<std::string, std::pair<std::vector<int>, std::vector<int>>> groups;
                 for (const JointWork& from : work_) {
-                    if (from.place.height_class != level || from.last_bead < 0 || from.silicone != silicone) continue;
+                    if (from.place.height_class != level || from.last_bead < 0 || from.silicone != silicone)
+                        continue;
                     groups[level == 1 ? from.place.joint->slide : ""].first.push_back(from.last_bead);
                 }
                 for (auto& [slide, group] : groups) {
                     for (const JointWork& to : work_) {
                         if (to.first_bead < 0 || (silicone && !to.silicone)) continue;
                         const bool below = level == 2 ? to.place.height_class == 3
-                                           : level == 1 ? to.place.height_class > 1 && to.place.joint->slide == slide
-                                                        : to.place.height_class > 0;
+                                           : level == 1
+                                               ? to.place.height_class > 1 && to.place.joint->slide == slide
+                                               : to.place.height_class > 0;
                         if (below) group.second.push_back(to.first_bead);
                     }
                     static const char* names[] = {"roof sealed", "slide roof sealed", "walls sealed"};
-                    ahead(group.first, group.second, names[level] + (slide.empty() ? "" : " " + slide) + (silicone ? " with silicone" : ""),
-                          "upstream_first", Strength::firm, 0, level == 2 ? "walls before what lies below them" : "roof before walls");
+                    ahead(group.first, group.second,
+                          names[level] + (slide.empty() ? "" : " " + slide) +
+                              (silicone ? " with silicone" : ""),
+                          "upstream_first", Strength::firm, 0,
+                          level == 2 ? "walls before what lies below them" : "roof before walls");
                 }
             }
         top_before_bottom();
@@ -212,16 +250,21 @@ private:
 
     void top_before_bottom() {
         const auto over = [&](const JointWork& a, const JointWork& b) {
-            return a.last_bead >= 0 && b.first_bead >= 0 && order_allowed(a, b) && detail::runs_over(a.place, b.place);
+            return a.last_bead >= 0 && b.first_bead >= 0 && order_allowed(a, b) &&
+                   detail::runs_over(a.place, b.place);
         };
         for (const JointWork& upper : work_)
             for (const JointWork& lower : work_) {
                 if (!over(upper, lower)) continue;
                 // Only the next one down; the rest follows from it.
-                const bool between = std::any_of(work_.begin(), work_.end(), [&](const JointWork& middle) { return over(upper, middle) && over(middle, lower); });
+                const bool between = std::any_of(work_.begin(), work_.end(), [&](const JointWork& middle) {
+                    return over(upper, middle) && over(middle, lower);
+                });
                 if (between) continue;
-                const bool edge_rule = upper.place.joint->type == "roof_edge_moulding" || upper.place.joint->type == "drip_rail";
-                edge(upper.last_bead, lower.first_bead, edge_rule ? "roof_edge_before_wall" : "upstream_first", Strength::firm, 0,
+                const bool edge_rule =
+                    upper.place.joint->type == "roof_edge_moulding" || upper.place.joint->type == "drip_rail";
+                edge(upper.last_bead, lower.first_bead,
+                     edge_rule ? "roof_edge_before_wall" : "upstream_first", Strength::firm, 0,
                      upper.place.joint->id + " drains over " + lower.place.joint->id);
             }
     }
@@ -230,23 +273,29 @@ private:
         std::vector<int> others, silicones;
         for (const JointWork& work : work_) {
             if (work.last_bead < 0) continue;
-            if (work.silicone) silicones.push_back(work.last_bead);
-            else others.push_back(work.last_bead);
+            if (work.silicone)
+                silicones.push_back(work.last_bead);
+            else
+                others.push_back(work.last_bead);
         }
-        ahead(others, silicones, "other beads done", "silicone_last", Strength::hard, 0, "traces of silicone spoil every other bond");
+        ahead(others, silicones, "other beads done", "silicone_last", Strength::hard, 0,
+              "traces of silicone spoil every other bond");
     }
 
     void no_walking_on_fresh_beads() {
         for (const bool silicone : {false, true}) {
             std::vector<const JointWork*> roof;
             for (const JointWork& work : work_)
-                if (work.place.height_class == 0 && work.last_bead >= 0 && work.silicone == silicone) roof.push_back(&work);
+                if (work.place.height_class == 0 && work.last_bead >= 0 && work.silicone == silicone)
+                    roof.push_back(&work);
             std::sort(roof.begin(), roof.end(), [&](const JointWork* a, const JointWork* b) {
-                const double da = detail::way_to_ladder(coach_, a->place), db = detail::way_to_ladder(coach_, b->place);
+                const double da = detail::way_to_ladder(coach_, a->place),
+                             db = detail::way_to_ladder(coach_, b->place);
                 return da != db ? da > db : a->place.joint->id < b->place.joint->id;
             });
             for (std::size_t i = 1; i < roof.size(); ++i)
-                edge(roof[i - 1]->last_bead, roof[i]->last_bead, "no_walking_on_fresh_beads", Strength::hard, 0, "from the far end of the roof towards the ladder");
+                edge(roof[i - 1]->last_bead, roof[i]->last_bead, "no_walking_on_fresh_beads", Strength::hard,
+                     0, "from the far end of the roof towards the ladder");
         }
     }
 
@@ -254,8 +303,10 @@ private:
         for (const JointWork& out : work_) {
             if (out.cure < 0 || at(out.cure).slide_state != "out") continue;
             for (const JointWork& in : work_)
-                if (in.place.joint->slide == out.place.joint->slide && in.first_bead >= 0 && at(in.first_bead).slide_state == "in")
-                    edge(out.cure, in.first_bead, "slide_still_while_curing", Strength::hard, 0, "the slide-out moves in only over cured beads");
+                if (in.place.joint->slide == out.place.joint->slide && in.first_bead >= 0 &&
+                    at(in.first_bead).slide_state == "in")
+                    edge(out.cure, in.first_bead, "slide_still_while_curing", Strength::hard, 0,
+                         "the slide-out moves in only over cured beads");
         }
     }
 
@@ -271,8 +322,10 @@ private:
                 if (work.cure >= 0 && (below || work.place.area == name)) cures.push_back(work.cure);
                 if (work.test >= 0 && below) lower_tests.push_back(work.test);
             }
-            ahead(cures, tests, "cured " + name, "no_water_on_uncured", Strength::hard, 0, "the test runs over these beads too");
-            ahead(lower_tests, tests, "tested below " + name, "test_low_to_high", Strength::firm, 0, "from low to high the first wet joint is the answer");
+            ahead(cures, tests, "cured " + name, "no_water_on_uncured", Strength::hard, 0,
+                  "the test runs over these beads too");
+            ahead(lower_tests, tests, "tested below " + name, "test_low_to_high", Strength::firm, 0,
+                  "from low to high the first wet joint is the answer");
         }
     }
 
@@ -292,12 +345,32 @@ std::string to_text(Strength strength) {
 }
 
 const std::vector<std::string>& rule_names() {
-    static const std::vector<std::string> names{
-        "look_before_touching", "isolate_before_opening", "damage_before_sealing", "cover_open_paths", "wash_before_cutting",
-        "strip_clean_prime_apply_cure_test", "fasten_before_seal", "bed_before_cap", "insert_after_fasteners", "upstream_first",
-        "roof_edge_before_wall", "no_water_on_uncured", "wet_work_first", "silicone_last", "one_family_per_joint", "slide_state",
-        "slide_still_while_curing", "awning_off_and_on", "unmask_before_skin", "batch_same_place", "follow_the_shade",
-        "no_walking_on_fresh_beads", "coating_after_cure", "test_low_to_high", "exits_and_vents_last_check", "cure_before_frost"};
+    static const std::vector<std::string> names{"look_before_touching",
+                                                "isolate_before_opening",
+                                                "damage_before_sealing",
+                                                "cover_open_paths",
+                                                "wash_before_cutting",
+                                                "strip_clean_prime_apply_cure_test",
+                                                "fasten_before_seal",
+                                                "bed_before_cap",
+                                                "insert_after_fasteners",
+                                                "upstream_first",
+                                                "roof_edge_before_wall",
+                                                "no_water_on_uncured",
+                                                "wet_work_first",
+                                                "silicone_last",
+                                                "one_family_per_joint",
+                                                "slide_state",
+                                                "slide_still_while_curing",
+                                                "awning_off_and_on",
+                                                "unmask_before_skin",
+                                                "batch_same_place",
+                                                "follow_the_shade",
+                                                "no_walking_on_fresh_beads",
+                                                "coating_after_cure",
+                                                "test_low_to_high",
+                                                "exits_and_vents_last_check",
+                                                "cure_before_frost"};
     return names;
 }
 
@@ -305,24 +378,28 @@ std::vector<Edge> edges_for(std::vector<Step>& steps, const Coach& coach, const 
     return Rules(steps, coach, catalogue).take();
 }
 
-std::vector<Edge> without_dropped(std::vector<Edge> edges, const std::vector<Step>& steps, const std::vector<DroppedEdge>& dropped) {
+std::vector<Edge> without_dropped(std::vector<Edge> edges, const std::vector<Step>& steps,
+                                  const std::vector<DroppedEdge>& dropped) {
     for (std::size_t i = 0; i < dropped.size(); ++i) {
         const DroppedEdge& drop = dropped[i];
         const std::string field = "dropped[" + std::to_string(i) + "]";
         if (drop.reason.empty()) throw_value_error(field + ".reason", "why this edge is dropped", "nothing");
         const auto matches = [&](const Edge& edge) {
-            return edge.rule == drop.rule && (drop.from.empty() || steps[static_cast<std::size_t>(edge.from)].id == drop.from) &&
+            return edge.rule == drop.rule &&
+                   (drop.from.empty() || steps[static_cast<std::size_t>(edge.from)].id == drop.from) &&
                    (drop.to.empty() || steps[static_cast<std::size_t>(edge.to)].id == drop.to);
         };
         const auto first = std::find_if(edges.begin(), edges.end(), matches);
         if (first == edges.end()) {
             const std::string near = nearest_name(drop.rule, rule_names());
-            throw_value_error(field, "an edge of the plan", drop.rule + " from \"" + drop.from + "\" to \"" + drop.to + "\"",
+            throw_value_error(field, "an edge of the plan",
+                              drop.rule + " from \"" + drop.from + "\" to \"" + drop.to + "\"",
                               near.empty() || near == drop.rule ? "" : "did you mean " + near + "?");
         }
         for (const Edge& edge : edges)
             if (matches(edge) && edge.strength == Strength::hard)
-                throw_value_error(field, "a firm or soft edge", "the hard rule " + drop.rule, "hard rules are never dropped");
+                throw_value_error(field, "a firm or soft edge", "the hard rule " + drop.rule,
+                                  "hard rules are never dropped");
         edges.erase(std::remove_if(edges.begin(), edges.end(), matches), edges.end());
     }
     return edges;

@@ -22,19 +22,24 @@ struct Look {
 
 /// Was the layer renewed, or the place repaired, after the look?
 bool outdated(const Finding& finding, const Joint& joint, const std::vector<WorkDone>& work_done) {
-    static const std::vector<std::string> no_repair{"monitor", "clean_and_condition", "temporary_cover", "damage_survey"};
+    static const std::vector<std::string> no_repair{"monitor", "clean_and_condition", "temporary_cover",
+                                                    "damage_survey"};
     for (const WorkDone& work : work_done)
-        if (!work.declined && work.coach == finding.coach && work.joint == finding.joint && finding.date <= work.date &&
-            (finding.layer.empty() || work.layer.empty() || finding.layer == work.layer || work.action == "rebed") &&
+        if (!work.declined && work.coach == finding.coach && work.joint == finding.joint &&
+            finding.date <= work.date &&
+            (finding.layer.empty() || work.layer.empty() || finding.layer == work.layer ||
+             work.action == "rebed") &&
             std::find(no_repair.begin(), no_repair.end(), work.action) == no_repair.end())
             return true;
     for (const Layer& layer : joint.layers)
-        if (layer.generation > 1 && finding.date <= layer.installed_from && (finding.layer.empty() || finding.layer == layer.kind)) return true;
+        if (layer.generation > 1 && finding.date <= layer.installed_from &&
+            (finding.layer.empty() || finding.layer == layer.kind))
+            return true;
     return false;
 }
 
-std::vector<Look> looks_at(const Joint& joint, const std::vector<const Finding*>& findings, const JointType& type,
-                           const PlanOptions& options) {
+std::vector<Look> looks_at(const Joint& joint, const std::vector<const Finding*>& findings,
+                           const JointType& type, const PlanOptions& options) {
     const Catalogue& catalogue = options.catalogue;
     std::map<Date, std::vector<Finding>, std::greater<>> by_date;
     for (const Finding* finding : findings)
@@ -54,8 +59,10 @@ const Look* deciding_look(const std::vector<Look>& looks, bool& older) {
     older = false;
     for (const Look& look : looks) {
         if (!look.grade.inspected) continue;
-        if (!chosen) chosen = &look;
-        else if (look.urgency >= Urgency::within_30_days && look.urgency > chosen->urgency) chosen = &look, older = true;
+        if (!chosen)
+            chosen = &look;
+        else if (look.urgency >= Urgency::within_30_days && look.urgency > chosen->urgency)
+            chosen = &look, older = true;
     }
     return chosen;
 }
@@ -68,8 +75,8 @@ Date due_of(Urgency urgency, Date as_of) {
 
 class Planner {
 public:
-    Planner(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
-            const PlanOptions& options)
+    Planner(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast,
+            const Shop& shop, Date as_of, const PlanOptions& options)
         : coach_(coach), forecast_(forecast), shop_(shop), options_(options) {
         plan_.coach = coach.id;
         plan_.as_of = as_of;
@@ -78,10 +85,12 @@ public:
             if (finding.coach == coach.id) {
                 joint_of(coach, finding.joint);  // throws for a joint that is not there
                 if (finding.date > as_of)
-                    throw_value_error("findings", "looks up to " + to_text(as_of), "one of " + to_text(finding.date) + " at " + finding.joint);
+                    throw_value_error("findings", "looks up to " + to_text(as_of),
+                                      "one of " + to_text(finding.date) + " at " + finding.joint);
                 findings_[finding.joint].push_back(&finding);
             }
-        for (const Eigen::Index row : forecast.rows_of(coach.id)) rows_[forecast.joint[static_cast<std::size_t>(row)]].push_back(row);
+        for (const Eigen::Index row : forecast.rows_of(coach.id))
+            rows_[forecast.joint[static_cast<std::size_t>(row)]].push_back(row);
     }
 
     WorkPlan take() {
@@ -115,16 +124,20 @@ private:
     };
 
     Date work_day() const { return options_.work_day.days == 0 ? plan_.as_of : options_.work_day; }
-    Date due_before() const { return options_.due_before.days == 0 ? plan_.as_of + 365 : options_.due_before; }
+    Date due_before() const {
+        return options_.due_before.days == 0 ? plan_.as_of + 365 : options_.due_before;
+    }
 
     void consider(const Joint& joint) {
         const JointType type = joint_type(options_.catalogue, joint.type);
         JointState state;
         state.joint = &joint;
-        state.surface = &surface_of(coach_, joint.surface, joint.surface.compare(0, 6, "slide_") == 0 ? joint.slide : "");
+        state.surface =
+            &surface_of(coach_, joint.surface, joint.surface.compare(0, 6, "slide_") == 0 ? joint.slide : "");
         state.sealing_allowed = seals_on(shop_, work_day());
         state.no_sealing = no_sealing_reason(shop_, work_day());
-        if (const auto at = options_.families.find(joint.id); at != options_.families.end()) state.wanted_family = at->second;
+        if (const auto at = options_.families.find(joint.id); at != options_.families.end())
+            state.wanted_family = at->second;
         const auto seen = findings_.find(joint.id);
         const std::vector<Look> looks =
             seen == findings_.end() ? std::vector<Look>{} : looks_at(joint, seen->second, type, options_);
@@ -133,9 +146,12 @@ private:
         if (look) state.grade = look->grade, state.findings = look->findings;
         take_forecast(joint, state);
         Choice choice = choose_action(state, options_.catalogue);
-        if (older) choice.reason += "; seen on " + to_text(look->date) + ", not in the later look, and nothing done since";
+        if (older)
+            choice.reason +=
+                "; seen on " + to_text(look->date) + ", not in the later look, and nothing done since";
         if (choice.action == "monitor") {
-            if (!look && !looks.empty()) choice.reason = "not inspected: " + looks.front().findings.front().reason;
+            if (!look && !looks.empty())
+                choice.reason = "not inspected: " + looks.front().findings.front().reason;
             plan_.watched.push_back({joint.id, choice.layer, choice.reason});
             return;
         }
@@ -167,7 +183,8 @@ private:
         task.bedding = choice.bedding;
         task.reason = choice.reason;
         task.refused = choice.refused;
-        task.observed = look != nullptr && (look->grade.cap >= 1 || look->grade.bedding >= 1 || look->grade.damage >= 1);
+        task.observed =
+            look != nullptr && (look->grade.cap >= 1 || look->grade.bedding >= 1 || look->grade.damage >= 1);
         task.urgency = look ? look->urgency : Urgency::next_inspection;
         task.due = task.observed ? due_of(task.urgency, plan_.as_of) : state.due_date;
         if (!state.due.empty()) {
@@ -210,12 +227,15 @@ private:
 
     void job_start() {
         Minutes look = labour("job_set_up", 1);
-        if (!std::isnan(shop_.visit_setup_minutes)) look = {shop_.visit_setup_minutes, shop_.visit_setup_minutes, shop_.visit_setup_minutes};
+        if (!std::isnan(shop_.visit_setup_minutes))
+            look = {shop_.visit_setup_minutes, shop_.visit_setup_minutes, shop_.visit_setup_minutes};
         const Minutes photos = labour("photo_and_record", static_cast<double>(found_.size()));
         job_step("photograph", {look.low + photos.low, look.mode + photos.mode, look.high + photos.high},
-                 "level the coach, ladders and platform, note the weather, look at and photograph every joint of the order");
+                 "level the coach, ladders and platform, note the weather, look at and photograph every "
+                 "joint of the order");
         if (std::any_of(found_.begin(), found_.end(), [&](const Found& f) { return needs_isolation(f); })) {
-            job_step("isolate", labour("isolate", 1), "shore power, generator, battery, solar and gas off; prove dead");
+            job_step("isolate", labour("isolate", 1),
+                     "shore power, generator, battery, solar and gas off; prove dead");
             plan_.steps.back().cautions = {"electricity", "gas"};
         }
     }
@@ -223,41 +243,52 @@ private:
     void add_steps(const Found& found) {
         const int index = static_cast<int>(plan_.tasks.size());
         Task task = found.task;
-        for (Step& step : steps_for(found.choice, joint_of(coach_, task.joint), options_.catalogue, index, found.settings)) {
+        for (Step& step : steps_for(found.choice, joint_of(coach_, task.joint), options_.catalogue, index,
+                                    found.settings)) {
             task.steps.push_back(static_cast<int>(plan_.steps.size()));
             task.minutes.low += step.minutes.low * step.people;
             task.minutes.mode += step.minutes.mode * step.people;
             task.minutes.high += step.minutes.high * step.people;
             for (const auto& id : step.cautions)
-                if (std::find(task.cautions.begin(), task.cautions.end(), id) == task.cautions.end()) task.cautions.push_back(id);
+                if (std::find(task.cautions.begin(), task.cautions.end(), id) == task.cautions.end())
+                    task.cautions.push_back(id);
             plan_.steps.push_back(std::move(step));
         }
         plan_.tasks.push_back(std::move(task));
     }
 
     void job_end() {
-        if (std::any_of(plan_.steps.begin(), plan_.steps.end(), [](const Step& s) { return s.kind == "water_test"; }))
-            job_step("water_test", labour("hose_test_set_up", 1), "hose, nozzle and gauge; fixed joints only, never a pressure washer");
+        if (std::any_of(plan_.steps.begin(), plan_.steps.end(),
+                        [](const Step& s) { return s.kind == "water_test"; }))
+            job_step("water_test", labour("hose_test_set_up", 1),
+                     "hose, nozzle and gauge; fixed joints only, never a pressure washer");
         job_step("function_check", labour("function_check", static_cast<double>(found_.size())),
                  "exits open fully, vents and drains free, slide-outs, lights and doors work");
         plan_.steps.back().cautions = {"exits", "gas"};
-        job_step("record", labour("job_tear_down", 1), "photographs after, batch and weather, tear-down and waste");
+        job_step("record", labour("job_tear_down", 1),
+                 "photographs after, batch and weather, tear-down and waste");
     }
 
     void order() {
-        plan_.edges = without_dropped(edges_for(plan_.steps, coach_, options_.catalogue), plan_.steps, options_.dropped);
+        plan_.edges = without_dropped(edges_for(plan_.steps, coach_, options_.catalogue), plan_.steps,
+                                      options_.dropped);
         plan_.order = ordered_steps(plan_.steps, plan_.edges);
         plan_.drawn_edges = reduced_edges(plan_.steps, plan_.edges);
-        for (const DroppedEdge& drop : options_.dropped) plan_.notes.push_back("dropped " + drop.rule + ": " + drop.reason);
+        for (const DroppedEdge& drop : options_.dropped)
+            plan_.notes.push_back("dropped " + drop.rule + ": " + drop.reason);
     }
 
     Money labour_cost(double person_minutes) const {
-        return static_cast<Money>(std::llround(person_minutes * static_cast<double>(shop_.labour_rate_per_h) / 60));
+        return static_cast<Money>(
+            std::llround(person_minutes * static_cast<double>(shop_.labour_rate_per_h) / 60));
     }
 
-    Cost labour_cost(const Minutes& m) const { return {labour_cost(m.low), labour_cost(m.mode), labour_cost(m.high)}; }
+    Cost labour_cost(const Minutes& m) const {
+        return {labour_cost(m.low), labour_cost(m.mode), labour_cost(m.high)};
+    }
 
-    void add_material(std::map<std::string, Material>& all, const std::string& family, double volume, double length) const {
+    void add_material(std::map<std::string, Material>& all, const std::string& family, double volume,
+                      double length) const {
         Material& material = all[family];
         material.family = family;
         material.volume_ml += volume;
@@ -271,21 +302,27 @@ private:
             if (!task.bedding.empty()) add_material(all, task.bedding, 0, task.length);
             for (const auto& kind : task.renewed) {
                 const Layer* layer = layer_of(joint_of(coach_, task.joint), kind);
-                if (layer && kind != "cap_bead" && kind != "bedding") add_material(all, layer->family, 0, task.length);
+                if (layer && kind != "cap_bead" && kind != "bedding")
+                    add_material(all, layer->family, 0, task.length);
             }
             if (task.action == "temporary_cover") add_material(all, "seam_tape", 0, task.length);
         }
         const Catalogue& c = options_.catalogue;
         for (auto& [family, material] : all) {
             const bool bead = material.volume_ml > 0;
-            const double own = std::isnan(shop_.waste_percent) ? c.number("take_off/waste_long") * 100 : shop_.waste_percent;
+            const double own =
+                std::isnan(shop_.waste_percent) ? c.number("take_off/waste_long") * 100 : shop_.waste_percent;
             material.waste_percent = bead ? own : c.number("take_off/tape_waste") * 100;
             material.package_size = bead ? sealant(c, family).package_ml : c.number("take_off/butyl_roll_m");
-            material.packages = packages_for(bead ? material.volume_ml : material.length_m, material.package_size, material.waste_percent);
+            material.packages = packages_for(bead ? material.volume_ml : material.length_m,
+                                             material.package_size, material.waste_percent);
             const auto price = shop_.package_price.find(family);
             material.priced = price != shop_.package_price.end();
-            if (material.priced) material.cost = price->second * material.packages;
-            else plan_.notes.push_back("the shop has no price for " + family + ": its " + std::to_string(material.packages) + " packages are not in the sum");
+            if (material.priced)
+                material.cost = price->second * material.packages;
+            else
+                plan_.notes.push_back("the shop has no price for " + family + ": its " +
+                                      std::to_string(material.packages) + " packages are not in the sum");
             plan_.material += material.cost;
             plan_.materials.push_back(material);
         }
@@ -295,8 +332,10 @@ private:
     Money material_share(const Task& task) const {
         double share = 0;
         for (const Material& m : plan_.materials) {
-            if (m.family == task.family && m.volume_ml > 0) share += static_cast<double>(m.cost) * task.volume_ml / m.volume_ml;
-            else if (m.family == task.bedding && m.length_m > 0) share += static_cast<double>(m.cost) * task.length / m.length_m;
+            if (m.family == task.family && m.volume_ml > 0)
+                share += static_cast<double>(m.cost) * task.volume_ml / m.volume_ml;
+            else if (m.family == task.bedding && m.length_m > 0)
+                share += static_cast<double>(m.cost) * task.length / m.length_m;
         }
         return static_cast<Money>(std::llround(share));
     }
@@ -316,7 +355,8 @@ private:
         plan_.labour = labour_cost(plan_.minutes);
         const auto total = [&](Money labour_part) {
             const Money before = std::max(labour_part + plan_.material, shop_.minimum_charge);
-            return before + static_cast<Money>(std::llround(static_cast<double>(before) * shop_.tax_percent / 100));
+            return before +
+                   static_cast<Money>(std::llround(static_cast<double>(before) * shop_.tax_percent / 100));
         };
         plan_.total = {total(plan_.labour.low), total(plan_.labour.mode), total(plan_.labour.high)};
     }
@@ -328,7 +368,8 @@ private:
                 if (std::find(ids.begin(), ids.end(), id) == ids.end()) ids.push_back(id);
         plan_.cautions = caution_texts(ids, options_.catalogue);
         for (const Task& task : plan_.tasks)
-            if (task.cover_now) plan_.notes.push_back(task.joint + " is open: cover it today, whatever the day of the work");
+            if (task.cover_now)
+                plan_.notes.push_back(task.joint + " is open: cover it today, whatever the day of the work");
     }
 
     const Coach& coach_;
@@ -343,8 +384,8 @@ private:
 
 }  // namespace
 
-WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
-                   const PlanOptions& options) {
+WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast,
+                   const Shop& shop, Date as_of, const PlanOptions& options) {
     check_shop(shop);
     return Planner(coach, findings, forecast, shop, as_of, options).take();
 }

@@ -43,20 +43,24 @@ void check_people(const Shop& shop, std::vector<Problem>& problems) {
         if (person.id.empty() || !ids.insert(person.id).second)
             note(problems, field + ".id", "an id of its own", "\"" + person.id + "\"");
         if (person.from < 0 || person.to > 1440 || person.from >= person.to)
-            note(problems, field, "a shift inside one day", std::to_string(person.from) + " to " + std::to_string(person.to) + " min");
+            note(problems, field, "a shift inside one day",
+                 std::to_string(person.from) + " to " + std::to_string(person.to) + " min");
         else if (std::max(person.from, shop.open_from) >= std::min(person.to, shop.open_to))
             note(problems, field, "a shift that meets the opening hours", "none in common");
     }
 }
 
 void check_numbers(const Shop& shop, std::vector<Problem>& problems) {
-    if (shop.labour_rate_per_h < 0) note(problems, "labour_rate_per_h", "not below zero", std::to_string(shop.labour_rate_per_h));
-    if (shop.minimum_charge < 0) note(problems, "minimum_charge", "not below zero", std::to_string(shop.minimum_charge));
+    if (shop.labour_rate_per_h < 0)
+        note(problems, "labour_rate_per_h", "not below zero", std::to_string(shop.labour_rate_per_h));
+    if (shop.minimum_charge < 0)
+        note(problems, "minimum_charge", "not below zero", std::to_string(shop.minimum_charge));
     if (!(shop.tax_percent >= 0 && shop.tax_percent <= 100))
         note(problems, "tax_percent", "0 to 100", std::to_string(shop.tax_percent));
     if (!std::isnan(shop.waste_percent) && !(shop.waste_percent >= 0 && shop.waste_percent <= 100))
         note(problems, "waste_percent", "0 to 100", std::to_string(shop.waste_percent));
-    if (!std::isnan(shop.visit_setup_minutes) && !(shop.visit_setup_minutes >= 0 && shop.visit_setup_minutes <= 1440))
+    if (!std::isnan(shop.visit_setup_minutes) &&
+        !(shop.visit_setup_minutes >= 0 && shop.visit_setup_minutes <= 1440))
         note(problems, "visit_setup_minutes", "0 to 1440", std::to_string(shop.visit_setup_minutes));
     if (!(shop.bay_temperature >= -40 && shop.bay_temperature <= 60))
         note(problems, "bay_temperature_c", "-40 to 60", std::to_string(shop.bay_temperature));
@@ -68,13 +72,16 @@ void check_numbers(const Shop& shop, std::vector<Problem>& problems) {
 
 std::string money_text(Money amount, const std::string& currency) {
     const bool minus = amount < 0;
-    const std::uint64_t units = minus ? 0 - static_cast<std::uint64_t>(amount) : static_cast<std::uint64_t>(amount);
+    const std::uint64_t units =
+        minus ? 0 - static_cast<std::uint64_t>(amount) : static_cast<std::uint64_t>(amount);
     const std::string cents = std::to_string(units % 100);
-    return (minus ? "-" : "") + std::to_string(units / 100) + "." + (cents.size() < 2 ? "0" : "") + cents + " " + currency;
+    return (minus ? "-" : "") + std::to_string(units / 100) + "." + (cents.size() < 2 ? "0" : "") + cents +
+           " " + currency;
 }
 
 bool works_on(const Shop& shop, Date day) {
-    return shop.working_days[static_cast<std::size_t>(weekday(day))] && !holiday_on(shop, day) && !shop.people.empty();
+    return shop.working_days[static_cast<std::size_t>(weekday(day))] && !holiday_on(shop, day) &&
+           !shop.people.empty();
 }
 
 std::string no_sealing_reason(const Shop& shop, Date day) {

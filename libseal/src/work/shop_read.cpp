@@ -57,9 +57,12 @@ std::vector<Person> people(const JsonView& list, const Shop& shop) {
         for (const JsonView& skill : view.member("skills").items()) person.skills.push_back(skill.text());
         person.from = clock(view.member("from"), shop.open_from);
         person.to = clock(view.member("to"), shop.open_to);
-        if (person.from >= person.to) view.fail("a shift that begins before it ends", clock_text(person.from) + " to " + clock_text(person.to));
+        if (person.from >= person.to)
+            view.fail("a shift that begins before it ends",
+                      clock_text(person.from) + " to " + clock_text(person.to));
         for (const Person& other : result)
-            if (other.id == person.id) view.member("id").fail("an id of its own", "\"" + person.id + "\" again");
+            if (other.id == person.id)
+                view.member("id").fail("an id of its own", "\"" + person.id + "\" again");
         result.push_back(std::move(person));
     }
     return result;
@@ -75,8 +78,10 @@ void hours(const JsonView& view, Shop& shop) {
     const bool pause = view.member("break_from").present();
     shop.break_from = pause ? clock(view.member("break_from"), shop.break_from) : shop.open_from;
     shop.break_to = pause ? clock(view.member("break_to"), shop.break_to) : shop.open_from;
-    if (shop.open_from >= shop.open_to) view.fail("opening before closing", clock_text(shop.open_from) + " to " + clock_text(shop.open_to));
-    if (shop.break_from > shop.break_to) view.member("break_to").fail("a break that begins before it ends", clock_text(shop.break_to));
+    if (shop.open_from >= shop.open_to)
+        view.fail("opening before closing", clock_text(shop.open_from) + " to " + clock_text(shop.open_to));
+    if (shop.break_from > shop.break_to)
+        view.member("break_to").fail("a break that begins before it ends", clock_text(shop.break_to));
 }
 
 void days(const JsonView& root, Shop& shop) {
@@ -100,27 +105,32 @@ void days(const JsonView& root, Shop& shop) {
         span.to = view.required("to").date(Date{1});
         span.reason = view.member("reason").text();
         if (span.from >= span.to && view.member("to").present())
-            view.member("to").fail("the day after the last, later than " + to_text(span.from), view.member("to").shown());
+            view.member("to").fail("the day after the last, later than " + to_text(span.from),
+                                   view.member("to").shown());
         shop.closed.push_back(span);
     }
     if (const JsonView list = root.member("sealing_months"); list.present()) {
         shop.sealing_months.clear();
-        for (const JsonView& view : list.items()) shop.sealing_months.push_back(static_cast<int>(view.integer(1, 12, 1)));
+        for (const JsonView& view : list.items())
+            shop.sealing_months.push_back(static_cast<int>(view.integer(1, 12, 1)));
         std::sort(shop.sealing_months.begin(), shop.sealing_months.end());
-        shop.sealing_months.erase(std::unique(shop.sealing_months.begin(), shop.sealing_months.end()), shop.sealing_months.end());
+        shop.sealing_months.erase(std::unique(shop.sealing_months.begin(), shop.sealing_months.end()),
+                                  shop.sealing_months.end());
     }
     shop.heated_bay = root.member("heated_bay").boolean(false);
 }
 
 void prices(const JsonView& root, Shop& shop) {
     shop.currency = root.member("currency").text(shop.currency);
-    if (shop.currency.size() != 3 || !std::all_of(shop.currency.begin(), shop.currency.end(), [](char c) { return c >= 'A' && c <= 'Z'; }))
+    if (shop.currency.size() != 3 ||
+        !std::all_of(shop.currency.begin(), shop.currency.end(), [](char c) { return c >= 'A' && c <= 'Z'; }))
         root.member("currency").fail("three capital letters", root.member("currency").shown());
     shop.labour_rate_per_h = money(root.required("labour_rate_per_h"), 0);
     shop.tax_percent = root.member("tax_percent").number(0, 100, 0);
     shop.minimum_charge = money(root.member("minimum_charge"), 0);
     shop.waste_percent = root.member("waste_percent").number(0, 100, shop.waste_percent);
-    for (const auto& [family, view] : root.member("package_price").members()) shop.package_price[family] = money(view, 0);
+    for (const auto& [family, view] : root.member("package_price").members())
+        shop.package_price[family] = money(view, 0);
 }
 
 void write_days(detail::JsonWriter& out, const Shop& shop) {
@@ -167,9 +177,25 @@ Shop read_shop_text(std::string_view text, const std::string& name) {
     const JsonView root = JsonView::root(document, problems);
     Shop shop;
     if (root.check_schema("libseal/shop/1")) {
-        root.check_keys({"schema", "name", "place", "currency", "labour_rate_per_h", "tax_percent", "minimum_charge",
-                         "waste_percent", "package_price", "people", "bays", "working_days", "hours", "holidays",
-                         "closed", "visit_setup_minutes", "sealing_months", "heated_bay", "bay_temperature_c",
+        root.check_keys({"schema",
+                         "name",
+                         "place",
+                         "currency",
+                         "labour_rate_per_h",
+                         "tax_percent",
+                         "minimum_charge",
+                         "waste_percent",
+                         "package_price",
+                         "people",
+                         "bays",
+                         "working_days",
+                         "hours",
+                         "holidays",
+                         "closed",
+                         "visit_setup_minutes",
+                         "sealing_months",
+                         "heated_bay",
+                         "bay_temperature_c",
                          "catalogue"});
         shop.name = root.required("name").text();
         shop.place = root.member("place").text();
@@ -178,10 +204,12 @@ Shop read_shop_text(std::string_view text, const std::string& name) {
         shop.people = people(root.required("people"), shop);
         shop.bays = static_cast<int>(root.member("bays").integer(1, 1000, 1));
         days(root, shop);
-        shop.visit_setup_minutes = root.member("visit_setup_minutes").number(0, 1440, shop.visit_setup_minutes);
+        shop.visit_setup_minutes =
+            root.member("visit_setup_minutes").number(0, 1440, shop.visit_setup_minutes);
         shop.bay_temperature = root.member("bay_temperature_c").number(-40, 60, shop.bay_temperature);
         shop.catalogue = root.member("catalogue").text();
-        if (problems.empty() && shop.people.empty()) root.member("people").fail("at least one person", "an empty list");
+        if (problems.empty() && shop.people.empty())
+            root.member("people").fail("at least one person", "an empty list");
     }
     problems.throw_if_any();
     check_shop(shop);
@@ -192,7 +220,8 @@ Shop read_shop(const std::string& path) {
     Shop shop = read_shop_text(read_text_file(path), path);
     // A path in a file is meant from where the file lies.
     if (!shop.catalogue.empty() && std::filesystem::path(shop.catalogue).is_relative())
-        shop.catalogue = (std::filesystem::path(path).parent_path() / shop.catalogue).lexically_normal().string();
+        shop.catalogue =
+            (std::filesystem::path(path).parent_path() / shop.catalogue).lexically_normal().string();
     return shop;
 }
 
@@ -228,7 +257,8 @@ std::string shop_json(const Shop& shop) {
     out.end_list();
     out.key("bays"), out.value(shop.bays);
     write_days(out, shop);
-    if (!std::isnan(shop.visit_setup_minutes)) out.key("visit_setup_minutes"), out.value(shop.visit_setup_minutes);
+    if (!std::isnan(shop.visit_setup_minutes))
+        out.key("visit_setup_minutes"), out.value(shop.visit_setup_minutes);
     out.key("bay_temperature_c"), out.value(shop.bay_temperature);
     if (!shop.catalogue.empty()) out.key("catalogue"), out.value(shop.catalogue);
     out.end_object();

@@ -15,17 +15,28 @@ constexpr double share_off = 0.25, share_strip = 0.25, share_tape = 0.30, share_
 /// Length of one touch-up spot [m]. Judgement of this project.
 constexpr double spot_length = 0.3;
 
-Minutes operator*(const Minutes& m, double factor) { return {m.low * factor, m.mode * factor, m.high * factor}; }
-Minutes operator+(const Minutes& a, const Minutes& b) { return {a.low + b.low, a.mode + b.mode, a.high + b.high}; }
+Minutes operator*(const Minutes& m, double factor) {
+    return {m.low * factor, m.mode * factor, m.high * factor};
+}
+Minutes operator+(const Minutes& a, const Minutes& b) {
+    return {a.low + b.low, a.mode + b.mode, a.high + b.high};
+}
 
 bool is_silicone(const std::string& family) { return family.find("silicone") != std::string::npos; }
 
 /// Builds the steps of one joint, one after the other.
 class Builder {
 public:
-    Builder(const Choice& choice, const Joint& joint, const Catalogue& catalogue, int task, const StepSettings& settings)
-        : choice_(choice), joint_(joint), catalogue_(catalogue), task_(task), settings_(settings),
-          type_(joint_type(catalogue, joint.type)), bead_(bead_of(joint, type_)), length_(joint.length * settings.touched) {}
+    Builder(const Choice& choice, const Joint& joint, const Catalogue& catalogue, int task,
+            const StepSettings& settings)
+        : choice_(choice),
+          joint_(joint),
+          catalogue_(catalogue),
+          task_(task),
+          settings_(settings),
+          type_(joint_type(catalogue, joint.type)),
+          bead_(bead_of(joint, type_)),
+          length_(joint.length * settings.touched) {}
 
     std::vector<Step> take() { return std::move(steps_); }
 
@@ -52,7 +63,9 @@ public:
 
     void wash() { add("wash", labour("wash", length_)).note = "mild detergent, rinsed, dried by cloth"; }
     void mask() { add("mask", labour("mask", length_)); }
-    void wipe() { add("wipe", labour("wipe", length_)).note = "two cloths: wet one, then dry before it evaporates"; }
+    void wipe() {
+        add("wipe", labour("wipe", length_)).note = "two cloths: wet one, then dry before it evaporates";
+    }
     void inspect() { add("inspect_substrate", labour("inspect_substrate", length_)); }
 
     void strip() {
@@ -65,14 +78,16 @@ public:
         const bool silicone = choice_.residue && cap && is_silicone(cap->family);
         const double factor = silicone ? catalogue_.number("labour_factor/silicone_residue") : 1.0;
         Step& step = add("remove_residue", labour("remove_residue", length_ * factor));
-        if (choice_.residue) step.note = "nothing holds on silicone film: abrade and prove that water wets the surface";
+        if (choice_.residue)
+            step.note = "nothing holds on silicone film: abrade and prove that water wets the surface";
     }
 
     void prime() {
         if (choice_.family.empty()) return;
-        const bool test = std::any_of(joint_.substrates.begin(), joint_.substrates.end(), [&](const std::string& substrate) {
-            return compatibility(catalogue_, choice_.family, substrate) == "test";
-        });
+        const bool test = std::any_of(
+            joint_.substrates.begin(), joint_.substrates.end(), [&](const std::string& substrate) {
+                return compatibility(catalogue_, choice_.family, substrate) == "test";
+            });
         if (!test) return;
         add("prime", labour("prime", length_)).note = "primer or adhesion test as the sealant maker says";
         flash_ = catalogue_.number("gate/flash_minutes");
@@ -108,15 +123,18 @@ public:
         if (choice_.family.empty()) return;
         const Sealant data = sealant(catalogue_, choice_.family);
         const bool spots = choice_.action == "touch_up";
-        const Minutes minutes = spots ? labour("touch_up_spot", std::max(1.0, std::ceil(length_ / spot_length - 1e-9)))
-                                      : labour(bead_.profile == "strip" ? "gun_strip" : "gun_and_tool", length_);
+        const Minutes minutes =
+            spots ? labour("touch_up_spot", std::max(1.0, std::ceil(length_ / spot_length - 1e-9)))
+                  : labour(bead_.profile == "strip" ? "gun_strip" : "gun_and_tool", length_);
         Step& step = add("cap", minutes);
         step.family = choice_.family;
         step.unbroken = true;
         step.weather = true;
         step.cautions = cautions_for(step, joint_, catalogue_);
-        step.note = "tool it and pull the masking before a skin forms (" + number_text(data.skin_hours) + " h)";
-        if (type_.open_edge == "bottom" || type_.open_edge == "ends") step.note += "; leave the " + type_.open_edge + " open to drain";
+        step.note =
+            "tool it and pull the masking before a skin forms (" + number_text(data.skin_hours) + " h)";
+        if (type_.open_edge == "bottom" || type_.open_edge == "ends")
+            step.note += "; leave the " + type_.open_edge + " open to drain";
         take_flash(step);
         cure(data);
     }
@@ -132,12 +150,14 @@ public:
         Step& step = add("cure", {}, 0);
         step.wait = waits ? std::max(through, data.first_water_hours * 60) : rain_and_road;
         if (!waits) {
-            step.note = "rain and road allowed; cured through after " + number_text(std::ceil(through / 1440), 0) +
+            step.note = "rain and road allowed; cured through after " +
+                        number_text(std::ceil(through / 1440), 0) +
                         " d, then test with water at the next inspection";
             return;
         }
         step.note = "cured through";
-        add("water_test", labour("hose_test", length_), static_cast<int>(catalogue_.number("labour/hose_test/people")))
+        add("water_test", labour("hose_test", length_),
+            static_cast<int>(catalogue_.number("labour/hose_test/people")))
             .note = "one outside, one inside";
     }
 
@@ -149,7 +169,8 @@ private:
     std::string slide_state() const {
         if (joint_.slide.empty()) return "";
         if (joint_.surface == "slide_face") return "in";
-        return joint_.surface == "slide_roof" || joint_.surface.find("_side") != std::string::npos ? "out" : "";
+        return joint_.surface == "slide_roof" || joint_.surface.find("_side") != std::string::npos ? "out"
+                                                                                                   : "";
     }
     void take_flash(Step& step) {
         step.wait = flash_;
@@ -212,10 +233,13 @@ void refasten(Builder& b, const StepSettings& settings) {
 void replace(Builder& b, const Choice& choice, const Joint& joint, const StepSettings& settings) {
     const bool insert = choice.layer == "insert";
     const bool bead = !choice.family.empty();
-    const Minutes all = insert ? b.labour("remove_insert", joint.length) + b.labour("fit_insert", joint.length) : b.rebed_minutes();
+    const Minutes all = insert
+                            ? b.labour("remove_insert", joint.length) + b.labour("fit_insert", joint.length)
+                            : b.rebed_minutes();
     const Layer* layer = layer_of(joint, choice.layer);
     b.wash();
-    b.add("remove_part", insert ? b.labour("remove_insert", joint.length) : all * share_off, insert ? 1 : b.rebed_people());
+    b.add("remove_part", insert ? b.labour("remove_insert", joint.length) : all * share_off,
+          insert ? 1 : b.rebed_people());
     if (bead) {
         b.strip();
         b.residue();
@@ -247,14 +271,16 @@ std::vector<Step> steps_for(const Choice& choice, const Joint& joint, const Cata
                             const StepSettings& settings) {
     Builder b(choice, joint, catalogue, task, settings);
     const std::string& action = choice.action;
-    if (action == "touch_up" || action == "reseal_over" || action == "cut_out_and_reseal") surface_work(b, choice);
+    if (action == "touch_up" || action == "reseal_over" || action == "cut_out_and_reseal")
+        surface_work(b, choice);
     if (action == "rebed") rebed(b, choice, settings);
     if (action == "refasten_and_seal") refasten(b, settings);
     if (action == "replace_part") replace(b, choice, joint, settings);
     if (action == "cover_with_tape") cover_with_tape(b, joint);
     if (action == "clean_and_condition") {
         b.wash();
-        b.add("wipe", b.labour("slide_seal_condition", joint.length)).note = "conditioner on seals, none on beads";
+        b.add("wipe", b.labour("slide_seal_condition", joint.length)).note =
+            "conditioner on seals, none on beads";
     }
     if (action == "temporary_cover") {
         b.add("dry", b.labour("wipe", joint.length));
@@ -263,8 +289,8 @@ std::vector<Step> steps_for(const Choice& choice, const Joint& joint, const Cata
             "holds " + number_text(days.value) + " days at most; drains and vents stay free";
     }
     if (action == "damage_survey")
-        b.add("inspect_substrate", b.labour("survey_fixed", 1) + b.labour("inspect_substrate", joint.length)).note =
-            "readings against a dry spot of the same coach; open no further than agreed";
+        b.add("inspect_substrate", b.labour("survey_fixed", 1) + b.labour("inspect_substrate", joint.length))
+            .note = "readings against a dry spot of the same coach; open no further than agreed";
     return b.take();
 }
 
@@ -279,9 +305,10 @@ double touched_share(const std::vector<Finding>& findings) {
 
 const std::vector<std::string>& step_names() {
     static const std::vector<std::string> names{
-        "photograph",   "isolate", "wash",  "dry",    "mask",           "remove_part", "strip", "remove_residue",
-        "inspect_substrate", "repair_holes", "wipe", "abrade", "prime", "bed", "fasten", "seal_fasteners", "cap",
-        "tool", "unmask", "roll_tape", "cure", "water_test", "function_check", "record"};
+        "photograph",     "isolate",           "wash",         "dry",  "mask",   "remove_part", "strip",
+        "remove_residue", "inspect_substrate", "repair_holes", "wipe", "abrade", "prime",       "bed",
+        "fasten",         "seal_fasteners",    "cap",          "tool", "unmask", "roll_tape",   "cure",
+        "water_test",     "function_check",    "record"};
     return names;
 }
 

@@ -53,6 +53,7 @@ struct CalendarOptions {
     std::uint64_t seed = 0;
     int work_limit = 40;                     ///< generated schedules a visit
     int earliest_days = 120;                 ///< how long before its due date work is worth doing [d]
+    double longest_cure_wait = 72;           ///< that a coach may be held for a cure [h]; 0: no water tests
     bool show_owners = false;
     int threads = 0;                         ///< 0: one per processor; no result depends on it
     Watch watch;
