@@ -256,6 +256,47 @@ TEST_CASE("a coach without work is looked at in time, and owners stay out unless
     CHECK(make_date(2027, 12, 31) - last <= 182 + 60);
 }
 
+TEST_CASE("the front door forecasts for itself, and work on record leaves the year's work", "[calendar]") {
+    Coach coach = sample_trailer(5, "whole_way");
+    Stay stay;
+    stay.from = make_date(2020, 1, 1);
+    stay.to = make_date(9999, 1, 1);
+    stay.place = "home";
+    stay.station = "725350";
+    stay.heading = 90;
+    coach.stays = {stay};
+    CalendarOptions options;
+    options.work_limit = 1;
+    const Fleet fleet = fleet_of(coach);
+    const Calendar calendar = year_calendar(fleet, 2027, sample_shop(), sample_day(), options);
+    const double years = years_between(sample_day(), make_date(2027, 12, 31)) + 1;
+    CHECK(
+        calendar.json_text() ==
+        year_calendar(fleet, 2027, sample_shop(), forecast(fleet, sample_day(), years), options).json_text());
+    // Six years old and overdue: the year begins with work.
+    REQUIRE_FALSE(calendar.visits.empty());
+    REQUIRE(calendar.visits[0].kind == "work");
+    CHECK(calendar.visits[0].first <= make_date(2027, 1, 31));
+    // A bead laid last week is not due next year.
+    const auto vent = std::find_if(calendar.visits[0].tasks.begin(), calendar.visits[0].tasks.end(),
+                                   [](const VisitTask& t) { return t.layer == "cap_bead"; });
+    REQUIRE(vent != calendar.visits[0].tasks.end());
+    WorkDone done;
+    done.coach = coach.id;
+    done.joint = vent->joint;
+    done.layer = "cap_bead";
+    done.date = sample_day() - 7;
+    done.action = "reseal_over";
+    done.family = vent->family;
+    options.work_done = {done};
+    CHECK_FALSE(
+        tasks_by_coach(year_calendar(fleet, 2027, sample_shop(), sample_day(), options))[coach.id].count(
+            vent->joint));
+    options.work_done[0].declined = true;
+    CHECK(tasks_by_coach(year_calendar(fleet, 2027, sample_shop(), sample_day(), options))[coach.id].count(
+        vent->joint));
+}
+
 TEST_CASE("files of a calendar are written whole, and bad ones are refused with their place",
           "[calendar][bad_input]") {
     World w = world(12, 1);

@@ -12,7 +12,7 @@ namespace {
 /// this project.
 constexpr int margin_days = 3;
 /// Days within which work that the forecast says is overdue is caught up. Judgement of this project.
-constexpr int catch_up_days = 90;
+constexpr int catch_up_days = 30;
 /// Days before its due date from which an inspection counts. Judgement of this project.
 constexpr int inspection_lead_days = 60;
 
