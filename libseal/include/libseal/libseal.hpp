@@ -1,0 +1,27 @@
+#pragma once
+// Everything, in the order in which the data flows. Programs that care about build time include less.
+
+#include "libseal/version.hpp"
+
+#include "libseal/climate/read.hpp"
+#include "libseal/climate/station.hpp"
+#include "libseal/climate/sun.hpp"
+#include "libseal/climate/typical_year.hpp"
+#include "libseal/climate/ultraviolet.hpp"
+
+#include "libseal/catalogue/catalogue.hpp"
+#include "libseal/coach/layouts.hpp"
+#include "libseal/coach/read.hpp"
+
+#include "libseal/exposure/surface_temperature.hpp"
+
+#include "libseal/survey/read.hpp"
+
+#include "libseal/forecast/forecast.hpp"
+
+#include "libseal/work/plan.hpp"
+#include "libseal/work/shop.hpp"
+
+#include "libseal/schedule/schedule.hpp"
+
+#include "libseal/calendar/year.hpp"
