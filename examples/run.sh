@@ -20,13 +20,17 @@ need_venv examples/requirements.txt
 need_cmake
 
 say "building"
-folder=build/examples
-if [ -f "$folder/CMakeCache.txt" ] && ! grep -qx "CMAKE_HOME_DIRECTORY:INTERNAL=$PWD" "$folder/CMakeCache.txt"; then
-    rm -rf "$folder"
+# What tests/run.sh has built is used again; else a build of what the demo needs, without tests.
+of_this_checkout() { grep -qx "CMAKE_HOME_DIRECTORY:INTERNAL=$PWD" "$1/CMakeCache.txt" 2>/dev/null; }
+folder=build/tests
+if ! of_this_checkout "$folder" || ! grep -q '^LIBSEAL_PYTHON:BOOL=ON' "$folder/CMakeCache.txt"; then
+    folder=build/examples
+    of_this_checkout "$folder" || rm -rf "$folder"
+    mkdir -p build
+    "$CMAKE" -S . -B "$folder" -G Ninja -DCMAKE_BUILD_TYPE=Release -DLIBSEAL_TESTS=OFF -DLIBSEAL_PYTHON=ON \
+        -DPython_EXECUTABLE="$PWD/.venv/bin/python" >build/examples.txt || { cat build/examples.txt; exit 1; }
 fi
-"$CMAKE" -S . -B "$folder" -G Ninja -DCMAKE_BUILD_TYPE=Release -DLIBSEAL_TESTS=OFF -DLIBSEAL_PYTHON=ON \
-    -DPython_EXECUTABLE="$PWD/.venv/bin/python" >build/examples_configure.txt || { cat build/examples_configure.txt; exit 1; }
-"$CMAKE" --build "$folder" --parallel "$(nproc)"
+"$CMAKE" --build "$folder" --parallel "$(nproc)" --target demo _libseal
 
 say "C++ demo"
 "$folder/examples/demo"

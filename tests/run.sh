@@ -51,9 +51,7 @@ trap finish EXIT
 configure() {
     local folder=$1
     shift
-    if [ -f "$folder/CMakeCache.txt" ] && ! grep -qx "CMAKE_HOME_DIRECTORY:INTERNAL=$PWD" "$folder/CMakeCache.txt"; then
-        rm -rf "$folder"
-    fi
+    grep -qx "CMAKE_HOME_DIRECTORY:INTERNAL=$PWD" "$folder/CMakeCache.txt" 2>/dev/null || rm -rf "$folder"
     "$CMAKE" -S . -B "$folder" -G Ninja "$@" >"$results/configure.txt" || { cat "$results/configure.txt"; return 1; }
 }
 
