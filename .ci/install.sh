@@ -27,7 +27,7 @@ need_packages() {
     say "installing ${missing[*]}"
     # One broken source of many must not stop us; if the lists are really of no use, the install fails below.
     as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq update || say "apt-get update had trouble; going on"
-    as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq -y --no-install-recommends install "${missing[@]}" ||
+    as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq -y --no-install-recommends install "${missing[@]}" >/dev/null ||
         die "apt-get could not install ${missing[*]}"
 }
 

@@ -1,6 +1,8 @@
 """The library as a C++ project meets it: installed, or as a folder of its own."""
 
-from conftest import ROOT, run
+import subprocess
+
+from projects import ROOT, run
 
 
 def build_and_run(cmake, source, build, *options):
@@ -34,8 +36,6 @@ def test_an_installation_holds_the_public_headers_and_nothing_private(prefix):
 
 
 def test_a_wrong_version_is_refused(prefix, work, cmake):
-    import subprocess
-
     project = work / "wrong_version"
     project.mkdir(exist_ok=True)
     (project / "CMakeLists.txt").write_text(

@@ -1,20 +1,9 @@
-"""Runs the consumer projects; their build folders stay, so a second run takes seconds."""
-
 import os
 import pathlib
 import shutil
-import subprocess
 
 import pytest
-
-ROOT = pathlib.Path(__file__).resolve().parents[2]
-
-
-def run(*command, env=None, cwd=ROOT):
-    """Standard output of a command that must succeed."""
-    done = subprocess.run([str(word) for word in command], capture_output=True, text=True, cwd=cwd, env=env)
-    assert done.returncode == 0, f"{' '.join(map(str, command))}\n{done.stdout}\n{done.stderr}"
-    return done.stdout
+from projects import ROOT, run
 
 
 @pytest.fixture(scope="session")

@@ -6,7 +6,7 @@ import sys
 import zipfile
 
 import pytest
-from conftest import ROOT, run
+from projects import ROOT, run
 
 if not (ROOT / "bindings" / "CMakeLists.txt").exists():
     pytest.skip("no Python module in this tree yet", allow_module_level=True)

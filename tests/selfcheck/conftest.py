@@ -1,17 +1,13 @@
 import os
 import pathlib
-import sys
 
 import pytest
-
-sys.path.insert(0, str(pathlib.Path(__file__).parent))
+import tree
 
 
 @pytest.fixture(scope="session")
 def build_folder() -> pathlib.Path:
     """The build that tests/run.sh made."""
-    import tree
-
     folder = pathlib.Path(os.environ.get("LIBSEAL_BUILD", tree.ROOT / "build" / "tests"))
     if not (folder / "compile_commands.json").exists():
         pytest.skip(f"no build in {folder}; bash tests/run.sh makes one")

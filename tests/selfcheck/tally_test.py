@@ -1,11 +1,7 @@
 """The closing line of a run is only as good as the reading of the logs."""
 
 import pathlib
-import sys
 
-import tree
-
-sys.path.insert(0, str(tree.ROOT / "tests" / "support"))
 import tally
 
 # Forms of the console reporter of Catch2 2.13 and 3.7.

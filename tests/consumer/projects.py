@@ -1,0 +1,13 @@
+"""How the consumer projects are run; their build folders stay, so a second run takes seconds."""
+
+import pathlib
+import subprocess
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+
+
+def run(*command, env=None, cwd=ROOT):
+    """Standard output of a command that must succeed."""
+    done = subprocess.run([str(word) for word in command], capture_output=True, text=True, cwd=cwd, env=env)
+    assert done.returncode == 0, f"{' '.join(map(str, command))}\n{done.stdout}\n{done.stderr}"
+    return done.stdout
