@@ -56,18 +56,21 @@ def counts(path: pathlib.Path) -> tuple[int, int, int] | None:
 
 
 def main(folder: pathlib.Path) -> int:
-    passed = failed = skipped = 0
-    print()
+    rows: dict[str, list[int]] = {}
+    remarks: dict[str, list[str]] = {}
     for path in sorted(folder.iterdir()):
         if (row := counts(path)) is None:
             continue
-        print(f"{path.stem:10} {row[0]:5} passed {row[1]:5} failed {row[2]:5} skipped")
-        if path.suffix == ".broken":
-            print(f"    {path.read_text().strip()}")
-        passed, failed, skipped = passed + row[0], failed + row[1], skipped + row[2]
-        if path.suffix == ".catch":
-            for line in PUBLISHED.findall(path.read_text(errors="replace")):
-                print(f"    {line}")
+        rows[path.stem] = [a + b for a, b in zip(rows.get(path.stem, [0, 0, 0]), row)]
+        text = path.read_text(errors="replace")
+        said = PUBLISHED.findall(text) if path.suffix == ".catch" else []
+        remarks.setdefault(path.stem, []).extend([text.strip()] if path.suffix == ".broken" else said)
+    print()
+    for stem, row in rows.items():
+        print(f"{stem:10} {row[0]:5} passed {row[1]:5} failed {row[2]:5} skipped")
+        for remark in remarks[stem]:
+            print(f"    {remark}")
+    passed, failed, skipped = (sum(row[i] for row in rows.values()) for i in range(3))
     print(f"{passed} passed, {failed} failed, {skipped} skipped", flush=True)
     return int(failed > 0 or passed == 0)
 
