@@ -7,6 +7,23 @@
 
 namespace libseal::detail {
 
+void set_usual_build(Joint& joint, const Catalogue& catalogue) {
+    const JointType type = joint_type(catalogue, joint.type);
+    joint.bead = {type.profile, type.bead_width, type.bead_thickness};
+    joint.screw_spacing = type.screw_spacing;
+}
+
+std::vector<Layer> usual_layers(const std::string& type_name, Date from, Date to, const Catalogue& catalogue) {
+    const JointType type = joint_type(catalogue, type_name);
+    std::vector<Layer> layers;
+    if (!type.cap.empty()) layers.push_back({"cap_bead", type.cap, from, to, 1});
+    if (!type.bedding.empty()) layers.push_back({"bedding", type.bedding, from, to, 1});
+    const std::string base = "joint_type/" + type_name + "/";
+    if (catalogue.has(base + "extra_layer"))
+        layers.push_back({catalogue.word(base + "extra_layer"), catalogue.word(base + "extra_family"), from, to, 1});
+    return layers;
+}
+
 void CoachBuilder::surface(const std::string& name, Point low, Point high, const std::string& substrate,
                            const std::string& finish, const std::string& slide) {
     coach_.surfaces.push_back({name, slide, low, high, substrate, finish});
@@ -45,7 +62,6 @@ Part CoachBuilder::part(const Wanted& wanted) {
 Joint& CoachBuilder::joint(const std::string& id, const std::string& type_name, const std::string& surface,
                            std::vector<Point> path, std::vector<std::string> substrates, double length,
                            const std::string& slide, const std::string& part) {
-    const JointType type = joint_type(catalogue_, type_name);
     Joint joint;
     joint.id = id;
     joint.type = type_name;
@@ -54,17 +70,9 @@ Joint& CoachBuilder::joint(const std::string& id, const std::string& type_name, 
     joint.slide = slide;
     joint.length = length > 0 ? length : path_length(path);
     joint.path = std::move(path);
-    joint.bead = {type.profile, type.bead_width, type.bead_thickness};
-    joint.screw_spacing = type.screw_spacing;
     joint.substrates = std::move(substrates);
-    const auto layer = [&](const std::string& kind, const std::string& family) {
-        joint.layers.push_back({kind, family, from_, to_, 1});
-    };
-    if (!type.cap.empty()) layer("cap_bead", type.cap);
-    if (!type.bedding.empty()) layer("bedding", type.bedding);
-    const std::string base = "joint_type/" + type_name + "/";
-    if (catalogue_.has(base + "extra_layer"))
-        layer(catalogue_.word(base + "extra_layer"), catalogue_.word(base + "extra_family"));
+    set_usual_build(joint, catalogue_);
+    joint.layers = usual_layers(type_name, from_, to_, catalogue_);
     coach_.joints.push_back(std::move(joint));
     return coach_.joints.back();
 }

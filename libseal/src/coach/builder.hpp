@@ -10,6 +10,11 @@
 
 namespace libseal::detail {
 
+/// Bead and screws as the catalogue has them for the joint's type.
+void set_usual_build(Joint& joint, const Catalogue& catalogue);
+/// Cap, bedding and what else the type has by design.
+std::vector<Layer> usual_layers(const std::string& type, Date from, Date to, const Catalogue& catalogue);
+
 class CoachBuilder {
 public:
     CoachBuilder(Coach& coach, const Catalogue& catalogue, Date from, Date to)

@@ -341,7 +341,12 @@ double JsonView::length_member_m(const std::string& key, double low_m, double hi
 }
 
 void JsonView::fail(const std::string& expected, const std::string& got, const std::string& hint) const {
-    Problem problem = document_->problem_at(node_ ? node_->offset : 0, path_);
+    fail_as(path_, expected, got, hint);
+}
+
+void JsonView::fail_as(const std::string& field, const std::string& expected, const std::string& got,
+                       const std::string& hint) const {
+    Problem problem = document_->problem_at(node_ ? node_->offset : 0, field);
     problem.expected = expected;
     problem.got = got;
     problem.hint = hint;

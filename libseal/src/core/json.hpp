@@ -93,6 +93,9 @@ public:
     double length_member_m(const std::string& key, double low_m, double high_m, double fallback, bool needed) const;
 
     void fail(const std::string& expected, const std::string& got, const std::string& hint = "") const;
+    /// The same under another field path, for what is found at this place about something it holds or lacks.
+    void fail_as(const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) const;
+    std::size_t problem_count() const { return problems_->size(); }
     /// The value as an error shows it: text in quotes, number as written, "a list", ...
     std::string shown() const;
 

@@ -105,7 +105,9 @@ Fleet with_work_done(const Fleet& fleet, const std::vector<WorkDone>& work, Date
         if (place == joints.end()) continue;
         for (auto& layer : place->second->layers) {
             if (layer.kind != record.layer || record.date < layer.installed_from) continue;
-            ++layer.generation;
+            // A second record of the same renewal, or the same records once more, make no further generation.
+            const bool renewed_that_day = layer.generation > 1 && layer.installed_from == record.date && layer.installed_to == record.date;
+            if (!renewed_that_day) ++layer.generation;
             layer.installed_from = layer.installed_to = record.date;
             if (!record.family.empty()) layer.family = record.family;
         }

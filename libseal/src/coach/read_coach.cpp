@@ -1,0 +1,298 @@
+#include <algorithm>
+#include <cmath>
+
+#include "coach/builder.hpp"
+#include "coach/check.hpp"
+#include "coach/fields.hpp"
+#include "libseal/coach/layouts.hpp"
+#include "libseal/coach/read.hpp"
+#include "libseal/core/text.hpp"
+
+namespace libseal::detail {
+namespace {
+
+const std::vector<std::string> written_keys = {
+    "schema", "id", "kind", "label", "model_line", "model_year", "owner", "length", "length_m", "length_ft", "width", "width_m",
+    "width_ft", "floor_height", "floor_height_m", "floor_height_ft", "roof_height", "roof_height_m", "roof_height_ft", "surfaces",
+    "parts", "joints", "installed", "stays"};
+const std::vector<std::string> layout_keys = {
+    "schema", "layout", "id", "label", "model_line", "model_year", "owner", "length", "length_m", "length_ft", "width", "width_m",
+    "width_ft", "floor_height", "floor_height_m", "floor_height_ft", "wall_height", "wall_height_m", "wall_height_ft",
+    "roof_vents", "windows", "slide_outs", "marker_lights", "skylight", "air_conditioner", "ladder", "awning", "roof_substrate",
+    "roof_finish", "wall_substrate", "wall_finish", "installed", "changes", "stays"};
+
+bool is_object(const JsonView& view) {
+    if (view.node().kind == JsonNode::Kind::object) return true;
+    view.fail("an object", view.shown());
+    return false;
+}
+
+Point read_point(const JsonView& view) {
+    const double far = 50;
+    if (!view.present()) return {};
+    const auto pair = view.items();
+    if (pair.size() != 2) {
+        if (view.node().kind == JsonNode::Kind::list) view.fail("two numbers, u and v in metres", "a list of " + std::to_string(pair.size()));
+        return {};
+    }
+    return {pair[0].number(-far, far, 0), pair[1].number(-far, far, 0)};
+}
+
+Surface read_surface(const JsonView& view) {
+    view.check_keys({"name", "slide", "low_m", "high_m", "substrate", "finish"});
+    Surface surface;
+    surface.name = view.required("name").text();
+    surface.slide = view.member("slide").text();
+    surface.low = read_point(view.required("low_m"));
+    surface.high = read_point(view.required("high_m"));
+    surface.substrate = view.required("substrate").text();
+    surface.finish = view.required("finish").text();
+    return surface;
+}
+
+Part read_part(const JsonView& view) {
+    view.check_keys({"id", "kind", "surface", "slide", "low_m", "high_m", "label"});
+    Part part;
+    part.id = view.required("id").text();
+    part.kind = view.required("kind").text();
+    part.surface = view.required("surface").text();
+    part.slide = view.member("slide").text();
+    part.low = read_point(view.required("low_m"));
+    part.high = read_point(view.required("high_m"));
+    part.label = view.member("label").text();
+    return part;
+}
+
+Layer read_layer(const JsonView& view, const Layer& usual, bool complete) {
+    view.check_keys({"kind", "family", "installed", "generation"});
+    Layer layer = usual;
+    layer.kind = view.required("kind").text(usual.kind);
+    const JsonView family = complete ? view.required("family") : view.member("family");
+    const JsonView installed = view.member("installed");  // else as the joint or the coach
+    layer.family = family.text(usual.family);
+    if (installed.present()) {
+        const Installed when = read_installed(installed);
+        layer.installed_from = when.from;
+        layer.installed_to = when.to;
+    }
+    layer.generation = static_cast<int>(view.member("generation").integer(1, 10000, usual.generation));
+    return layer;
+}
+
+Bead read_bead(const JsonView& view, Bead bead) {
+    if (!view.present() || !is_object(view)) return bead;
+    view.check_keys({"profile", "width", "width_mm", "width_m", "width_in", "thickness", "thickness_mm", "thickness_m", "thickness_in",
+                     "leg", "leg_mm", "leg_m", "leg_in"});
+    bead.profile = view.member("profile").word({"fillet", "strip", "none"}, bead.profile.empty() ? "none" : bead.profile);
+    if (bead.profile == "none") bead.profile.clear();
+    bead.width = view.length_member_m("width", 0, 0.3, bead.width, bead.profile == "strip" && bead.width == 0);
+    // The thickness of a fillet is its leg and may be called so.
+    bead.thickness = view.length_member_m("leg", 0, 0.1, bead.thickness, false);
+    bead.thickness = view.length_member_m("thickness", 0, 0.1, bead.thickness, !bead.profile.empty() && bead.thickness == 0);
+    return bead;
+}
+
+const std::vector<std::string> joint_keys = {"id", "type", "part", "surface", "slide", "path_m", "length", "length_m", "length_mm",
+                                             "length_ft", "bead", "screw_spacing", "screw_spacing_mm", "screw_spacing_m",
+                                             "screw_spacing_in", "substrates", "installed", "layers"};
+
+void read_build(const JsonView& view, Joint& joint) {
+    joint.bead = read_bead(view.member("bead"), joint.bead);
+    joint.screw_spacing = view.length_member_m("screw_spacing", 0, 2, joint.screw_spacing, false);
+    if (const JsonView list = view.member("substrates"); list.present()) {
+        joint.substrates.clear();
+        for (const auto& item : list.items()) joint.substrates.push_back(item.text());
+    }
+}
+
+/// Layers, bead and screws that a joint does not name are the usual ones of its type.
+Joint read_joint(const JsonView& view, const Installed& coach_installed, const Catalogue& catalogue) {
+    view.check_keys(joint_keys);
+    Joint joint;
+    joint.id = view.required("id").text();
+    joint.type = view.required("type").text();
+    joint.part = view.member("part").text();
+    joint.surface = view.required("surface").text();
+    joint.slide = view.member("slide").text();
+    for (const auto& point : view.required("path_m").items()) joint.path.push_back(read_point(point));
+    joint.length = view.length_member_m("length", 0, 100, path_length(joint.path), false);
+    (void)view.required("substrates");
+    const JsonView own = view.member("installed"), layers = view.member("layers");
+    const Installed installed = own.present() ? read_installed(own) : coach_installed;
+    const bool known_type = catalogue.has_prefix("joint_type/" + joint.type + "/");  // else the check says so
+    if (known_type) set_usual_build(joint, catalogue);
+    if (known_type && !layers.present()) joint.layers = usual_layers(joint.type, installed.from, installed.to, catalogue);
+    read_build(view, joint);
+    const Layer usual{"", "", installed.from, installed.to, 1};
+    for (const auto& layer : layers.items())
+        if (is_object(layer)) joint.layers.push_back(read_layer(layer, usual, true));
+    return joint;
+}
+
+/// A change of one joint of a layout: gone, or some of its fields. Layers are found by kind; new ones are added.
+void change_joint(const JsonView& view, Joint& joint, bool& absent) {
+    view.check_keys({"absent", "length", "length_m", "length_mm", "length_ft", "bead", "screw_spacing", "screw_spacing_mm",
+                     "screw_spacing_m", "screw_spacing_in", "substrates", "layers"});
+    absent = view.member("absent").boolean(false);
+    joint.length = view.length_member_m("length", 0, 100, joint.length, false);
+    read_build(view, joint);
+    const JsonView layers = view.member("layers");
+    if (!layers.present()) return;
+    for (const auto& item : layers.items()) {
+        if (!is_object(item)) continue;
+        const std::string kind = item.required("kind").text();
+        const auto found = std::find_if(joint.layers.begin(), joint.layers.end(), [&](const Layer& l) { return l.kind == kind; });
+        if (found != joint.layers.end()) *found = read_layer(item, *found, false);
+        else joint.layers.push_back(read_layer(item, {}, true));
+    }
+}
+
+void read_names(const JsonView& view, Coach& coach) {
+    coach.id = view.required("id").text();
+    coach.label = view.member("label").text(coach.label);
+    coach.model_line = view.member("model_line").text();
+    coach.model_year = static_cast<int>(view.member("model_year").integer(1920, 2200, 0));
+    coach.owner = view.member("owner").text();
+    if (const JsonView stays = view.member("stays"); stays.present()) coach.stays = read_stays(stays);
+}
+
+Coach read_written(const JsonView& view) {
+    view.check_keys(written_keys);
+    Coach coach;
+    read_names(view, coach);
+    coach.kind = view.required("kind").text();
+    coach.length = view.length_member_m("length", 1, 25, 0, true);
+    coach.width = view.length_member_m("width", 1, 4, 0, true);
+    coach.floor_height = view.length_member_m("floor_height", 0, 3, 0, true);
+    coach.roof_height = view.length_member_m("roof_height", 0.5, 6, 0, true);
+    for (const auto& item : view.required("surfaces").items())
+        if (is_object(item)) coach.surfaces.push_back(read_surface(item));
+    if (const JsonView parts = view.member("parts"); parts.present())
+        for (const auto& item : parts.items())
+            if (is_object(item)) coach.parts.push_back(read_part(item));
+    const Installed installed = read_installed(view.member("installed"));
+    const Catalogue catalogue = Catalogue::built_in();
+    for (const auto& item : view.required("joints").items())
+        if (is_object(item)) coach.joints.push_back(read_joint(item, installed, catalogue));
+    return coach;
+}
+
+TravelTrailerOptions read_options(const JsonView& view) {
+    TravelTrailerOptions o;
+    o.width = view.length_member_m("width", 1.8, 2.6, o.width, false);
+    o.floor_height = view.length_member_m("floor_height", 0.3, 1.2, o.floor_height, false);
+    o.wall_height = view.length_member_m("wall_height", 1.6, 2.8, o.wall_height, false);
+    o.roof_vents = static_cast<int>(view.member("roof_vents").integer(0, 6, o.roof_vents));
+    o.windows = static_cast<int>(view.member("windows").integer(0, 12, o.windows));
+    o.slide_outs = static_cast<int>(view.member("slide_outs").integer(0, 2, o.slide_outs));
+    o.marker_lights = static_cast<int>(view.member("marker_lights").integer(0, 20, o.marker_lights));
+    o.skylight = view.member("skylight").boolean(o.skylight);
+    o.air_conditioner = view.member("air_conditioner").boolean(o.air_conditioner);
+    o.ladder = view.member("ladder").boolean(o.ladder);
+    o.awning = view.member("awning").boolean(o.awning);
+    const Catalogue catalogue = Catalogue::built_in();
+    const auto substrates = catalogue.names("substrate"), finishes = catalogue.names("finish");
+    o.roof_substrate = view.member("roof_substrate").word(substrates, o.roof_substrate);
+    o.wall_substrate = view.member("wall_substrate").word(substrates, o.wall_substrate);
+    o.roof_finish = view.member("roof_finish").word(finishes, o.roof_finish);
+    o.wall_finish = view.member("wall_finish").word(finishes, o.wall_finish);
+    return o;
+}
+
+Coach read_layout(const JsonView& view) {
+    view.check_keys(layout_keys);
+    view.member("layout").word({"travel_trailer"});
+    Coach names;
+    const std::size_t before = view.problem_count();
+    read_names(view, names);
+    TravelTrailerOptions options = read_options(view);
+    options.id = names.id;
+    options.model_line = names.model_line;
+    options.model_year = names.model_year;
+    if (const JsonView installed = view.member("installed"); installed.present()) {
+        const Installed when = read_installed(installed);
+        options.installed_from = when.from;
+        options.installed_to = when.to;
+    }
+    const double length = view.length_member_m("length", 4, 12, 0, true);
+    if (view.problem_count() > before) return names;
+    Coach coach;
+    try {
+        coach = travel_trailer(length, options);
+    } catch (const ValueError& error) {
+        note_at_places(view, error.problems());
+        return names;
+    }
+    if (!names.label.empty()) coach.label = names.label;
+    coach.owner = names.owner;
+    coach.stays = names.stays;
+    const JsonView changes = view.member("changes");
+    if (!changes.present()) return coach;
+    for (const auto& [id, change] : changes.members()) {
+        if (!is_object(change)) continue;
+        const auto found = std::find_if(coach.joints.begin(), coach.joints.end(), [&id = id](const Joint& j) { return j.id == id; });
+        if (found == coach.joints.end()) {
+            std::vector<std::string> ids;
+            for (const auto& joint : coach.joints) ids.push_back(joint.id);
+            const std::string near = nearest_name(id, ids);
+            change.fail("the id of a joint of the layout", "\"" + id + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+            continue;
+        }
+        bool absent = false;
+        change_joint(change, *found, absent);
+        if (absent) coach.joints.erase(found);
+    }
+    return coach;
+}
+
+/// Fields of a coach made from a layout are found under "changes" in the text.
+void note_layout_problems(const JsonView& view, const Coach& coach, std::vector<Problem> problems) {
+    for (auto& problem : problems)
+        if (problem.field.starts_with("joints[")) {
+            const std::size_t end = problem.field.find(']');
+            const std::string id = coach.joints[std::stoul(problem.field.substr(7, end - 7))].id;
+            if (view.member("changes").member(id).present()) {
+                problem.field = "changes." + id + problem.field.substr(end + 1);
+                // Layers stand in the text in an order of their own, so the list is the place.
+                const std::size_t layers = problem.field.find(".layers[");
+                if (layers != std::string::npos) {
+                    const std::size_t k = problem.field.find(']', layers);
+                    problem.field = problem.field.substr(0, layers + 7) + problem.field.substr(k + 1);
+                }
+            }
+        }
+    note_at_places(view, std::move(problems));
+}
+
+}  // namespace
+
+Coach read_coach_view(const JsonView& view, bool with_schema) {
+    if (!view.present() || !is_object(view)) return {};
+    const std::size_t before = view.problem_count();
+    if (with_schema || view.member("schema").present()) view.check_schema("libseal/coach/1");
+    const bool layout = view.member("layout").present();
+    Coach coach = layout ? read_layout(view) : read_written(view);
+    // What it means is only looked at once it could be read.
+    if (view.problem_count() > before) return coach;
+    auto problems = coach_problems(coach, Catalogue::built_in());
+    if (problems.empty()) coach.stays = checked_itinerary(std::move(coach.stays));
+    else if (layout) note_layout_problems(view, coach, std::move(problems));
+    else note_at_places(view, std::move(problems));
+    return coach;
+}
+
+}  // namespace libseal::detail
+
+namespace libseal {
+
+Coach read_coach_text(std::string_view text, const std::string& name) {
+    const detail::JsonDocument document{std::string(text), name};
+    detail::Problems problems;
+    Coach coach = detail::read_coach_view(detail::JsonView::root(document, problems), true);
+    problems.throw_if_any();
+    return coach;
+}
+
+Coach read_coach(const std::string& path) { return read_coach_text(read_text_file(path), path); }
+
+}  // namespace libseal

@@ -1,0 +1,186 @@
+#include <cmath>
+#include <filesystem>
+#include <map>
+#include <set>
+
+#include "coach/check.hpp"
+#include "coach/fields.hpp"
+#include "core/record_table.hpp"
+#include "libseal/coach/layouts.hpp"
+#include "libseal/coach/read.hpp"
+#include "libseal/core/text.hpp"
+
+namespace libseal {
+namespace {
+
+using detail::JsonNode;
+using detail::JsonView;
+using detail::Problems;
+using detail::RecordTable;
+
+/// A coach from a file beside the fleet, with some fields of its own.
+Coach coach_by_file(const JsonView& view, const std::string& folder, std::map<std::string, Coach>& read) {
+    view.check_keys({"file", "id", "label", "model_line", "model_year", "owner", "stays", "installed"});
+    const std::string file = view.required("file").text();
+    const std::string path = (std::filesystem::path(folder) / file).string();
+    auto found = read.find(path);
+    if (found == read.end()) {
+        try {
+            found = read.emplace(path, read_coach(path)).first;
+        } catch (const FileError& error) {
+            view.member("file").fail("the file of a coach", error.problems()[0].file + ": " + error.problems()[0].got);
+            return {};
+        }
+    }
+    Coach coach = found->second;
+    coach.id = view.member("id").text(coach.id);
+    coach.label = view.member("label").text(coach.label);
+    coach.model_line = view.member("model_line").text(coach.model_line);
+    coach.model_year = static_cast<int>(view.member("model_year").integer(1920, 2200, coach.model_year));
+    coach.owner = view.member("owner").text(coach.owner);
+    if (const JsonView installed = view.member("installed"); installed.present()) {
+        const detail::Installed when = detail::read_installed(installed);
+        for (auto& joint : coach.joints)
+            for (auto& layer : joint.layers) {
+                layer.installed_from = when.from;
+                layer.installed_to = when.to;
+            }
+    }
+    const std::size_t before = view.problem_count();
+    if (const JsonView stays = view.member("stays"); stays.present()) coach.stays = detail::read_stays(stays);
+    if (view.problem_count() > before) return coach;
+    auto problems = detail::coach_problems(coach, Catalogue::built_in());
+    if (problems.empty()) coach.stays = checked_itinerary(std::move(coach.stays));
+    else detail::note_at_places(view, std::move(problems));
+    return coach;
+}
+
+Fleet fleet_from_json(std::string_view text, const std::string& name, const std::string& folder) {
+    const detail::JsonDocument document{std::string(text), name};
+    Problems problems;
+    const JsonView root = JsonView::root(document, problems);
+    root.check_schema("libseal/fleet/1");
+    root.check_keys({"schema", "coaches"});
+    Fleet fleet;
+    std::map<std::string, Coach> by_path;
+    std::set<std::string> ids;
+    for (const auto& item : root.required("coaches").items()) {
+        if (item.node().kind != JsonNode::Kind::object) {
+            item.fail("a coach, or {\"file\": ..}", item.shown());
+            continue;
+        }
+        Coach coach = item.member("file").present() ? coach_by_file(item, folder, by_path) : detail::read_coach_view(item, false);
+        if (!coach.id.empty() && !ids.insert(coach.id).second) {
+            const JsonView id = item.member("id");
+            (id.present() ? id : item).fail("an id that no other coach has", "\"" + coach.id + "\"");
+        }
+        fleet.coaches.push_back(std::move(coach));
+    }
+    problems.throw_if_any();
+    return fleet;
+}
+
+const std::vector<std::string> columns = {
+    "id", "layout", "label", "owner", "model_line", "model_year", "length_m", "width_m", "floor_height_m", "wall_height_m",
+    "roof_vents", "windows", "slide_outs", "marker_lights", "skylight", "air_conditioner", "ladder", "awning", "roof_substrate",
+    "roof_finish", "wall_substrate", "finish", "installed", "installed_to", "place", "station", "latitude_deg",
+    "longitude_deg", "stay_from", "cover", "heading_deg"};
+
+TravelTrailerOptions options_of(RecordTable& row, const Catalogue& catalogue) {
+    const auto substrates = catalogue.names("substrate"), finishes = catalogue.names("finish");
+    TravelTrailerOptions o;
+    o.id = row.text("id");
+    o.model_line = row.text("model_line");
+    o.model_year = row.whole("model_year", 1920, 2200, 0);
+    o.width = row.number("width_m", 1.8, 2.6, o.width);
+    o.floor_height = row.number("floor_height_m", 0.3, 1.2, o.floor_height);
+    o.wall_height = row.number("wall_height_m", 1.6, 2.8, o.wall_height);
+    o.roof_vents = row.whole("roof_vents", 0, 6, o.roof_vents);
+    o.windows = row.whole("windows", 0, 12, o.windows);
+    o.slide_outs = row.whole("slide_outs", 0, 2, o.slide_outs);
+    o.marker_lights = row.whole("marker_lights", 0, 20, o.marker_lights);
+    o.skylight = row.yes_no("skylight", o.skylight);
+    o.air_conditioner = row.yes_no("air_conditioner", o.air_conditioner);
+    o.ladder = row.yes_no("ladder", o.ladder);
+    o.awning = row.yes_no("awning", o.awning);
+    o.roof_substrate = row.word("roof_substrate", substrates, o.roof_substrate);
+    o.roof_finish = row.word("roof_finish", finishes, o.roof_finish);
+    o.wall_substrate = row.word("wall_substrate", substrates, o.wall_substrate);
+    o.wall_finish = row.word("finish", finishes, o.wall_finish);
+    o.installed_from = row.date("installed", {});
+    o.installed_to = row.date("installed_to", o.installed_from);
+    return o;
+}
+
+/// The one stay of a row, from `stay_from` or the first installation on.
+void add_stay(RecordTable& row, Coach& coach) {
+    Stay stay;
+    stay.place = row.text("place");
+    stay.station = row.text("station");
+    stay.latitude = row.number("latitude_deg", -90, 90);
+    stay.longitude = row.number("longitude_deg", -180, 180);
+    if (stay.place.empty() && stay.station.empty() && std::isnan(stay.latitude)) return;
+    stay.from = row.date("stay_from", coach.joints.at(0).layers.at(0).installed_from);
+    stay.to = make_date(9999, 12, 31);
+    stay.cover = row.word("cover", cover_names(), "open");
+    stay.heading = row.number("heading_deg", -360, 360);
+    coach.stays.push_back(std::move(stay));
+}
+
+/// A trailer of the row, checked; problems are noted at the row.
+void add_trailer(RecordTable& row, double length, const TravelTrailerOptions& options, const Catalogue& catalogue, Fleet& fleet) {
+    try {
+        Coach coach = travel_trailer(length, options);
+        coach.label = row.text("label", coach.label);
+        coach.owner = row.text("owner");
+        const std::size_t before = row.problem_count();
+        add_stay(row, coach);
+        if (row.problem_count() > before) return;
+        for (const auto& problem : detail::coach_problems(coach, catalogue)) {
+            // Of a made layout only the dates and the stay can be wrong, and of the dates one is enough.
+            const bool date = problem.field.find(".installed") != std::string::npos;
+            row.fail(date ? "installed" : "station", problem.expected, problem.got, problem.hint);
+            if (date) break;
+        }
+        fleet.coaches.push_back(std::move(coach));
+    } catch (const ValueError& error) {
+        for (const auto& problem : error.problems()) row.fail(problem.field, problem.expected, problem.got, problem.hint);
+    }
+}
+
+Fleet fleet_from_csv(std::string_view text, const std::string& name) {
+    const Catalogue catalogue = Catalogue::built_in();
+    RecordTable row(text, name, columns, {"id", "layout", "length_m"});
+    Fleet fleet;
+    std::set<std::string> ids;
+    while (row.next()) {
+        const std::size_t before = row.problem_count();
+        for (const char* column : {"id", "layout", "length_m"}) row.need(column);
+        const TravelTrailerOptions options = options_of(row, catalogue);
+        (void)row.word("layout", {"travel_trailer"});
+        const double length = row.number("length_m", 4, 12);
+        if (!options.id.empty() && !ids.insert(options.id).second)
+            row.fail("id", "an id that no other coach has", "\"" + options.id + "\"");
+        if (row.problem_count() == before) add_trailer(row, length, options, catalogue, fleet);
+    }
+    row.throw_if_any();
+    return fleet;
+}
+
+bool looks_like_json(std::string_view text) {
+    if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
+    const std::size_t at = text.find_first_not_of(" \t\r\n");
+    return at != std::string_view::npos && (text[at] == '{' || text[at] == '[');
+}
+
+}  // namespace
+
+Fleet read_fleet_text(std::string_view text, const std::string& name, const std::string& folder) {
+    return looks_like_json(text) ? fleet_from_json(text, name, folder) : fleet_from_csv(text, name);
+}
+
+Fleet read_fleet(const std::string& path) {
+    return read_fleet_text(read_text_file(path), path, std::filesystem::path(path).parent_path().string());
+}
+
+}  // namespace libseal
