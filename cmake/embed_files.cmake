@@ -1,20 +1,41 @@
 # Writes OUTPUT, a C++ source that holds the text of FILES as (name, text) pairs.
 # Called as: cmake -DFILES=a;b -DOUTPUT=x.cpp -P embed_files.cmake
-set(source "// Made from libseal/data/catalogue at build time.\n#include \"catalogue/embedded.hpp\"\n\nnamespace libseal::detail {\n\n")
 set(rows "")
 foreach(file IN LISTS FILES)
     get_filename_component(name "${file}" NAME)
     file(READ "${file}" text)
     string(LENGTH "${text}" length)
-    # String literals are cut: the standard promises 65,536 characters only.
-    set(literal "")
+    # Pieces, joined when the program starts: the standard promises literals of 65,536 characters only.
+    set(pieces "")
     set(start 0)
     while(start LESS length)
         string(SUBSTRING "${text}" ${start} 8000 piece)
-        string(APPEND literal "R\"seal(${piece})seal\"\n")
+        string(APPEND pieces "        R\"seal(${piece})seal\",\n")
         math(EXPR start "${start} + 8000")
     endwhile()
-    string(APPEND rows "    {\"${name}\",\n${literal}},\n")
+    string(APPEND rows "        {\"${name}\", joined({\n${pieces}        })},\n")
 endforeach()
-string(APPEND source "const std::vector<EmbeddedFile>& embedded_catalogue_files() {\n    static const std::vector<EmbeddedFile> files = {\n${rows}    };\n    return files;\n}\n\n}  // namespace libseal::detail\n")
-file(WRITE "${OUTPUT}" "${source}")
+file(WRITE "${OUTPUT}" "// Made from libseal/data/catalogue at build time.
+#include \"catalogue/embedded.hpp\"
+
+#include <initializer_list>
+
+namespace libseal::detail {
+namespace {
+
+std::string joined(std::initializer_list<std::string_view> pieces) {
+    std::string text;
+    for (const auto piece : pieces) text += piece;
+    return text;
+}
+
+}  // namespace
+
+const std::vector<EmbeddedFile>& embedded_catalogue_files() {
+    static const std::vector<EmbeddedFile> files = {
+${rows}    };
+    return files;
+}
+
+}  // namespace libseal::detail
+")

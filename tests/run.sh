@@ -55,7 +55,8 @@ configure() {
     "$CMAKE" -S . -B "$folder" -G Ninja "$@" >"$results/configure.txt" || { cat "$results/configure.txt"; return 1; }
 }
 
-build() { "$CMAKE" --build "$1" --parallel "$(nproc)" "${@:2}"; }
+# Goes on after an error, so that one run shows all of them.
+build() { "$CMAKE" --build "$1" --parallel "$(nproc)" -- -k 0; }
 
 # cpp_tests NAME COMMAND...: runs a Catch2 program; its log is counted at the end.
 cpp_tests() {

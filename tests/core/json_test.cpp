@@ -41,7 +41,7 @@ TEST_CASE("an error of meaning names line, column and field path", "[core]") {
 
 TEST_CASE("the place of every kind of value is its first byte", "[core]") {
     const JsonDocument document("{\"a\": [true, null, -1.5e3, \"x\\\\\", {}, []]}", "t");
-    const auto& items = document.root().members[0].second.items;
+    const auto& items = document.root().members[0].value.items;
     const std::size_t expected[] = {7, 13, 19, 27, 34, 38};
     REQUIRE(items.size() == 6);
     for (std::size_t i = 0; i < 6; ++i) CHECK(items[i].offset == expected[i]);
@@ -74,7 +74,7 @@ TEST_CASE("written JSON reads back", "[law]") {
     writer.end_object();
     writer.end_object();
     const JsonDocument document(writer.take(), "t");
-    CHECK(document.root().members[0].second.text == "line\nquote\" back\\ \x01");
-    CHECK(document.root().members[1].second.number == 0.1);
-    CHECK(document.root().members[2].second.items.size() == 2);
+    CHECK(document.root().members[0].value.text == "line\nquote\" back\\ \x01");
+    CHECK(document.root().members[1].value.number == 0.1);
+    CHECK(document.root().members[2].value.items.size() == 2);
 }

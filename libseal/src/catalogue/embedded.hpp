@@ -1,6 +1,7 @@
 #pragma once
 // The catalogue files as text inside the library.
 
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -8,7 +9,7 @@ namespace libseal::detail {
 
 struct EmbeddedFile {
     std::string_view name;
-    std::string_view text;
+    std::string text;  ///< joined from pieces: compilers need not take literals over 65,536 characters
 };
 
 /// The files of libseal/data/catalogue, in order of their names. Defined in a source made by the build.

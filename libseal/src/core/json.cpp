@@ -101,9 +101,9 @@ private:
         if (!open_.empty()) {
             JsonNode& parent = *open_.back();
             if (parent.kind == JsonNode::Kind::object) {
-                parent.members.emplace_back(std::move(pending_key_), JsonNode{});
+                parent.members.push_back({std::move(pending_key_), JsonNode{}});
                 parent.member_offsets.push_back(pending_offset_);
-                node = &parent.members.back().second;
+                node = &parent.members.back().value;
             } else {
                 node = &parent.items.emplace_back();
             }
@@ -208,7 +208,7 @@ JsonView JsonView::required(const std::string& key) const {
 void JsonView::check_keys(const std::vector<std::string>& known) const {
     if (!node_ || node_->kind != JsonNode::Kind::object) return;
     for (std::size_t i = 0; i < node_->members.size(); ++i) {
-        const std::string& key = node_->members[i].first;
+        const std::string& key = node_->members[i].key;
         if (std::find(known.begin(), known.end(), key) != known.end()) continue;
         Problem problem = document_->problem_at(node_->member_offsets[i], path_.empty() ? key : path_ + "." + key);
         problem.expected = "a known key";

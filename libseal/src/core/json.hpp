@@ -14,6 +14,8 @@
 
 namespace libseal::detail {
 
+struct JsonMember;
+
 struct JsonNode {
     enum class Kind { null, boolean, number, text, list, object };
     Kind kind = Kind::null;
@@ -22,8 +24,14 @@ struct JsonNode {
     double number = 0;
     std::string text;  ///< of a text, or a number as written
     std::vector<JsonNode> items;
-    std::vector<std::pair<std::string, JsonNode>> members;
+    std::vector<JsonMember> members;
     std::vector<std::size_t> member_offsets;  ///< of the keys
+};
+
+/// A struct of its own: std::pair asks about a node before the node is complete, which clang refuses.
+struct JsonMember {
+    std::string key;
+    JsonNode value;
 };
 
 /// A parsed text that can say where its values stand and collects what is wrong with them.
