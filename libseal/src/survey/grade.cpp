@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
@@ -23,6 +24,24 @@ std::string shown(const Finding& f) {
     return text;
 }
 
+/// What one segment shows; the rules about open paths act on it alone.
+struct Segment {
+    int cap = -1;
+    int bedding = -1;
+    int largest_crack = -1;
+    bool through = false;    ///< the bead is open to its bedding
+    bool fastener = false;   ///< a screw is bare
+    bool part_open = false;  ///< an insert, gasket or part is missing or off
+};
+
+void raise(int& grade, int to) { grade = std::max(grade, to); }
+
+/// Not knowing is worse than knowing that there is no path, and better than a path.
+void raise(OpenPath& path, OpenPath to) {
+    const auto rank = [](OpenPath p) { return p == OpenPath::yes ? 2 : p == OpenPath::unknown ? 1 : 0; };
+    if (rank(to) > rank(path)) path = to;
+}
+
 /// Grades one look, rule by rule; the numbers are those of the survey notes in docs/.
 class Look {
 public:
@@ -31,7 +50,6 @@ public:
 
     Grade graded() {
         bool hardened = false;
-        int largest_crack = -1;
         for (const auto& f : findings_) {
             const std::string line = catalogue_.word("grade/sign/" + f.sign + "/line");
             if (line == "none") {
@@ -39,31 +57,48 @@ public:
                 continue;
             }
             grade_.inspected = true;
+            Segment& segment = segments_[f.segment];
             moisture(f);
-            bedding_seen(f);
-            if (line == "look") raise(f.layer == "bedding" ? grade_.bedding : grade_.cap, 0);
-            if (line == "cap") cap(f, hardened, largest_crack);
-            if (line == "bedding") raise(grade_.bedding, segment_grade(f));
+            bedding_seen(f, segment);
+            const bool of_bedding = f.layer == "bedding";
+            if (line == "look") raise(of_bedding ? segment.bedding : segment.cap, 0);
+            if (line == "cap" && !of_bedding) cap(f, segment);
+            if (line == "bedding" || (line == "cap" && of_bedding)) raise(segment.bedding, segment_grade(f));
             if (line == "damage") damage(f);
             if (line == "note") reason(plain(f.sign) + " found: nothing bonds to it");
+            hardened = hardened || (f.sign == "hardened" && f.size != "none");
         }
-        // Elasticity: a hardened bead with small cracks is one worse.
-        if (hardened && largest_crack >= 1 && largest_crack <= number("grade/hardened/raises_to_size")) {
-            grade_.cap = std::min(5, grade_.cap + 1);
-            reason("hardened: one grade worse");
+        const auto whole = segments_.find("");
+        const int bedding_of_all = whole == segments_.end() ? -1 : whole->second.bedding;
+        for (auto& [name, segment] : segments_) {
+            if (hardened) harden(segment);
+            // Bedding seen on another segment says nothing about this one.
+            settle(segment, std::max(segment.bedding, bedding_of_all));
+            raise(grade_.cap, segment.cap);
+            raise(grade_.bedding, segment.bedding);
         }
-        open_cap();
+        // Damage without an open bead: water has come from somewhere.
+        if (grade_.damage >= 1) raise(grade_.open_path, OpenPath::unknown);
         return std::move(grade_);
     }
 
 private:
     double number(const std::string& id) const { return catalogue_.number(id); }
     void reason(std::string text) { grade_.reasons.push_back(std::move(text)); }
-    static void raise(int& grade, int to) { grade = std::max(grade, to); }
+
+    /// Size class; an edge lifted over half the bond width or to a screw is the worst.
+    int size_of(const Finding& f) const {
+        const int size = detail::size_class(f, catalogue_);
+        if (f.sign != "edge_lift") return size;
+        if (f.reaches_fastener) return 5;
+        const double bond_mm = 1e3 * (type_.profile == "strip" ? type_.bead_width : type_.bead_thickness);
+        const bool wide = bond_mm > 0 && f.value >= number("grade/edge_lift/bond_share") * bond_mm;  // NaN is not
+        return wide ? 5 : size;
+    }
 
     /// Rules 1 and 2: appearance is capped; a small or large share moves the grade by one.
     int segment_grade(const Finding& f) {
-        const int size = detail::size_class(f, catalogue_);
+        const int size = size_of(f);
         const std::string sign = "grade/sign/" + f.sign + "/";
         int g = size;
         if (size > 0 && catalogue_.word(sign + "quantity") == "counts") {
@@ -76,23 +111,29 @@ private:
         return g;
     }
 
-    void cap(const Finding& f, bool& hardened, int& largest_crack) {
-        const int g = segment_grade(f);
-        raise(grade_.cap, g);
-        if (f.sign == "hardened") hardened = true;
-        const int size = detail::size_class(f, catalogue_);
-        if (f.sign == "skin_cracks" || f.sign == "deep_crack") largest_crack = std::max(largest_crack, size);
-        if (f.reaches_fastener) fastener_ = true;
-        // Rule 4: any class 5, or a gap of class 4, goes through the bead.
-        const bool bead = f.layer.empty() || f.layer == "cap_bead" || f.layer == "cover_tape";
+    void cap(const Finding& f, Segment& segment) {
+        const int g = segment_grade(f), size = size_of(f);
+        raise(segment.cap, g);
+        if (f.sign == "skin_cracks" || f.sign == "deep_crack") raise(segment.largest_crack, size);
+        segment.fastener = segment.fastener || f.reaches_fastener;
+        // Rule 4: any class 5, or a gap of class 4, goes through the bead. Inserts and gaskets are no beads.
+        const bool profile = f.sign.starts_with("insert_") || f.sign.starts_with("gasket_");
+        const bool bead = !profile && (f.layer.empty() || f.layer == "cap_bead" || f.layer == "cover_tape");
         if (bead && (g >= 5 || (size >= 5 && number("grade/sign/" + f.sign + "/highest") >= 5) || (f.sign == "gap" && size >= 4)))
-            through_ = true;
-        if (!bead && g >= 5) part_open_ = true;
+            segment.through = true;
+        if (!bead && g >= 5) segment.part_open = true;
     }
 
-    void bedding_seen(const Finding& f) {
+    /// Elasticity: a hardened bead with small cracks is one worse.
+    void harden(Segment& segment) {
+        if (segment.largest_crack < 1 || segment.largest_crack > number("grade/hardened/raises_to_size")) return;
+        segment.cap = std::min(5, segment.cap + 1);
+        reason("hardened: one grade worse");
+    }
+
+    void bedding_seen(const Finding& f, Segment& segment) {
         if (f.bedding_seen.empty() || f.bedding_seen == "not_seen") return;
-        raise(grade_.bedding, static_cast<int>(number("grade/bedding_seen/" + f.bedding_seen)));
+        raise(segment.bedding, static_cast<int>(number("grade/bedding_seen/" + f.bedding_seen)));
         reason("bedding seen " + f.bedding_seen);
     }
 
@@ -115,44 +156,33 @@ private:
     }
 
     /// Rules 4 and 5, which act last.
-    void open_cap() {
-        if (fastener_) {
-            const bool into_frame = type_.consequence >= 4;
-            grade_.cap = into_frame ? 5 : std::max(grade_.cap, 4);
-            grade_.open_path = into_frame ? OpenPath::yes : OpenPath::unknown;
-            reason(into_frame ? "a fastener into framing or deck is bare: open path" : "a fastener is bare");
+    void settle(Segment& s, int bedding) {
+        if (s.fastener && type_.consequence >= 4) {
+            s.cap = 5;
+            raise(grade_.open_path, OpenPath::yes);
+            reason("a fastener into framing or deck is bare: open path");
             return;
         }
-        if (part_open_) raise(grade_.cap, 5);
-        if (!through_) {
-            // Damage without an open bead: water has come from somewhere.
-            if (grade_.bedding >= number("grade/bedding/failed_from") && grade_.cap < 4) grade_.open_path = OpenPath::no;
-            if (grade_.damage >= 1) grade_.open_path = OpenPath::unknown;
-            return;
-        }
+        if (!s.through && !s.part_open && !s.fastener) return;
         const bool no_bedding = type_.bedding.empty();
-        if (no_bedding || grade_.bedding >= number("grade/bedding/failed_from") || (grade_.bedding < 0 && wet_)) {
-            grade_.cap = 5;
-            grade_.open_path = OpenPath::yes;
-            reason(no_bedding ? "open bead, no bedding behind it: open path" : "open bead, bedding failed or wet: open path");
-        } else if (grade_.bedding >= 0 && grade_.bedding <= number("grade/bedding/sound_to")) {
-            grade_.cap = 4;
-            grade_.open_path = OpenPath::no;
-            reason("open bead over sound bedding");
-        } else {
-            grade_.cap = 4;
-            grade_.open_path = OpenPath::unknown;
-            reason("open bead, bedding not known to be sound");
+        const bool holds = bedding >= 0 && bedding <= number("grade/bedding/sound_to");
+        if (no_bedding || bedding >= number("grade/bedding/failed_from") || (bedding < 0 && wet_)) {
+            s.cap = 5;
+            raise(grade_.open_path, OpenPath::yes);
+            reason(no_bedding ? "open, no bedding behind it: open path" : "open, bedding failed or wet: open path");
+            return;
         }
+        if (s.through || s.fastener) s.cap = 4;
+        if (s.part_open) s.cap = 5;
+        raise(grade_.open_path, holds && !s.fastener ? OpenPath::no : OpenPath::unknown);
+        reason(s.fastener ? "a fastener is bare" : holds ? "open over sound bedding" : "open, bedding not known to be sound");
     }
 
     const std::vector<Finding>& findings_;
     const JointType& type_;
     const Catalogue& catalogue_;
+    std::map<std::string, Segment> segments_;
     Grade grade_;
-    bool through_ = false;    ///< the bead is open to its bedding
-    bool fastener_ = false;   ///< a screw is bare
-    bool part_open_ = false;  ///< an insert, gasket or part is missing or off
     bool wet_ = false;
 };
 
@@ -178,8 +208,7 @@ std::string to_text(Urgency urgency) {
 Urgency urgency(const Grade& grade, const JointType& type, bool exposed_soon, const Catalogue& catalogue) {
     if (grade.damage >= 1) return Urgency::at_once;  // to be looked into, whatever the bead looks like
     // Not knowing counts as open where framing, deck or wiring get wet.
-    const bool open = grade.open_path == OpenPath::yes || (grade.open_path == OpenPath::unknown && type.consequence >= 4 && exposed_soon);
-    if (open && type.consequence >= 4) return Urgency::at_once;
+    if (grade.open_path != OpenPath::no && type.consequence >= 4) return Urgency::at_once;
     const int worst = std::clamp(std::max(grade.cap, grade.bedding), 0, 5);
     const std::string cell = std::to_string(worst) + "/" + std::to_string(type.consequence);
     const std::string id = exposed_soon && catalogue.has("urgency/exposed/" + cell) ? "urgency/exposed/" + cell : "urgency/" + cell;
