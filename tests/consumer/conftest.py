@@ -1,5 +1,6 @@
 import os
 import pathlib
+import re
 import shutil
 
 import pytest
@@ -19,11 +20,23 @@ def work():
 
 
 @pytest.fixture(scope="session")
-def prefix(work, cmake):
-    """The library as installed, from the build that tests/run.sh made."""
-    build = pathlib.Path(os.environ.get("LIBSEAL_BUILD", ROOT / "build" / "tests"))
-    if not (build / "cmake_install.cmake").exists():
-        pytest.skip(f"no build in {build}; bash tests/run.sh makes one")
+def build():
+    """The build that tests/run.sh made."""
+    folder = pathlib.Path(os.environ.get("LIBSEAL_BUILD", ROOT / "build" / "tests"))
+    if not (folder / "cmake_install.cmake").exists():
+        pytest.skip(f"no build in {folder}; bash tests/run.sh makes one")
+    return folder
+
+
+@pytest.fixture(scope="session")
+def compiler(build):
+    """Path of the compiler of that build."""
+    return re.search(r"^CMAKE_CXX_COMPILER:\w+=(.+)$", (build / "CMakeCache.txt").read_text(), re.MULTILINE)[1]
+
+
+@pytest.fixture(scope="session")
+def prefix(build, work, cmake):
+    """The library as installed from it."""
     folder = work / "prefix"
     shutil.rmtree(folder, ignore_errors=True)
     run(cmake, "--install", build, "--prefix", folder, "--component", "dev")

@@ -13,12 +13,12 @@ if not (ROOT / "bindings" / "CMakeLists.txt").exists():
 
 
 @pytest.fixture(scope="module")
-def wheel(work):
-    """The wheel, built by the tools of this environment; the flags are those of the test build, for the compiler cache."""
+def wheel(work, compiler):
+    """The wheel, built by the tools of this environment; compiler and flags are those of the test build, for the cache."""
     out = work / "wheels"
     shutil.rmtree(out, ignore_errors=True)
     run(sys.executable, "-m", "pip", "wheel", ".", "--quiet", "--no-build-isolation", "--no-deps", "--wheel-dir", out,
-        "-C", f"build-dir={work / 'wheel_build'}", "-C", "cmake.define.LIBSEAL_WARNINGS_AS_ERRORS=ON")
+        "-C", f"build-dir={work / 'wheel_build'}", "-C", "cmake.define.LIBSEAL_WARNINGS_AS_ERRORS=ON", "-C", f"cmake.define.CMAKE_CXX_COMPILER={compiler}")
     (file,) = out.glob("libseal-*.whl")
     return file
 
