@@ -1,5 +1,8 @@
 #include "support/catch.hpp"
 
+#include <array>
+#include <cmath>
+
 #include "libseal/climate/read.hpp"
 #include "support/data.hpp"
 #include "support/published.hpp"
@@ -22,4 +25,73 @@ TEST_CASE("the eight TMY3 files have every hour of every used column", "[referen
     CHECK(weather.time_utc[0] == make_instant(2001, 1, 1, 1) - offset);
     CHECK(weather.time_utc[8759] == make_instant(2002, 1, 1) - offset);
     CHECK_NOTHROW(check_weather(weather));
+}
+
+TEST_CASE("the Chicago year reads the same from EPW and from TMY3", "[reference][climate]") {
+    const auto epw = libseal_test::outside_file("weather/USA_IL_Chicago-OHare.Intl.AP.725300_TMY3.epw");
+    const auto tmy3 = libseal_test::outside_file("weather/725300_IL_Chicago_OHare_TMY3.csv");
+    if (!epw || !tmy3) return;
+    const Weather a = read_weather(epw->string()), b = read_weather(tmy3->string());
+    REQUIRE(a.size() == 8760);
+    REQUIRE(b.size() == 8760);
+    CHECK((a.time_utc == b.time_utc).all());
+    CHECK(a.typical);
+    for (const char* name : {"ghi", "dni", "dhi", "air_temperature", "dew_point", "relative_humidity", "wind_speed",
+                             "wind_direction", "opaque_sky_cover"}) {
+        INFO(name);
+        CHECK((weather_column(a, name) == weather_column(b, name)).all());
+    }
+    // EPW writes whole pascals, TMY3 whole millibars.
+    CHECK((a.pressure - b.pressure).abs().maxCoeff() <= 50);
+    libseal_test::count_published("NREL TMY3 Chicago in two conversions", 9 * 8760);
+}
+
+TEST_CASE("monthly means of Chicago, Phoenix and Miami are those of the published statistics", "[published][climate]") {
+    // EnergyPlus .stat files of the same TMY3 years: mean temperature [degC], printed to 0.1.
+    struct Place {
+        const char* file;
+        std::array<double, 12> mean;
+    };
+    const Place places[] = {
+        {"725300_IL_Chicago_OHare", {-4.6, -2.5, 3.8, 10.0, 15.3, 21.1, 24.1, 21.8, 18.1, 11.0, 4.7, -3.7}},
+        {"722780_AZ_Phoenix_Sky_Harbor", {13.0, 15.7, 17.3, 23.7, 27.3, 34.0, 35.6, 33.8, 30.4, 24.8, 18.0, 11.7}},
+        {"722020_FL_Miami", {19.4, 20.9, 21.6, 24.1, 26.4, 27.7, 28.1, 28.0, 27.5, 26.3, 23.6, 20.3}}};
+    const std::array<double, 12> chicago_ghi = {1764, 2493, 3440, 4394, 5976, 6294, 6177, 5161, 4193, 2941, 1819, 1504};
+    for (const Place& place : places) {
+        const auto path = libseal_test::outside_file(std::string("weather/") + place.file + "_TMY3.csv");
+        if (!path) continue;
+        const Weather w = read_weather(path->string());
+        std::array<double, 12> sum{}, light{}, hours{};
+        for (Eigen::Index i = 0; i < w.size(); ++i) {
+            const auto local = w.time_utc[i] - 1800 + static_cast<Instant>(w.site.utc_offset * 3600);
+            const auto m = static_cast<std::size_t>(year_month_day(date_of(local)).month - 1);
+            sum[m] += w.air_temperature[i];
+            light[m] += w.ghi[i];
+            hours[m] += 1;
+        }
+        for (std::size_t m = 0; m < 12; ++m) {
+            INFO(place.file << " month " << m + 1);
+            CHECK(sum[m] / hours[m] == Approx(place.mean[m]).margin(0.1).epsilon(0));  // the .stat rounds half a digit apart
+            if (&place == &places[0]) CHECK(light[m] / (hours[m] / 24) == Approx(chicago_ghi[m]).margin(1).epsilon(0));
+        }
+        libseal_test::count_published("EnergyPlus .stat of NREL TMY3", &place == &places[0] ? 24 : 12);
+    }
+}
+
+TEST_CASE("a European typical year counts in UTC and holds irradiance for an instant", "[reference][climate]") {
+    const auto path = libseal_test::outside_file("weather/ITA_45.000N_8.000E_PVGIS-TMY_2005-2023.epw");
+    if (!path) return;
+    const Weather w = read_weather(path->string());
+    CHECK(w.size() == 8760);
+    CHECK(w.typical);
+    CHECK(w.time_utc[0] == make_instant(2001, 1, 1, 1));
+    CHECK(w.sun_offset == Approx(-0.8239 * 3600));
+    CHECK(w.opaque_sky_cover.isNaN().all());
+    CHECK_FALSE(w.gaps.empty());
+    CHECK(w.ghi.sum() / 1000 == Approx(1436).margin(0.5));      // computed independently, climate notes
+    CHECK(w.air_temperature.mean() == Approx(13.56).margin(0.005));
+    CHECK((w.relative_humidity > 80).count() == 4233);
+    ReadWeatherOptions local;
+    local.hours = "local";
+    CHECK(read_weather(path->string(), local).time_utc[0] == make_instant(2001, 1, 1, 0));
 }
