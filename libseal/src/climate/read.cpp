@@ -25,18 +25,7 @@ void check_options(const ReadWeatherOptions& options) {
     if (options.hours != "auto" && options.hours != "local" && options.hours != "utc")
         throw_value_error("hours", "\"auto\", \"local\" or \"utc\"", detail::quoted(options.hours));
     if (options.longest_fill < 0)
-        throw_value_error("longest_fill", "a number of intervals, 0 or more",
-                          std::to_string(options.longest_fill));
-}
-
-/// Runs that the file says were filled must lie within it.
-void take_filled(detail::SourceText& source, detail::RawWeather& raw, Weather& weather) {
-    for (const Gap& gap : raw.filled)
-        if (gap.first + gap.count > weather.size())
-            source.report(0, 0, "gap", "a run within the " + std::to_string(weather.size()) + " intervals",
-                          std::to_string(gap.count) + " from interval " + std::to_string(gap.first));
-    source.problems.throw_if_any();
-    weather.gaps = std::move(raw.filled);
+        throw_value_error("longest_fill", "a number of intervals, 0 or more", std::to_string(options.longest_fill));
 }
 
 }  // namespace
@@ -51,19 +40,12 @@ Weather read_weather_text(std::string_view text, const std::string& name, const 
     detail::SourceText source{text, name, {}};
     detail::RawWeather raw;
     switch (format_of(text)) {
-        case Format::epw:
-            raw = detail::read_epw(source, options);
-            break;
-        case Format::tmy3:
-            raw = detail::read_tmy3(source, options);
-            break;
-        case Format::csv:
-            raw = detail::read_csv(source);
-            break;
+        case Format::epw: raw = detail::read_epw(source, options); break;
+        case Format::tmy3: raw = detail::read_tmy3(source, options); break;
+        case Format::csv: raw = detail::read_csv(source); break;
     }
     Weather weather = detail::arrange(source, raw);
     weather.notes = std::move(raw.notes);
-    take_filled(source, raw, weather);
     detail::treat_gaps(source, options, weather);
     return weather;
 }

@@ -1,265 +1,341 @@
-// Plain CSV with a header: lines about the site, then named columns with units.
+// Plain CSV with a header: comment lines with the site, then named columns with units.
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
-#include "climate/read_csv_parts.hpp"
+#include "climate/read_table.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal::detail {
 namespace {
 
+enum class Quantity { irradiance, temperature, percent, speed, direction, pressure, cover, depth };
+
+Quantity quantity_of(WeatherColumn column) {
+    switch (column) {
+        case ghi_column:
+        case dni_column:
+        case dhi_column: return Quantity::irradiance;
+        case air_temperature_column:
+        case dew_point_column: return Quantity::temperature;
+        case relative_humidity_column: return Quantity::percent;
+        case wind_speed_column: return Quantity::speed;
+        case wind_direction_column: return Quantity::direction;
+        case pressure_column: return Quantity::pressure;
+        case opaque_sky_cover_column: return Quantity::cover;
+        default: return Quantity::depth;
+    }
+}
+
+/// (number + shift) * scale gives our unit; step_power as in FieldPlan.
+struct Unit {
+    const char* name;
+    double shift;
+    double scale;
+    int step_power;
+};
+
+const std::vector<Unit>& units_of(Quantity quantity) {
+    static const std::map<Quantity, std::vector<Unit>> units = {
+        {Quantity::irradiance, {{"w_m2", 0, 1, 0}, {"kw_m2", 0, 1000, 0}, {"wh_m2", 0, 3600, -1}, {"j_m2", 0, 1, -1}}},
+        {Quantity::temperature, {{"c", 0, 1, 0}, {"degc", 0, 1, 0}, {"f", -32, 5.0 / 9, 0}, {"degf", -32, 5.0 / 9, 0}, {"k", -273.15, 1, 0}}},
+        {Quantity::percent, {{"percent", 0, 1, 0}, {"fraction", 0, 100, 0}}},
+        {Quantity::speed, {{"m_s", 0, 1, 0}, {"km_h", 0, 1 / 3.6, 0}, {"mph", 0, 0.44704, 0}, {"kn", 0, 1852.0 / 3600, 0}}},
+        {Quantity::direction, {{"deg", 0, 1, 0}}},
+        {Quantity::pressure, {{"pa", 0, 1, 0}, {"hpa", 0, 100, 0}, {"mbar", 0, 100, 0}, {"kpa", 0, 1000, 0}, {"inhg", 0, 3386.389, 0}}},
+        {Quantity::cover, {{"tenths", 0, 1, 0}, {"oktas", 0, 1.25, 0}, {"percent", 0, 0.1, 0}}},
+        {Quantity::depth, {{"mm", 0, 1, 0}, {"in", 0, 25.4, 0}, {"mm_h", 0, 1.0 / 3600, 1}}}};
+    return units.at(quantity);
+}
+
+/// Lower case, "W/m2" as "w_m2", "%" as "percent", "°C" as "degc".
+std::string unit_word(std::string_view text) {
+    std::string word;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (c == '%') word += "percent";
+        else if (c == '/') word += '_';
+        else if (text.substr(i).starts_with("\xC2\xB0")) { word += "deg"; ++i; }
+        else if (text.substr(i).starts_with("\xC2\xB2")) { word += '2'; ++i; }
+        else if (c != ' ' && c != '^') word += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+    }
+    return word;
+}
+
+std::string_view trimmed(std::string_view text) {
+    while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
+    while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
+    if (text.size() >= 2 && text.front() == '"' && text.back() == '"') text = text.substr(1, text.size() - 2);
+    return text;
+}
+
+/// A heading such as "ghi_w_m2", "ghi [W/m2]" or "ghi (W/m2)" in name and unit.
+struct Heading {
+    std::string name;
+    std::string unit;
+};
+
+Heading split_heading(std::string_view text) {
+    const std::size_t bracket = text.find_first_of("[(");
+    if (bracket != std::string_view::npos) {
+        std::string_view unit = text.substr(bracket + 1);
+        if (!unit.empty() && (unit.back() == ']' || unit.back() == ')')) unit.remove_suffix(1);
+        return {std::string(trimmed(text.substr(0, bracket))), unit_word(unit)};
+    }
+    for (const auto& name : weather_column_names())
+        if (text.starts_with(name + "_")) return {name, unit_word(text.substr(name.size() + 1))};
+    return {std::string(text), ""};
+}
+
 constexpr const char* time_names[] = {"time_utc", "time_local"};
 
-enum class Role { time, value, site };
-
-/// One column of the file.
-struct FileColumn {
-    Role role = Role::value;
-    FieldPlan plan;     ///< of a value
-    std::string key;    ///< of a site column
-    std::string first;  ///< text of a site column in the first row
-};
-
-struct Table {
-    std::vector<FileColumn> columns;
-    std::vector<FieldPlan> plan;
-    int time_columns = 0;
+struct Columns {
+    int time = -1;
     bool local = false;
-    bool begun = false;  ///< a row was read
+    std::vector<FieldPlan> plan;
 };
 
-void report_unknown(SourceText& source, int line, int place, const Heading& heading,
-                    std::string_view written) {
-    std::vector<std::string> known(std::begin(time_names), std::end(time_names));
-    known.insert(known.end(), weather_column_names().begin(), weather_column_names().end());
-    for (const auto& name : remark_names())
-        if (is_site_column(name)) known.push_back(name);
-    const std::string near = nearest_name(heading.name, known);
-    const bool with_unit =
-        near.find("time") == std::string::npos && !is_site_column(near) && !heading.unit.empty();
-    source.report(line, place, "heading", "the name of a known column", quoted(written),
-                  near.empty() ? "known: time_utc, time_local and the columns of the weather, with units"
-                               : "did you mean \"" + near + (with_unit ? "_" + heading.unit : "") + "\"?");
-}
-
-/// Plan of a value column, with its unit.
-void add_value(SourceText& source, int line, int place, const Heading& heading, WeatherColumn column,
-               Table& table) {
-    FileColumn& file = table.columns.back();
-    const auto units = units_of(column);
-    const auto unit =
-        std::find_if(units.begin(), units.end(), [&](const Unit& u) { return heading.unit == u.name; });
-    if (unit == units.end()) {
-        std::string list;
-        for (const Unit& u : units) list += (list.empty() ? "" : ", ") + std::string(u.name);
-        source.report(line, place, heading.name, "a unit: " + list,
-                      heading.unit.empty() ? "none" : quoted(heading.unit),
-                      "write \"" + heading.name + "_" + units.front().name + "\" or \"" + heading.name +
-                          " [" + units.front().name + "]\"");
-        return;
-    }
-    for (const FieldPlan& other : table.plan)
-        if (other.column == column)
-            source.report(line, place, heading.name, "each column once", "it stands a second time");
-    file.plan.column = column;
-    file.plan.heading = heading.name;
-    file.plan.shift = unit->shift;
-    file.plan.scale = unit->scale;
-    file.plan.step_power = unit->step_power;
-    table.plan.push_back(file.plan);
-}
-
-void add_column(SourceText& source, std::string_view written, int line, int place, Table& table) {
-    FileColumn& file = table.columns.emplace_back();
-    const Heading heading = split_heading(written);
+void read_value_heading(SourceText& source, const Heading& heading, int line, int place, int index, Columns& columns) {
     const auto& names = weather_column_names();
     const auto found = std::find(names.begin(), names.end(), heading.name);
-    // "elevation_ft" is one name; "elevation [ft]" comes in two parts.
-    const std::string joined = heading.unit.empty() ? heading.name : heading.name + "_" + heading.unit;
-    if (heading.name == time_names[0] || heading.name == time_names[1]) {
-        file.role = Role::time;
-        table.local = heading.name == time_names[1];
-        if (++table.time_columns == 2)
-            source.report(line, place, "time", "one column of times", "a second one");
-    } else if (found != names.end()) {
-        add_value(source, line, place, heading, static_cast<WeatherColumn>(found - names.begin()), table);
-    } else if (is_site_column(joined)) {
-        file.role = Role::site;
-        file.key = joined;
-    } else {
-        report_unknown(source, line, place, heading, written);
+    if (found == names.end()) {
+        std::vector<std::string> known(std::begin(time_names), std::end(time_names));
+        known.insert(known.end(), names.begin(), names.end());
+        const std::string near = nearest_name(heading.name, known);
+        source.report(line, place, heading.name, "a known column", quoted(heading.name),
+                      near.empty() ? "" : "did you mean \"" + near + "\"?");
+        return;
     }
-}
-
-Table read_header(SourceText& source, std::string_view line, int number) {
-    Table table;
-    if (line.find(',') == std::string_view::npos && line.find_first_of(";\t") != std::string_view::npos) {
-        source.report(number, 1, "header", "columns parted by commas", quoted(line),
-                      "save the table as comma-separated values");
-        return table;
+    const auto column = static_cast<WeatherColumn>(found - names.begin());
+    const auto& units = units_of(quantity_of(column));
+    const auto unit = std::find_if(units.begin(), units.end(), [&](const Unit& u) { return heading.unit == u.name; });
+    if (unit == units.end()) {
+        std::string list;
+        for (const auto& u : units) list += (list.empty() ? "" : ", ") + std::string(u.name);
+        source.report(line, place, heading.name, "a unit of " + list,
+                      heading.unit.empty() ? "none" : quoted(heading.unit),
+                      "write \"" + heading.name + "_" + units.front().name + "\"");
+        return;
     }
-    for (FieldCursor cursor(line, source.text); cursor.more() && !source.full();) {
-        const std::string_view written = trimmed(cursor.field());
-        add_column(source, written, number, cursor.column(), table);
-    }
-    if (table.time_columns == 0)
-        source.report(number, 1, "header", "a column time_utc or time_local, the end of each interval",
-                      quoted(line),
-                      "a weather file is an EPW (first line LOCATION,...), a TMY3 (second line Date "
-                      "(MM/DD/YYYY),...) or a "
-                      "table with a header such as time_utc,ghi_w_m2,air_temperature_c");
-    if (table.plan.empty() && table.time_columns > 0)
-        source.report(number, 1, "header", "at least one column of weather", "none");
-    return table;
-}
-
-void read_site_field(SourceText& source, std::string_view text, int line, int place, bool first,
-                     FileColumn& column, SiteFacts& facts) {
-    if (first) {
-        column.first = text;
-        read_fact(source, line, place, column.key, text, facts);
-    } else if (text != column.first) {
-        source.report(line, place, column.key, "the value of the first row, " + quoted(column.first),
-                      quoted(text), "one file is one place");
-    }
-}
-
-/// Puts a stamp on the table's clock: UTC, or local standard time.
-void add_stamp(SourceText& source, Stamp stamp, int line, int place, const Table& table, SiteFacts& facts,
-               RawWeather& raw) {
-    std::int32_t clock = 0;
-    if (table.local) {
-        if (std::isnan(facts.utc_offset)) {
-            if (!stamp.has_ahead) {
-                source.report(line, place, "time_local", "the site's offset from UTC", "none",
-                              "write a line \"# utc_offset_h: -6\" above the header, or times as "
-                              "2024-07-01T13:00-06:00");
-                return;
-            }
-            facts.utc_offset = stamp.ahead / 3600.0;
-            raw.notes.push_back("utc_offset is that of the first time, " + number_text(facts.utc_offset) +
-                                " h");
+    for (const auto& item : columns.plan)
+        if (item.column == column) {
+            source.report(line, place, heading.name, "a column that stands once", quoted(heading.name) + " again");
+            return;
         }
-        clock = static_cast<std::int32_t>(std::lround(facts.utc_offset * 3600));
-    }
-    if (stamp.has_ahead) move_stamp(stamp, clock - stamp.ahead);
-    raw.day.push_back(stamp.day);
-    raw.second.push_back(stamp.second);
-    raw.line.push_back(line);
+    FieldPlan item;
+    item.field = index;
+    item.column = column;
+    item.heading = heading.name;
+    item.shift = unit->shift;
+    item.scale = unit->scale;
+    item.step_power = unit->step_power;
+    columns.plan.push_back(std::move(item));
 }
 
-bool has_all_fields(SourceText& source, std::string_view line, int number, int count) {
-    FieldCursor cursor(line, source.text);
-    const bool enough = cursor.skip(count - 1);
-    if (enough && !cursor.skip(1)) return true;
-    source.report(number, enough ? 0 : static_cast<int>(line.size()) + 1, "",
-                  std::to_string(count) + " fields, as many as headings",
-                  enough ? "a longer row" : "a shorter row",
-                  enough ? "a decimal comma parts a number into two fields" : "the row may be cut off");
-    return false;
-}
-
-void read_row(SourceText& source, std::string_view line, int number, DayCache& days, Table& table,
-              SiteFacts& facts, RawWeather& raw) {
-    if (!has_all_fields(source, line, number, static_cast<int>(table.columns.size()))) return;
-    FieldCursor cursor(line, source.text);
-    std::string_view time;
-    int time_place = 0;
-    for (FileColumn& column : table.columns) {
-        if (column.role == Role::value) {
-            read_value(source, cursor, number, column.plan, raw);
-            continue;
-        }
-        const std::string_view text = trimmed(cursor.field());
-        if (column.role == Role::time) {
-            time = text;
-            time_place = cursor.column();
+Columns read_header(SourceText& source, std::string_view line, int number) {
+    Columns columns;
+    int index = 0;
+    for (FieldCursor cursor(line, source.text); cursor.more(); ++index) {
+        const std::string text(trimmed(cursor.field()));
+        if (text == time_names[0] || text == time_names[1]) {
+            if (columns.time >= 0) source.report(number, cursor.column(), "time", "one time column", "a second one");
+            columns.time = index;
+            columns.local = text == time_names[1];
         } else {
-            read_site_field(source, text, number, cursor.column(), !table.begun, column, facts);
+            read_value_heading(source, split_heading(text), number, cursor.column(), index, columns);
         }
     }
-    table.begun = true;
-    Stamp stamp;
-    if (parse_stamp(time, days, stamp))
-        add_stamp(source, stamp, number, time_place, table, facts, raw);
-    else
-        source.report(number, time_place, table.local ? "time_local" : "time_utc",
-                      "a time such as 2024-07-01T13:00Z", quoted(time));
+    if (columns.time < 0)
+        source.report(number, 1, "time", "a column \"time_utc\" or \"time_local\", the end of each interval", "none");
+    return columns;
+}
+
+bool two_digits(std::string_view text, std::size_t at, int& value) {
+    if (at + 2 > text.size() || text[at] < '0' || text[at] > '9' || text[at + 1] < '0' || text[at + 1] > '9') return false;
+    value = (text[at] - '0') * 10 + text[at + 1] - '0';
+    return true;
+}
+
+/// ISO 8601 such as 2024-07-01T13:00Z; 24:00 is the end of a day. `ahead`: what the stamp is ahead of UTC, if it says so.
+bool parse_time(std::string_view text, DayCache& days, std::int32_t& day, std::int32_t& second, double& ahead) {
+    int century = 0, decade = 0, month = 0, date = 0, hour = 0, minute = 0, s = 0;
+    if (text.size() < 16 || !two_digits(text, 0, century) || !two_digits(text, 2, decade) || text[4] != '-' ||
+        !two_digits(text, 5, month) || text[7] != '-' || !two_digits(text, 8, date) || (text[10] != 'T' && text[10] != ' ') ||
+        !two_digits(text, 11, hour) || text[13] != ':' || !two_digits(text, 14, minute))
+        return false;
+    std::string_view rest = text.substr(16);
+    if (rest.starts_with(':')) {
+        if (!two_digits(rest, 1, s)) return false;
+        rest.remove_prefix(3);
+    }
+    ahead = no_value;
+    if (rest == "Z") {
+        ahead = 0;
+    } else if (rest.size() == 6 && (rest[0] == '+' || rest[0] == '-')) {
+        int h = 0, m = 0;
+        if (!two_digits(rest, 1, h) || rest[3] != ':' || !two_digits(rest, 4, m) || h > 18 || m > 59) return false;
+        ahead = (rest[0] == '-' ? -1 : 1) * (h + m / 60.0);
+    } else if (!rest.empty()) {
+        return false;
+    }
+    second = hour * 3600 + minute * 60 + s;
+    return minute <= 59 && s <= 59 && second <= 86400 && days.find(century * 100 + decade, month, date, day);
+}
+
+/// "# key: value" lines above the header.
+void read_remark(SourceText& source, std::string_view line, int number, RawWeather& raw, bool& offset_known) {
+    const std::size_t colon = line.find(':');
+    if (colon == std::string_view::npos) return;  // a remark for people
+    const std::string key(trimmed(line.substr(1, colon - 1)));
+    const std::string_view text = trimmed(line.substr(colon + 1));
+    struct Key {
+        const char* name;
+        double low, high;
+        double* value;
+    };
+    double sun = no_value;
+    const Key keys[] = {{"latitude_deg", -90, 90, &raw.site.latitude},
+                        {"longitude_deg", -180, 180, &raw.site.longitude},
+                        {"elevation_m", -500, 9000, &raw.site.elevation},
+                        {"utc_offset_h", -14, 14, &raw.site.utc_offset},
+                        {"sun_offset_s", -86400, 86400, &sun}};
+    if (key == "name") raw.site.name = text;
+    if (key == "typical") raw.typical = text == "yes";
+    for (const Key& known : keys) {
+        if (key != known.name) continue;
+        double value = 0;
+        if (!try_parse_number(text, value) || value < known.low || value > known.high) {
+            source.report(number, static_cast<int>(colon) + 2, key,
+                          "a number from " + number_text(known.low) + " to " + number_text(known.high), quoted(text));
+            return;
+        }
+        *known.value = value;
+        if (key == "utc_offset_h") offset_known = true;
+    }
+    if (!std::isnan(sun)) raw.sun_offset = sun;
+    static const std::vector<std::string> names = {"name", "latitude_deg", "longitude_deg", "elevation_m", "utc_offset_h",
+                                                   "sun_offset_s", "typical"};
+    if (std::find(names.begin(), names.end(), key) == names.end())
+        if (const std::string near = nearest_name(key, names); !near.empty())
+            source.report(number, 3, key, "a known key", quoted(key), "did you mean \"" + near + "\"?");
+}
+
+void read_row(SourceText& source, std::string_view line, int number, const Columns& columns, DayCache& days, RawWeather& raw) {
+    FieldCursor clock(line, source.text);
+    if (!clock.skip(columns.time) || !clock.more()) {
+        source.report(number, 0, "time", "at least " + std::to_string(columns.time + 1) + " fields", "a shorter row");
+        return;
+    }
+    const std::string_view text = trimmed(clock.field());
+    std::int32_t day = 0, second = 0;
+    double ahead = no_value;
+    if (!parse_time(text, days, day, second, ahead)) {
+        source.report(number, clock.column(), columns.local ? "time_local" : "time_utc", "a time such as 2024-07-01T13:00", quoted(text));
+        return;
+    }
+    if (columns.local && !std::isnan(ahead) && ahead != raw.site.utc_offset) {
+        source.report(number, clock.column(), "time_local", "local standard time, at the site's offset from UTC", quoted(text),
+                      "name the column time_utc; its stamps may carry any offset");
+        return;
+    }
+    if (!columns.local && !std::isnan(ahead)) second -= static_cast<std::int32_t>(std::lround(ahead * 3600));
+    // The end of an interval belongs to the day that it ends.
+    while (second <= 0) {
+        second += 86400;
+        --day;
+    }
+    while (second > 86400) {
+        second -= 86400;
+        ++day;
+    }
+    FieldCursor cursor(line, source.text);
+    if (!read_values(source, cursor, number, 0, columns.plan, raw)) return;
+    raw.day.push_back(day);
+    raw.second.push_back(second);
+    raw.line.push_back(number);
 }
 
 /// Amounts per interval become rates, rates become amounts; only now is the interval known.
-void apply_step(SourceText& source, const Table& table, RawWeather& raw) {
-    const double step = raw.step > 0 ? raw.step : find_step(raw);
-    if (!(step > 0)) return;  // too few rows: told later
-    for (const FieldPlan& item : table.plan) {
-        if (item.step_power == 0) continue;
+void apply_step(SourceText& source, const Columns& columns, RawWeather& raw) {
+    const double step = find_step(raw);
+    for (const auto& item : columns.plan) {
+        if (item.step_power == 0 || step <= 0) continue;
         auto& values = raw.values[item.column];
-        for (std::size_t i = 0; i < values.size() && !source.full(); ++i) {
+        for (std::size_t i = 0; i < values.size(); ++i) {
             if (std::isnan(values[i])) continue;
             values[i] *= item.step_power > 0 ? step : 1 / step;
             if (!fit_range(raw, item.column, values[i]))
-                report_range(source, raw.line[i], 0, item.heading, item.column, values[i],
-                             number_text(values[i]));
+                report_range(source, raw.line[i], 0, item.heading, item.column, values[i], number_text(values[i]));
         }
     }
-}
-
-/// The site from what was said of it; what was not said is told or refused.
-void settle_site(SourceText& source, const SiteFacts& facts, bool local, RawWeather& raw) {
-    if (std::isnan(facts.latitude) || std::isnan(facts.longitude)) {
-        source.report(0, 0, std::isnan(facts.latitude) ? "latitude" : "longitude", "the place of the site",
-                      "none",
-                      "write lines \"# latitude_deg: 41.7\" and \"# longitude_deg: -86.3\" above the header");
-        return;
-    }
-    raw.site = {facts.name, facts.latitude, facts.longitude, facts.elevation, facts.utc_offset};
-    if (std::isnan(facts.elevation)) {
-        raw.site.elevation = 0;
-        raw.notes.emplace_back("elevation is not given: taken as 0 m");
-    }
-    if (std::isnan(facts.utc_offset)) {
-        raw.site.utc_offset = std::round(facts.longitude / 15) + 0.0;
-        raw.notes.push_back("utc_offset is not given: taken from the longitude, " +
-                            number_text(raw.site.utc_offset) + " h");
-    }
-    raw.clock_offset = local ? raw.site.utc_offset : 0;
-    raw.sun_offset = facts.sun_offset;
-    raw.step = std::isnan(facts.step) ? 0 : std::floor(facts.step);
-    raw.typical = facts.typical;
-    // A file that calls itself typical has its dates already.
-    raw.years = facts.typical ? YearKind::dated : YearKind::from_rows;
 }
 
 }  // namespace
 
 RawWeather read_csv(SourceText& source) {
     RawWeather raw;
-    SiteFacts facts;
-    Table table;
+    raw.years = YearKind::dated;
+    bool offset_known = false;
+    Columns columns;
     DayCache days;
-    LineCursor lines(source.text);
     bool headed = false;
-    for (std::string_view line; !source.full() && lines.next(line);) {
+    LineCursor lines(source.text);
+    for (std::string_view line; lines.next(line) && !source.full();) {
         if (trimmed(line).empty()) continue;
-        if (headed) {
-            read_row(source, line, lines.number(), days, table, facts, raw);
-        } else if (line.starts_with('#')) {
-            read_remark(source, line, lines.number(), facts, raw);
-        } else {
-            table = read_header(source, line, lines.number());
+        if (!headed && line.starts_with('#')) {
+            read_remark(source, line, lines.number(), raw, offset_known);
+        } else if (!headed) {
+            columns = read_header(source, line, lines.number());
             headed = true;
             source.problems.throw_if_any();
-            raw.reserve(source.text.size() / (line.size() + 1), table.plan);
+            if (columns.local && !offset_known)
+                source.report(lines.number(), 1, "time_local", "the site's offset from UTC above the header", "none",
+                              "write \"# utc_offset_h: -6\"");
+            if (columns.local) raw.clock_offset = raw.site.utc_offset;
+        } else {
+            read_row(source, line, lines.number(), columns, days, raw);
         }
     }
-    if (!headed)
-        source.report(lines.number(), 0, "", "a header such as time_utc,ghi_w_m2,air_temperature_c", "none");
-    settle_site(source, facts, table.local, raw);
+    if (!headed) source.report(1, 1, "", "a header such as time_utc,ghi_w_m2,air_temperature_c", "none");
     source.problems.throw_if_any();
-    apply_step(source, table, raw);
-    source.problems.throw_if_any();
+    apply_step(source, columns, raw);
+    if (!offset_known) {
+        raw.site.utc_offset = std::round(raw.site.longitude / 15);
+        raw.notes.push_back("no utc_offset_h given: taken from the longitude");
+    }
     return raw;
 }
 
 }  // namespace libseal::detail
+
+namespace libseal {
+
+std::string weather_csv(const Weather& weather) {
+    std::string text;
+    const auto remark = [&](const char* key, const std::string& value) { text += std::string("# ") + key + ": " + value + "\n"; };
+    std::string name = weather.site.name;
+    std::replace(name.begin(), name.end(), '\n', ' ');
+    if (!name.empty()) remark("name", name);
+    remark("latitude_deg", number_text(weather.site.latitude));
+    remark("longitude_deg", number_text(weather.site.longitude));
+    remark("elevation_m", number_text(weather.site.elevation));
+    remark("utc_offset_h", number_text(weather.site.utc_offset));
+    remark("sun_offset_s", number_text(weather.sun_offset));
+    if (weather.typical) remark("typical", "yes");
+    text += "time_utc";
+    for (const auto& info : detail::weather_column_table()) text += std::string(",") + info.name + "_" + info.unit;
+    text += '\n';
+    for (Eigen::Index i = 0; i < weather.size(); ++i) {
+        text += to_text_utc(weather.time_utc[i]);
+        for (const auto& info : detail::weather_column_table()) {
+            const Column& column = weather.*info.member;
+            text += ',';
+            if (!std::isnan(column[i])) text += number_text(column[i]);
+        }
+        text += '\n';
+    }
+    return text;
+}
+
+}  // namespace libseal

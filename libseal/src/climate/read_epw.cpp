@@ -1,5 +1,4 @@
-// EPW: eight header lines, then rows of 35 numbers. Source: EnergyPlus Auxiliary Programs, EPW data
-// dictionary.
+// EPW: eight header lines, then rows of 35 numbers. Source: EnergyPlus Auxiliary Programs, EPW data dictionary.
 
 #include <algorithm>
 #include <cmath>
@@ -32,7 +31,7 @@ constexpr EpwField fields[] = {
 };
 
 struct EpwHeader {
-    std::string source;  ///< what LOCATION names as origin
+    std::string source;              ///< what LOCATION names as origin
     int records_per_hour = 1;
     double irradiance_offset = no_value;  ///< of the instant of the irradiance from the stamp [h]
 };
@@ -45,10 +44,8 @@ void read_location(SourceText& source, std::string_view line, int number, EpwHea
         column.push_back(cursor.column());
     }
     if (field.size() < 10) {
-        source.report(number, 1, "LOCATION",
-                      "10 fields: city, state, country, source, number, latitude, longitude, "
-                      "hours from UTC, elevation",
-                      std::to_string(field.size()));
+        source.report(number, 1, "LOCATION", "10 fields: city, state, country, source, number, latitude, longitude, "
+                      "hours from UTC, elevation", std::to_string(field.size()));
         return;
     }
     site.name = field[1];
@@ -58,8 +55,8 @@ void read_location(SourceText& source, std::string_view line, int number, EpwHea
         if (try_parse_number(field[i], found) && found >= low && found <= high)
             value = found;
         else
-            source.report(number, column[i], name,
-                          "a number from " + number_text(low) + " to " + number_text(high), quoted(field[i]));
+            source.report(number, column[i], name, "a number from " + number_text(low) + " to " + number_text(high),
+                          quoted(field[i]));
     };
     read(6, "latitude", -90, 90, site.latitude);
     read(7, "longitude", -180, 180, site.longitude);
@@ -88,8 +85,8 @@ void read_comment(SourceText& source, std::string_view line, int number, EpwHead
     if (try_parse_number(text, offset) && std::abs(offset) <= 2)
         header.irradiance_offset = offset;
     else
-        source.report(number, static_cast<int>(at + mark.size()) + 1, "Irradiance Time Offset",
-                      "hours from -2 to 2", quoted(text));
+        source.report(number, static_cast<int>(at + mark.size()) + 1, "Irradiance Time Offset", "hours from -2 to 2",
+                      quoted(text));
 }
 
 /// Reads lines up to DATA PERIODS.
@@ -121,22 +118,20 @@ public:
         int value[5];
         for (std::size_t i = 0; i < 5; ++i) {
             double number = 0;
-            const bool good = cursor.more() && cursor.number(number) == FieldKind::number &&
-                              number >= low[i] && number <= high[i] && number == std::floor(number);
+            const bool good = cursor.more() && cursor.number(number) == FieldKind::number && number >= low[i] &&
+                              number <= high[i] && number == std::floor(number);
             if (!good) {
-                source.report(
-                    line, cursor.column(), names[i],
-                    "a whole number from " + std::to_string(low[i]) + " to " + std::to_string(high[i]),
-                    quoted(cursor.last()));
+                source.report(line, cursor.column(), names[i],
+                              "a whole number from " + std::to_string(low[i]) + " to " + std::to_string(high[i]),
+                              quoted(cursor.last()));
                 return false;
             }
             value[i] = static_cast<int>(number);
         }
         std::int32_t day = 0;
         if (!days_.find(value[0], value[1], value[2], day)) {
-            source.report(
-                line, 1, "date", "a day of the calendar",
-                std::to_string(value[0]) + "-" + std::to_string(value[1]) + "-" + std::to_string(value[2]));
+            source.report(line, 1, "date", "a day of the calendar",
+                          std::to_string(value[0]) + "-" + std::to_string(value[1]) + "-" + std::to_string(value[2]));
             return false;
         }
         if (raw.size() == 0) stamps_start_ = records_ > 1 && value[4] == 0;
@@ -158,17 +153,12 @@ private:
     DayCache days_;
 };
 
-int count_fields(SourceText& source, std::string_view row) {
+std::vector<FieldPlan> plan_of(SourceText& source, std::string_view first_row) {
     int count = 0;
-    for (FieldCursor cursor(row, source.text); cursor.more(); ++count) cursor.field();
-    return count;
-}
-
-/// Older files end before the rain, with 32 fields.
-std::vector<FieldPlan> plan_of(int count) {
+    for (FieldCursor cursor(first_row, source.text); cursor.more(); ++count) cursor.field();
     std::vector<FieldPlan> plan;
     for (const EpwField& from : fields) {
-        if (from.column == precipitation_column && count <= from.field) continue;
+        if (from.column == precipitation_column && count <= from.field) continue;  // older files end before it
         FieldPlan item;
         item.field = from.field;
         item.column = from.column;
@@ -180,19 +170,14 @@ std::vector<FieldPlan> plan_of(int count) {
 }
 
 void add_notes(const EpwHeader& header, bool stamps_start, bool utc, RawWeather& raw) {
-    if (header.source.find("TMY3") != std::string::npos)
-        raw.notes.emplace_back(
-            "precipitation of EPW files made from TMY3 covers a part of the year only and is no amount");
+    if (header.source.find("TMY3") != std::string::npos) raw.notes.emplace_back(tmy3_rain_note);
     if (!std::isnan(header.irradiance_offset))
         raw.notes.push_back("irradiance holds for an instant " + number_text(header.irradiance_offset) +
                             " h from the stamp of each row, not for the interval");
     if (utc)
         raw.notes.push_back("hours are counted in UTC, as this source does, although the header says UTC" +
-                            std::string(raw.site.utc_offset < 0 ? "" : "+") +
-                            number_text(raw.site.utc_offset));
-    if (stamps_start)
-        raw.notes.emplace_back(
-            "rows are stamped at the start of their interval; times were moved to its end");
+                            std::string(raw.site.utc_offset < 0 ? "" : "+") + number_text(raw.site.utc_offset));
+    if (stamps_start) raw.notes.emplace_back("rows are stamped at the start of their interval; times were moved to its end");
     if (header.records_per_hour > 1)
         raw.notes.emplace_back("irradiance of records shorter than an hour is taken as mean power in W/m2");
 }
@@ -213,19 +198,15 @@ RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options) {
 
     StampReader stamps(header.records_per_hour);
     std::vector<FieldPlan> plan;
-    int count = 0;
     std::string_view line;
     while (!source.full() && lines.next(line)) {
         if (line.empty()) continue;
         if (plan.empty()) {
-            count = count_fields(source, line);
-            if (count < 32) source.report(lines.number(), 1, "row", "35 fields", std::to_string(count));
-            plan = plan_of(count);
+            plan = plan_of(source, line);
             raw.reserve(static_cast<std::size_t>(8784 * header.records_per_hour), plan);
         }
         FieldCursor cursor(line, source.text);
-        if (stamps.read(source, cursor, lines.number(), raw))
-            read_values(source, cursor, lines.number(), 5, count, plan, raw);
+        if (stamps.read(source, cursor, lines.number(), raw)) read_values(source, cursor, lines.number(), 5, plan, raw);
     }
     source.problems.throw_if_any();
     add_notes(header, stamps.stamps_start(), utc && options.hours == "auto", raw);

@@ -13,7 +13,7 @@ namespace {
 
 /// Refuses holes in a column; a column that the file does not have at all is no hole.
 void refuse(SourceText& source, const Weather& weather) {
-    for (const ColumnInfo& info : column_table)
+    for (const ColumnInfo& info : weather_column_table())
         for (const Gap& gap : open_gaps(weather, info)) {
             if (gap.count == weather.size()) continue;
             source.report(0, 0, info.name, "a value in every interval",
@@ -78,7 +78,7 @@ void treat_gaps(SourceText& source, const ReadWeatherOptions& options, Weather& 
         interpolate_gaps(weather, options.longest_fill);
         complete_humidity(weather);
     }
-    for (const ColumnInfo& info : column_table)
+    for (const ColumnInfo& info : weather_column_table())
         for (Gap& gap : open_gaps(weather, info)) weather.gaps.push_back(std::move(gap));
     std::sort(weather.gaps.begin(), weather.gaps.end(), [](const Gap& a, const Gap& b) {
         const std::size_t x = place_of(a.column), y = place_of(b.column);

@@ -22,6 +22,11 @@ int count_bits(std::uint64_t high_bits) {
     return static_cast<int>(((high_bits >> 7) * 0x0101010101010101ull) >> 56);
 }
 
+constexpr double powers_of_ten[] = {1,   1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                    1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+
+bool is_digit(char c) { return static_cast<unsigned char>(c - '0') < 10; }
+
 }  // namespace
 
 void SourceText::report(int line, int column, const std::string& field, const std::string& expected,
@@ -42,8 +47,7 @@ void SourceText::report(int line, int column, const std::string& field, const st
 std::string quoted(std::string_view text) {
     constexpr std::size_t longest = 60;
     std::string shown = "\"";
-    for (const char c : text.substr(0, longest))
-        shown += static_cast<unsigned char>(c) < 32 || c == 127 ? '?' : c;
+    for (const char c : text.substr(0, longest)) shown += static_cast<unsigned char>(c) < 32 || c == 127 ? '?' : c;
     return shown + (text.size() > longest ? "...\"" : "\"");
 }
 
@@ -85,7 +89,40 @@ bool FieldCursor::skip(int count) {
     return true;
 }
 
-FieldKind FieldCursor::unusual_number(double& value) {
+void FieldCursor::leave(const char* field_end) {
+    last_ = at_;
+    last_end_ = field_end;
+    at_ = field_end == end_ ? nullptr : field_end + 1;
+}
+
+std::string_view FieldCursor::field() {
+    const char* q = at_;
+    while (q != end_ && *q != ',') ++q;
+    leave(q);
+    return last();
+}
+
+FieldKind FieldCursor::number(double& value) {
+    // Up to 15 digits: mantissa and power of ten are exact doubles, so one division rounds correctly.
+    const char* q = at_;
+    const bool negative = q != end_ && *q == '-';
+    q += negative;
+    std::uint64_t mantissa = 0;
+    const char* const digits = q;
+    for (; q != end_ && is_digit(*q); ++q) mantissa = mantissa * 10 + static_cast<std::uint64_t>(*q - '0');
+    std::ptrdiff_t count = q - digits, decimals = 0;
+    if (q != end_ && *q == '.') {
+        const char* const point = ++q;
+        for (; q != end_ && is_digit(*q); ++q) mantissa = mantissa * 10 + static_cast<std::uint64_t>(*q - '0');
+        decimals = q - point;
+        count += decimals;
+    }
+    if (count > 0 && count <= 15 && (q == end_ || *q == ',')) {
+        leave(q);
+        const double size = static_cast<double>(mantissa) / powers_of_ten[decimals];
+        value = negative ? -size : size;
+        return FieldKind::number;
+    }
     std::string_view text = field();
     if (text.size() >= 2 && text.front() == '"' && text.back() == '"') text = text.substr(1, text.size() - 2);
     if (text.find_first_not_of(" \t") == std::string_view::npos) return FieldKind::empty;

@@ -1,8 +1,6 @@
 #pragma once
 // A text file as the weather readers see it: lines, fields, and the place of everything that is wrong.
 
-#include <cstddef>
-#include <cstdint>
 #include <string>
 #include <string_view>
 
@@ -17,8 +15,8 @@ struct SourceText {
     Problems problems;
 
     /// Notes a problem with its place; line and column count from 1, 0 where they do not apply.
-    void report(int line, int column, const std::string& field, const std::string& expected,
-                const std::string& got, const std::string& hint = "");
+    void report(int line, int column, const std::string& field, const std::string& expected, const std::string& got,
+                const std::string& hint = "");
     bool full() const { return problems.size() >= Problems::limit; }
 };
 
@@ -44,8 +42,7 @@ private:
 /// What stood where a number was looked for.
 enum class FieldKind { number, empty, wrong };
 
-/// Walks over the comma-separated fields of one line. Quotes are left alone: no format here quotes its
-/// numbers.
+/// Walks over the comma-separated fields of one line. Quotes are left alone: no format here quotes its numbers.
 class FieldCursor {
 public:
     /// @param line  Part of `text`; bytes behind it may be looked at, those behind `text` not.
@@ -58,12 +55,7 @@ public:
     /// Passes over `count` fields. False if the line has no field after them.
     bool skip(int count);
     /// The field at hand, then stands behind its comma. Ask `more` first.
-    std::string_view field() {
-        const char* q = at_;
-        while (q != end_ && *q != ',') ++q;
-        leave(q);
-        return last();
-    }
+    std::string_view field();
     /// The same as a number, rounded correctly; blanks around it are allowed.
     FieldKind number(double& value);
     bool more() const { return at_ != nullptr; }
@@ -72,12 +64,7 @@ public:
     std::string_view last() const { return {last_, static_cast<std::size_t>(last_end_ - last_)}; }
 
 private:
-    void leave(const char* field_end) {
-        last_ = at_;
-        last_end_ = field_end;
-        at_ = field_end == end_ ? nullptr : field_end + 1;
-    }
-    FieldKind unusual_number(double& value);
+    void leave(const char* field_end);
 
     const char* begin_;
     const char* at_;  ///< null behind the last field
@@ -86,34 +73,5 @@ private:
     const char* last_ = begin_;
     const char* last_end_ = begin_;
 };
-
-inline constexpr double powers_of_ten[] = {1,   1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
-                                           1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
-
-inline FieldKind FieldCursor::number(double& value) {
-    // Up to 15 digits: mantissa and power of ten are exact doubles, so one division rounds correctly.
-    const char* q = at_;
-    const bool negative = q != end_ && *q == '-';
-    q += negative;
-    std::uint64_t mantissa = 0;
-    const char* const digits = q;
-    unsigned digit = 0;
-    for (; q != end_ && (digit = static_cast<unsigned char>(*q) - 48u) < 10; ++q)
-        mantissa = mantissa * 10 + digit;
-    std::ptrdiff_t count = q - digits, decimals = 0;
-    if (q != end_ && *q == '.') {
-        const char* const point = ++q;
-        for (; q != end_ && (digit = static_cast<unsigned char>(*q) - 48u) < 10; ++q)
-            mantissa = mantissa * 10 + digit;
-        decimals = q - point;
-        count += decimals;
-    }
-    if (count == 0 || count > 15 || (q != end_ && *q != ',')) return unusual_number(value);
-    leave(q);
-    double size = static_cast<double>(mantissa);
-    if (decimals > 0) size /= powers_of_ten[decimals];
-    value = negative ? -size : size;
-    return FieldKind::number;
-}
 
 }  // namespace libseal::detail

@@ -32,8 +32,8 @@ bool DayCache::find(int year, int month, int day, std::int32_t& days) {
 }
 
 bool fit_range(RawWeather& raw, WeatherColumn column, double& value) {
-    const ColumnInfo& info = column_table[column];
-    if (in_range(column, value)) return true;
+    const ColumnInfo& info = weather_column_table()[column];
+    if (value >= info.floor && value <= info.ceiling) return true;
     if (!(value >= info.low && value <= info.high)) return false;
     value = std::clamp(value, info.floor, info.ceiling);
     ++raw.cut[column];
@@ -42,21 +42,12 @@ bool fit_range(RawWeather& raw, WeatherColumn column, double& value) {
 
 void report_range(SourceText& source, int line, int place, const std::string& heading, WeatherColumn column,
                   double value, std::string_view written) {
-    const ColumnInfo& info = column_table[column];
+    const ColumnInfo& info = weather_column_table()[column];
     std::string got = quoted(written);
     if (double read = 0; !try_parse_number(written, read) || read != value)
         got += " (" + number_text(value) + " " + info.unit + ")";
     source.report(line, place, heading,
-                  "a value from " + number_text(info.low) + " to " + number_text(info.high) + " " + info.unit,
-                  got);
-}
-
-/// "999" or "99.90". A temperature of 200 is no code for a missing one, but an error.
-static bool all_nines(std::string_view text) {
-    const std::size_t point = text.find('.');
-    for (std::size_t i = 0; i < text.size(); ++i)
-        if (text[i] != '9' && text[i] != ' ' && i != point && !(text[i] == '0' && i > point)) return false;
-    return true;
+                  "a value from " + number_text(info.low) + " to " + number_text(info.high) + " " + info.unit, got);
 }
 
 void read_value(SourceText& source, FieldCursor& cursor, int line, const FieldPlan& item, RawWeather& raw) {
@@ -64,38 +55,34 @@ void read_value(SourceText& source, FieldCursor& cursor, int line, const FieldPl
     const FieldKind kind = cursor.number(value);
     if (kind == FieldKind::wrong)
         source.report(line, cursor.column(), item.heading, "a number", quoted(cursor.last()));
-    if (kind != FieldKind::number || value <= item.missing_below ||
-        (value >= item.missing_from && all_nines(cursor.last()))) {
+    if (kind != FieldKind::number || value >= item.missing_from || value <= item.missing_below) {
         value = no_value;
     } else {
         value = (value + item.shift) * item.scale;
-        if (item.step_power == 0 && !in_range(item.column, value) && !fit_range(raw, item.column, value))
+        if (item.step_power == 0 && !fit_range(raw, item.column, value))
             report_range(source, line, cursor.column(), item.heading, item.column, value, cursor.last());
     }
     raw.values[item.column].push_back(value);
 }
 
-void read_values(SourceText& source, FieldCursor& cursor, int line, int at, int count,
-                 const std::vector<FieldPlan>& plan, RawWeather& raw) {
-    const std::size_t known = source.problems.size();
-    bool whole = true;
+bool read_values(SourceText& source, FieldCursor& cursor, int line, int at, const std::vector<FieldPlan>& plan,
+                 RawWeather& raw) {
     for (const FieldPlan& item : plan) {
-        whole = cursor.skip(item.field - at) && cursor.more();
-        if (!whole) break;
+        if (!cursor.skip(item.field - at) || !cursor.more()) {
+            source.report(line, 0, item.heading, "at least " + std::to_string(item.field + 1) + " fields", "a shorter row",
+                          "the row may be cut off");
+            return false;
+        }
         read_value(source, cursor, line, item, raw);
         at = item.field + 1;
     }
-    whole = whole && (at == count ? !cursor.more() : cursor.skip(count - 1 - at) && !cursor.skip(1));
-    if (!whole && source.problems.size() == known)
-        source.report(line, 0, "row", std::to_string(count) + " fields", "another number of them",
-                      "the row may be cut off");
+    return true;
 }
 
 double find_step(const RawWeather& raw) {
     std::map<std::int64_t, std::size_t> counts;
     for (std::size_t i = 1; i < raw.size(); ++i)
-        ++counts[(static_cast<std::int64_t>(raw.day[i]) - raw.day[i - 1]) * 86400 + raw.second[i] -
-                 raw.second[i - 1]];
+        ++counts[(static_cast<std::int64_t>(raw.day[i]) - raw.day[i - 1]) * 86400 + raw.second[i] - raw.second[i - 1]];
     std::int64_t best = 0;
     std::size_t most = 0;
     for (const auto& [difference, count] : counts)

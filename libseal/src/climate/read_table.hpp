@@ -22,10 +22,9 @@ struct FieldPlan {
     std::string heading;  ///< as errors call it
     double shift = 0;
     double scale = 1;
-    double missing_from = std::numeric_limits<double>::infinity();    ///< this and above, in nines: no value
+    double missing_from = std::numeric_limits<double>::infinity();    ///< this and above: no value
     double missing_below = -std::numeric_limits<double>::infinity();  ///< this and below: no value
-    int step_power =
-        0;  ///< the number counts times step^this: amounts per interval -1, rates where we want amounts +1
+    int step_power = 0;  ///< the number counts times step^this: amounts per interval -1, rates where we want amounts +1
 };
 
 enum class YearKind { from_rows, composed, dated };
@@ -36,15 +35,13 @@ struct RawWeather {
     std::vector<std::int32_t> day;     ///< of the row as written [d since 1970-01-01]
     std::vector<std::int32_t> second;  ///< end of the interval within that day, up to 86400 [s]
     std::vector<int> line;
-    std::array<std::vector<double>, weather_column_count>
-        values;  ///< empty where the file has no such column
+    std::array<std::vector<double>, weather_column_count> values;  ///< empty where the file has no such column
     YearKind years = YearKind::from_rows;
-    bool typical = false;                         ///< the file says so itself
-    double step = 0;                              ///< [s]; 0: from the rows
-    double clock_offset = 0;                      ///< what the file's clock is ahead of UTC [h]
-    double sun_offset = no_value;                 ///< [s]; NaN: the middle of the interval
+    bool typical = false;       ///< the file says so itself
+    double step = 0;            ///< [s]; 0: from the rows
+    double clock_offset = 0;    ///< what the file's clock is ahead of UTC [h]
+    double sun_offset = no_value;  ///< [s]; NaN: the middle of the interval
     std::array<int, weather_column_count> cut{};  ///< how many values were set to a limit
-    std::vector<Gap> filled;                      ///< runs that were filled before the file was written
     std::vector<std::string> notes;
 
     std::size_t size() const { return day.size(); }
@@ -55,9 +52,9 @@ struct RawWeather {
 void read_value(SourceText& source, FieldCursor& cursor, int line, const FieldPlan& item, RawWeather& raw);
 
 /// Reads the planned fields of a row, which must be in rising order, from the cursor that stands at field
-/// `at`, and appends one value to each of their columns. Reports a row that has not `count` fields.
-void read_values(SourceText& source, FieldCursor& cursor, int line, int at, int count,
-                 const std::vector<FieldPlan>& plan, RawWeather& raw);
+/// `at`, and appends one value to each of their columns. False (after reporting) if the row is short.
+bool read_values(SourceText& source, FieldCursor& cursor, int line, int at, const std::vector<FieldPlan>& plan,
+                 RawWeather& raw);
 
 /// Turns calendar numbers into days, remembering the last: rows of one day come together.
 class DayCache {
@@ -74,12 +71,12 @@ RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options);
 RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options);
 RawWeather read_csv(SourceText& source);
 
-/// Value of a column within its range: set to the limit if it is hardly outside (and counted), false if far
-/// outside.
+inline constexpr const char* tmy3_rain_note =
+    "precipitation depths of TMY3 files are far above the climate's: use the hours with rain, and scale their sum to "
+    "the annual normal";
+
+/// Value of a column within its range: set to the limit if it is hardly outside (and counted), false if far outside.
 bool fit_range(RawWeather& raw, WeatherColumn column, double& value);
-inline bool in_range(WeatherColumn column, double value) {
-    return value >= column_table[column].floor && value <= column_table[column].ceiling;
-}
 /// Reports a value outside its range.
 void report_range(SourceText& source, int line, int place, const std::string& heading, WeatherColumn column,
                   double value, std::string_view written);

@@ -19,71 +19,47 @@ bool jumps_between_years(const std::vector<std::int32_t>& day) {
     for (std::size_t i = 1; i < day.size(); ++i) {
         if (day[i] == day[i - 1]) continue;
         const YearMonthDay now = year_month_day({day[i]});
-        const bool real =
-            now.year == before.year || (now.year == before.year + 1 && now.month < before.month);
+        const bool real = now.year == before.year || (now.year == before.year + 1 && now.month < before.month);
         if (!real) return true;
         before = now;
     }
     return false;
 }
 
-/// Turns of the year before each row: 0, and 1 more from each December into January. Rows of a composed year
-/// whose clock is not local time begin or end with some hours of the neighbouring year.
-std::vector<int> turns_of_year(const std::vector<std::int32_t>& day) {
-    std::vector<int> turns(day.size(), 0);
-    int month = day.empty() ? 0 : year_month_day({day[0]}).month;
-    for (std::size_t i = 1; i < day.size(); ++i) {
-        turns[i] = turns[i - 1];
-        if (day[i] == day[i - 1]) continue;
-        const int now = year_month_day({day[i]}).month;
-        turns[i] += month == 12 && now == 1;
-        month = now;
-    }
-    return turns;
-}
-
-/// Keeps the rows whose place is not struck.
-void keep_rows(const std::vector<bool>& struck, RawWeather& raw) {
-    const auto keep = [&](auto& list) {
-        std::size_t kept = 0;
-        for (std::size_t i = 0; i < list.size(); ++i)
-            if (!struck[i]) list[kept++] = list[i];
-        list.resize(kept);
-    };
-    keep(raw.day);
-    keep(raw.second);
-    keep(raw.line);
-    for (auto& column : raw.values) keep(column);
-}
-
-/// Moves the rows to 2001; rows of 29 February, which that year does not have, are left out.
+/// Moves all rows to one year; rows of 29 February, which that year does not have, are left out.
 void compose(RawWeather& raw) {
-    if (raw.size() == 0) return;
-    const std::vector<int> turns = turns_of_year(raw.day);
-    const int middle = turns[turns.size() / 2];
-    std::vector<bool> struck(raw.size(), false);
     int first = 9999, last = 0;
-    std::size_t dropped = 0;
+    std::size_t kept = 0, dropped = 0;
     std::int32_t known = 0, mapped = 0;
-    for (std::size_t i = 0; i < struck.size(); ++i) {
+    bool leap_day = false;
+    for (std::size_t i = 0; i < raw.size(); ++i) {
         if (i == 0 || raw.day[i] != known) {
             known = raw.day[i];
             const YearMonthDay ymd = year_month_day({known});
             first = std::min(first, ymd.year);
             last = std::max(last, ymd.year);
-            const bool leap_day = ymd.month == 2 && ymd.day == 29;
-            mapped = leap_day ? 0 : make_date(composed_year + turns[i] - middle, ymd.month, ymd.day).days;
+            leap_day = ymd.month == 2 && ymd.day == 29;
+            if (!leap_day) mapped = make_date(composed_year, ymd.month, ymd.day).days;
         }
-        struck[i] = mapped == 0;
-        dropped += struck[i];
-        raw.day[i] = mapped;
+        if (leap_day) {
+            ++dropped;
+            continue;
+        }
+        raw.day[kept] = mapped;
+        raw.second[kept] = raw.second[i];
+        raw.line[kept] = raw.line[i];
+        for (auto& column : raw.values)
+            if (!column.empty()) column[kept] = column[i];
+        ++kept;
     }
-    if (dropped > 0) keep_rows(struck, raw);
-    raw.notes.push_back("a year composed of months from " + std::to_string(first) + " to " +
-                        std::to_string(last) + "; its dates carry " + std::to_string(composed_year));
-    if (dropped > 0)
-        raw.notes.push_back(std::to_string(dropped) +
-                            " rows of 29 February were left out of the composed year");
+    raw.day.resize(kept);
+    raw.second.resize(kept);
+    raw.line.resize(kept);
+    for (auto& column : raw.values)
+        if (!column.empty()) column.resize(kept);
+    raw.notes.push_back("a year composed of months from " + std::to_string(first) + " to " + std::to_string(last) +
+                        "; its dates carry " + std::to_string(composed_year));
+    if (dropped > 0) raw.notes.push_back(std::to_string(dropped) + " rows of 29 February were left out of the composed year");
 }
 
 std::vector<Instant> instants(const RawWeather& raw) {
@@ -117,10 +93,9 @@ std::vector<Eigen::Index> places(SourceText& source, const RawWeather& raw, cons
     const auto most = static_cast<Eigen::Index>(4 * time.size() + 9000);
     if (good && place.back() >= most) {
         good = false;
-        source.report(
-            raw.line.back(), 1, "time", "a series with most of its intervals present",
-            std::to_string(time.size()) + " rows over " + std::to_string(place.back() + 1) + " intervals",
-            "check the years of the first and last row");
+        source.report(raw.line.back(), 1, "time", "a series with most of its intervals present",
+                      std::to_string(time.size()) + " rows over " + std::to_string(place.back() + 1) + " intervals",
+                      "check the years of the first and last row");
     }
     if (!good) place.clear();
     return place;
@@ -129,10 +104,10 @@ std::vector<Eigen::Index> places(SourceText& source, const RawWeather& raw, cons
 void note_cuts(RawWeather& raw) {
     for (std::size_t c = 0; c < weather_column_count; ++c)
         if (raw.cut[c] > 0) {
-            const ColumnInfo& info = column_table[c];
+            const ColumnInfo& info = weather_column_table()[c];
             raw.notes.push_back(std::string(info.name) + ": " + std::to_string(raw.cut[c]) +
-                                " values just outside " + number_text(info.floor) + " to " +
-                                number_text(info.ceiling) + " were set to the limit");
+                                " values just outside " + number_text(info.floor) + " to " + number_text(info.ceiling) +
+                                " were set to the limit");
         }
 }
 
@@ -166,13 +141,9 @@ Weather arrange(SourceText& source, RawWeather& raw) {
     weather.time_utc.resize(n);
     for (Eigen::Index i = 0; i < n; ++i) weather.time_utc[i] = time.front() + i * step;
     for (std::size_t c = 0; c < weather_column_count; ++c) {
-        Column& column = weather.*column_table[c].member;
-        const auto& values = raw.values[c];
-        if (std::ssize(values) == n) {  // no gaps
-            column = Eigen::Map<const Column>(values.data(), n);
-            continue;
-        }
+        Column& column = weather.*weather_column_table()[c].member;
         column = Column::Constant(n, no_value);
+        const auto& values = raw.values[c];
         for (std::size_t i = 0; i < values.size(); ++i) column[place[i]] = values[i];
     }
     note_cuts(raw);

@@ -33,8 +33,7 @@ void read_site(SourceText& source, std::string_view line, Site& site) {
     CsvReader csv(line, source.file);
     std::vector<CsvField> field;
     if (!csv.next(field) || field.size() < 7) {
-        source.report(1, 1, "site", "number, name, state, hours from UTC, latitude, longitude and elevation",
-                      quoted(line));
+        source.report(1, 1, "site", "number, name, state, hours from UTC, latitude, longitude and elevation", quoted(line));
         return;
     }
     site.name = csv_text(field[1]);
@@ -43,8 +42,7 @@ void read_site(SourceText& source, std::string_view line, Site& site) {
         if (try_parse_number(field[i].text, read) && read >= low && read <= high)
             value = read;
         else
-            source.report(1, field[i].column, name,
-                          "a number from " + number_text(low) + " to " + number_text(high),
+            source.report(1, field[i].column, name, "a number from " + number_text(low) + " to " + number_text(high),
                           quoted(field[i].text));
     };
     number(3, "hours from UTC", -15, 15, site.utc_offset);
@@ -53,17 +51,14 @@ void read_site(SourceText& source, std::string_view line, Site& site) {
     number(6, "elevation", -1000, 9000, site.elevation);
 }
 
-std::vector<FieldPlan> read_headings(SourceText& source, std::string_view line, int& count) {
+std::vector<FieldPlan> read_headings(SourceText& source, std::string_view line) {
     std::vector<std::string_view> field;
     for (FieldCursor cursor(line, source.text); cursor.more();) field.push_back(cursor.field());
-    count = static_cast<int>(field.size());
     std::vector<FieldPlan> plan;
     for (const Heading& heading : headings) {
-        const auto found = std::find(field.begin() + std::min<std::ptrdiff_t>(2, std::ssize(field)),
-                                     field.end(), heading.text);
+        const auto found = std::find(field.begin() + std::min<std::ptrdiff_t>(2, std::ssize(field)), field.end(), heading.text);
         if (found == field.end()) {
-            source.report(2, 1, "heading", "a column \"" + std::string(heading.text) + "\"",
-                          "none of that name");
+            source.report(2, 1, "heading", "a column \"" + std::string(heading.text) + "\"", "none of that name");
             continue;
         }
         FieldPlan item;
@@ -74,8 +69,7 @@ std::vector<FieldPlan> read_headings(SourceText& source, std::string_view line, 
         item.missing_below = -9900;
         plan.push_back(item);
     }
-    std::sort(plan.begin(), plan.end(),
-              [](const FieldPlan& a, const FieldPlan& b) { return a.field < b.field; });
+    std::sort(plan.begin(), plan.end(), [](const FieldPlan& a, const FieldPlan& b) { return a.field < b.field; });
     return plan;
 }
 
@@ -127,8 +121,7 @@ RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options) {
     read_site(source, line, raw.site);
     raw.clock_offset = options.hours == "utc" ? 0 : raw.site.utc_offset;
     lines.next(line);
-    int count = 0;
-    const std::vector<FieldPlan> plan = read_headings(source, line, count);
+    const std::vector<FieldPlan> plan = read_headings(source, line);
     source.problems.throw_if_any();
 
     raw.reserve(8784, plan);
@@ -137,13 +130,10 @@ RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options) {
         if (line.empty()) continue;
         FieldCursor cursor(line, source.text);
         if (read_stamp(source, cursor, lines.number(), days, raw))
-            read_values(source, cursor, lines.number(), 2, count, plan, raw);
+            read_values(source, cursor, lines.number(), 2, plan, raw);
     }
     source.problems.throw_if_any();
-    raw.notes.emplace_back(
-        "precipitation depths of TMY3 files are far above the climate's: use the hours with rain, and scale "
-        "their sum "
-        "to the annual normal");
+    raw.notes.emplace_back(tmy3_rain_note);
     return raw;
 }
 

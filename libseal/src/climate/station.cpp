@@ -21,8 +21,7 @@ using detail::station_table;
 using detail::StationRow;
 
 constexpr double far_km = 200;
-constexpr double earth_radius_km =
-    6371.0088;  // mean radius of the International Union of Geodesy and Geophysics
+constexpr double earth_radius_km = 6371.0088;  // mean radius of the International Union of Geodesy and Geophysics
 
 double figure(std::int32_t number, double per_unit) {
     return number == detail::missing_figure ? std::numeric_limits<double>::quiet_NaN() : number / per_unit;
@@ -33,9 +32,8 @@ double distance_km(double latitude_a, double longitude_a, double latitude_b, dou
     constexpr double radian = std::numbers::pi / 180;
     const double half_latitude = std::sin((latitude_b - latitude_a) * radian / 2);
     const double half_longitude = std::sin((longitude_b - longitude_a) * radian / 2);
-    const double h = half_latitude * half_latitude + std::cos(latitude_a * radian) *
-                                                         std::cos(latitude_b * radian) * half_longitude *
-                                                         half_longitude;
+    const double h = half_latitude * half_latitude + std::cos(latitude_a * radian) * std::cos(latitude_b * radian) *
+                                                         half_longitude * half_longitude;
     return 2 * earth_radius_km * std::asin(std::sqrt(std::min(1.0, h)));
 }
 
@@ -67,8 +65,7 @@ int closeness(std::string_view name, std::string_view asked) {
 }
 
 /// Rows whose names answer best, all equally well. Words elsewhere in a name stand back behind words at its
-/// beginning only within one state: "Phoenix" is the city's airport, "Golden" could be in Colorado or
-/// Mississippi.
+/// beginning only within one state: "Phoenix" is the city's airport, "Golden" could be in Colorado or Mississippi.
 std::vector<std::size_t> best_rows(const std::string& asked, std::string_view state) {
     std::vector<std::size_t> ranked[6];
     for (std::size_t i = 0; i < station_rows; ++i)
@@ -85,8 +82,7 @@ std::vector<std::size_t> best_rows(const std::string& asked, std::string_view st
 }
 
 bool is_state(const std::string& word) {
-    return std::any_of(station_table, station_table + station_rows,
-                       [&](const StationRow& row) { return word == row.state; });
+    return std::any_of(station_table, station_table + station_rows, [&](const StationRow& row) { return word == row.state; });
 }
 
 /// Up to three names whose first words are most like what was asked for.
@@ -97,8 +93,7 @@ std::string near_names(const std::string& asked) {
     for (std::size_t i = 0; i < station_rows; ++i) {
         const std::string name = plain_words(station_table[i].name);
         std::size_t end = 0;
-        for (std::ptrdiff_t k = 0; k < words && end != std::string::npos; ++k)
-            end = name.find(' ', end + (k > 0));
+        for (std::ptrdiff_t k = 0; k < words && end != std::string::npos; ++k) end = name.find(' ', end + (k > 0));
         const std::string beginning = name.substr(0, end);
         if (std::find(beginnings.begin(), beginnings.end(), beginning) != beginnings.end()) continue;
         beginnings.push_back(beginning);
@@ -119,9 +114,8 @@ std::string near_names(const std::string& asked) {
 
 [[noreturn]] void refuse_unknown(const std::string& name, const std::string& asked) {
     const std::string near = near_names(asked);
-    throw_value_error(
-        "name", "a station's number, name or part of its name", "\"" + name.substr(0, 80) + "\"",
-        near.empty() ? "find_station(latitude, longitude) gives the nearest" : "nearest names: " + near);
+    throw_value_error("name", "a station's number, name or part of its name", "\"" + name.substr(0, 80) + "\"",
+                      near.empty() ? "find_station(latitude, longitude) gives the nearest" : "nearest names: " + near);
 }
 
 [[noreturn]] void refuse_ambiguous(const std::string& name, const std::vector<std::size_t>& rows) {
@@ -130,8 +124,8 @@ std::string near_names(const std::string& asked) {
     for (std::size_t i = 0; i < std::min(rows.size(), shown); ++i)
         list += (i > 0 ? "; " : "") + full_name(station_table[rows[i]]);
     if (rows.size() > shown) list += "; and " + std::to_string(rows.size() - shown) + " more";
-    throw_value_error("name", "a name of one station",
-                      "\"" + name + "\", which fits " + std::to_string(rows.size()), "candidates: " + list);
+    throw_value_error("name", "a name of one station", "\"" + name + "\", which fits " + std::to_string(rows.size()),
+                      "candidates: " + list);
 }
 
 }  // namespace
@@ -143,8 +137,7 @@ Station station_at(std::size_t index) {
         throw_value_error("index", "0 to " + std::to_string(station_rows - 1), std::to_string(index));
     const StationRow& row = station_table[index];
     Station station;
-    station.site = {row.name, row.latitude / 1000.0, row.longitude / 1000.0, row.elevation / 10.0,
-                    row.utc_offset / 10.0};
+    station.site = {row.name, row.latitude / 1000.0, row.longitude / 1000.0, row.elevation / 10.0, row.utc_offset / 10.0};
     station.id = row.id;
     station.state = row.state;
     station.quality_flags = row.quality_flags;
@@ -155,8 +148,7 @@ Station station_at(std::size_t index) {
     for (std::size_t k = 0; k < detail::month_table_size; ++k) {
         const detail::MonthFigures& column = detail::month_table[k];
         for (std::size_t month = 0; month < 12; ++month)
-            station.months[month].*column.member =
-                figure(column.figures[12 * index + month], column.per_unit);
+            station.months[month].*column.member = figure(column.figures[12 * index + month], column.per_unit);
     }
     return station;
 }
@@ -168,8 +160,7 @@ Station find_station(double latitude, double longitude) {
     double least = std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i < station_rows; ++i) {
         const StationRow& row = station_table[i];
-        const double distance =
-            distance_km(latitude, longitude, row.latitude / 1000.0, row.longitude / 1000.0);
+        const double distance = distance_km(latitude, longitude, row.latitude / 1000.0, row.longitude / 1000.0);
         const bool tie = distance == least && std::string_view(row.id) < station_table[nearest].id;
         if (distance < least || tie) {
             nearest = i;
@@ -184,8 +175,7 @@ Station find_station(double latitude, double longitude) {
 
 Station find_station(const std::string& name) {
     const std::string whole = plain_words(name);
-    if (whole.empty())
-        throw_value_error("name", "a station's number, name or part of its name", "\"" + name + "\"");
+    if (whole.empty()) throw_value_error("name", "a station's number, name or part of its name", "\"" + name + "\"");
     for (std::size_t i = 0; i < station_rows; ++i)
         if (whole == station_table[i].id) return station_at(i);
 

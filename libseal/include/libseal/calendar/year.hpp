@@ -35,11 +35,15 @@ struct Calendar {
 
     /// iCalendar, RFC 5545; CSV; JSON (schema `libseal/calendar/1`). The same bytes from every language.
     std::string ics_text() const;
+    /// One row a task of a visit, as `calendar_csv`.
     std::string csv_text() const;
+    /// As `calendar_json`; reads back equal.
     std::string json_text() const;
     /// @throws FileError  with the path and the system's reason; then the file is as it was.
     void write_ics(const std::string& path) const;
+    /// Writes `csv_text`. @throws FileError  as above.
     void write_csv(const std::string& path) const;
+    /// Writes `json_text`. @throws FileError  as above.
     void write_json(const std::string& path) const;
 };
 

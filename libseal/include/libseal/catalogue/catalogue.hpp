@@ -26,6 +26,7 @@ public:
     /// @throws ValueError  with line and column; unknown ids are errors with the nearest known one.
     Catalogue with_overlay(std::string_view text, const std::string& name) const;
 
+    /// Is there such an id?
     bool has(std::string_view id) const;
     /// Is there an id that starts with `prefix`?
     bool has_prefix(std::string_view prefix) const;

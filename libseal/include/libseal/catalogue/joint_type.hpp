@@ -26,6 +26,7 @@ struct JointType {
 
 /// @throws ValueError  unknown type (nearest name).
 JointType joint_type(const Catalogue& catalogue, const std::string& name);
+/// Joint types in order of the catalogue.
 std::vector<std::string> joint_type_names(const Catalogue& catalogue);
 
 /// Solar absorptance and long-wave emittance of a finish, from "finish/NAME/...". [-]
@@ -34,6 +35,7 @@ struct Finish {
     double absorptance = 0.35;
     double emittance = 0.9;
 };
+/// @throws ValueError  unknown finish (nearest name).
 Finish finish(const Catalogue& catalogue, const std::string& name);
 
 /// How a new sealant family takes to a clean substrate: "ok", "test" (primer or adhesion test first), "never".

@@ -50,6 +50,7 @@ struct LifeSpread {
     double early_defects_per_m = 0.01;  ///< q: early defects per metre of layer [1/m]
     double early_time = 1.5;    ///< time constant of early defects [yr]
 };
+/// The spread as the catalogue has it.
 LifeSpread life_spread(const Catalogue& catalogue);
 
 }  // namespace libseal

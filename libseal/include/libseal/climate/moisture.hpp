@@ -25,6 +25,7 @@ struct FreezeThaw {
     int mixed_days = 0;       ///< days with minimum < 0 < maximum
     int thaw_days = 0;        ///< days with maximum >= 0 and minimum <= -2.2 degC (Schmidlin & Dethier 1987)
 };
+/// Freezing and thawing of the air over the whole series.
 FreezeThaw freeze_thaw(const Weather& weather);
 
 /// Driving rain on a wall, hour by hour [L/m2]. @param azimuth of the wall's outward normal [deg].

@@ -49,9 +49,12 @@ double cos_incidence(double tilt, double azimuth, double sun_zenith, double sun_
 /// Sky-diffuse irradiance on a plane from single values. [W/m2]
 double perez_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial,
                  double air_mass);
+/// Sky-diffuse irradiance on a plane under a uniform sky. [W/m2]
 double isotropic_sky(double tilt, double dhi);
+/// Sky-diffuse irradiance on a plane, uniform sky and sun's surroundings. [W/m2]  @source Hay & Davies 1980.
 double hay_davies_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial);
 
+/// Global irradiance split in two.
 struct Split {
     double dni = 0;  ///< [W/m2]
     double dhi = 0;  ///< [W/m2]
@@ -67,6 +70,8 @@ struct ClearSky {
     double beam_normal = 0;
     double diffuse = 0;
 };
+/// Clear-sky irradiance from the beam and diffuse pseudo-optical depths. @param altitude of the sun [deg].
+/// @source ASHRAE Handbook of Fundamentals 2009, ch. 14.
 ClearSky tau_clear(double taub, double taud, double altitude, int day_of_year);
 
 /// Opaque sky cover [tenths] with its gaps filled: by day from the clear-sky index (global over Haurwitz, where that is

@@ -61,6 +61,7 @@ Station find_station(const std::string& name);
 
 /// Number of stations, and one by index in the order of the table.
 std::size_t station_count();
+/// Station by its place in the table. @throws ValueError  beyond the end.
 Station station_at(std::size_t index);
 
 }  // namespace libseal

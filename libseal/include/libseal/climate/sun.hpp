@@ -8,6 +8,7 @@
 
 namespace libseal {
 
+/// Where the sun stands at several instants.
 struct SunPosition {
     Column zenith;   ///< [deg], true (no refraction), topocentric
     Column azimuth;  ///< [deg], clockwise from north, 0 to 360
@@ -35,6 +36,7 @@ SunAngles sun_angles(Instant time_utc, double latitude, double longitude);
 /// @param elevation  True elevation [deg].  @param pressure [Pa].  @param temperature [degC].
 double refraction(double elevation, double pressure = 101325, double temperature = 10);
 
+/// Events of the sun on one civil day.
 struct SunTimes {
     std::optional<Instant> rise;  ///< upper limb on the horizon; absent on days without
     std::optional<Instant> set;
@@ -61,6 +63,7 @@ struct SunHours {
     Column extraterrestrial; ///< normal [W/m2]
     Column air_mass;         ///< relative, NaN at night
 };
+/// Sun of every interval of the weather, one row an interval.
 /// @throws ValueError  the site's latitude or longitude is out of range.  @threads pure.
 SunHours sun_hours(const Weather& weather);
 

@@ -41,13 +41,16 @@ struct Coach {
     Itinerary stays;
 };
 
+/// Coaches that a shop looks after together.
 struct Fleet {
     std::vector<Coach> coaches;  ///< ids unique
 };
 
 /// @throws ValueError  if there is none, with the nearest id.
 const Joint& joint_of(const Coach& coach, const std::string& id);
+/// @throws ValueError  if there is none, with the nearest id.
 const Coach& coach_of(const Fleet& fleet, const std::string& id);
+/// @throws ValueError  if there is none.
 const Surface& surface_of(const Coach& coach, const std::string& surface, const std::string& slide);
 
 /// Fleet of one, so that calls that take a fleet take a coach.

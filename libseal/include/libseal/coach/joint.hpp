@@ -18,12 +18,14 @@ struct Layer {
     int generation = 1;    ///< raised by each renewal
 };
 
+/// Shape and size of a bead of sealant.
 struct Bead {
     std::string profile;   ///< "fillet", "strip" or "" (none)
     double width = 0;      ///< strip width [m]
     double thickness = 0;  ///< strip thickness or fillet leg [m]
 };
 
+/// A joint between parts of the outside, with its layers.
 struct Joint {
     std::string id;        ///< unique within the coach
     std::string type;      ///< joint type of the word list

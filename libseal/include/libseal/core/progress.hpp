@@ -8,6 +8,7 @@
 
 namespace libseal {
 
+/// How far a long call has come.
 struct Progress {
     std::string stage;
     double fraction = 0;  ///< [-], 0 to 1, never falls within a stage
@@ -16,7 +17,7 @@ struct Progress {
 /// Called at most every 50 ms, never from two threads at once. What it throws ends the call and reaches the caller.
 using ProgressCallback = std::function<void(const Progress&)>;
 
-/// Copies share one flag. @threads  safe.
+/// Asks a long call to stop. Copies share one flag. @threads  safe.
 class StopToken {
 public:
     StopToken() : flag_(std::make_shared<std::atomic<bool>>(false)) {}

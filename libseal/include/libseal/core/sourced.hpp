@@ -13,6 +13,7 @@ std::string_view to_text(Mark mark);
 /// False if there is no such mark.
 bool try_parse_mark(std::string_view text, Mark& mark);
 
+/// A value of the catalogue with its origin.
 struct SourcedValue {
     double value = 0;
     std::string text;  ///< for values that are words; then value is 0

@@ -33,6 +33,7 @@ struct StepTime {
     bool critical = false;          ///< on the chain that fixes the end
 };
 
+/// Steps of a plan in time, or why there is none.
 struct Schedule {
     Outcome outcome = Outcome::none_found;
     std::string stopped;            ///< why the search ended, in words

@@ -44,7 +44,9 @@ struct WorkDone {
     bool declined = false;
 };
 
+/// Signs of the word list.
 const std::vector<std::string>& sign_names();
+/// Actions of the word list.
 const std::vector<std::string>& action_names();
 
 }  // namespace libseal

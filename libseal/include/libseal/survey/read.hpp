@@ -13,16 +13,20 @@ namespace libseal {
 /// Reads findings from CSV (header of the field names) or JSON (schema `libseal/findings/1`).
 /// @throws FileError, ValueError  with file, line, column and field of up to 50 problems.
 std::vector<Finding> read_findings(const std::string& path);
+/// The same from text in memory; `name` stands for the file in errors.
 std::vector<Finding> read_findings_text(std::string_view text, const std::string& name);
+/// The findings as text that reads back equal.
 std::string findings_json(const std::vector<Finding>& findings);
 
 /// Reads records of work from CSV or JSON (schema `libseal/work_done/1`).
 std::vector<WorkDone> read_work_done(const std::string& path);
+/// The same from text in memory; `name` stands for the file in errors.
 std::vector<WorkDone> read_work_done_text(std::string_view text, const std::string& name);
 
 /// Checks that coaches, joints and layers exist and dates are not after `as_of`.
 /// @throws ValueError  naming the finding by its index.
 void check_findings(const std::vector<Finding>& findings, const Fleet& fleet, Date as_of);
+/// @throws ValueError  as above, naming the record by its index.
 void check_work_done(const std::vector<WorkDone>& work, const Fleet& fleet, Date as_of);
 
 /// The fleet as it stands on `as_of`: each work record not declined gives its layer a new generation, date and family.

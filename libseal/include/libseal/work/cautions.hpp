@@ -8,6 +8,7 @@
 
 namespace libseal {
 
+/// A warning in words.
 struct Caution {
     std::string id;    ///< "fall_from_roof", ...; "caution/ID/..." in the catalogue
     std::string text;

@@ -58,6 +58,7 @@ struct Watched {
     std::string reason;
 };
 
+/// All work on one coach, in order, with material, time, cost and cautions.
 struct WorkPlan {
     std::string coach;
     Date as_of{};

@@ -19,6 +19,7 @@ using Money = std::int64_t;
 /// "1234.50 USD".
 std::string money_text(Money amount, const std::string& currency);
 
+/// Somebody who works at the shop.
 struct Person {
     std::string id;                    ///< unique within the shop
     std::vector<std::string> skills;   ///< in the shop's own words, for example "sealing", "gas"
@@ -70,6 +71,7 @@ std::string no_sealing_reason(const Shop& shop, Date day);
 /// @throws FileError, ValueError  with file, line, column and field of up to 50 problems.
 /// @threads pure.
 Shop read_shop(const std::string& path);
+/// The same from text in memory; `name` stands for the file in errors.
 Shop read_shop_text(std::string_view text, const std::string& name);
 /// The shop as text that reads back equal.
 std::string shop_json(const Shop& shop);

@@ -15,6 +15,7 @@ struct Minutes {
     double mode = 0;  ///< [min]
     double high = 0;  ///< [min]
 };
+/// Low, most likely and high cost, in minor units of the currency.
 struct Cost {
     Money low = 0;
     Money mode = 0;

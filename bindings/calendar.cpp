@@ -1,0 +1,147 @@
+// The year of a fleet in Python.
+
+#include "docs/calendar.hpp"
+#include "inputs.hpp"
+#include "libseal/calendar/icalendar.hpp"
+#include "libseal/calendar/tables.hpp"
+#include "libseal/calendar/year.hpp"
+
+namespace libseal::python {
+namespace {
+
+void define_visit() {
+    auto window = known<Window>();
+    field(window, LIBSEAL_FIELD(Window, earliest));
+    field(window, LIBSEAL_FIELD(Window, latest));
+
+    auto task = known<VisitTask>();
+    field(task, LIBSEAL_FIELD(VisitTask, joint));
+    field(task, LIBSEAL_FIELD(VisitTask, layer));
+    field(task, LIBSEAL_FIELD(VisitTask, generation));
+    field(task, LIBSEAL_FIELD(VisitTask, action));
+    field(task, LIBSEAL_FIELD(VisitTask, family));
+    field(task, LIBSEAL_FIELD(VisitTask, due));
+    field(task, LIBSEAL_FIELD(VisitTask, urgency));
+    field(task, LIBSEAL_FIELD(VisitTask, reason));
+    field(task, LIBSEAL_FIELD(VisitTask, late));
+
+    auto visit = known<Visit>();
+    field(visit, LIBSEAL_FIELD(Visit, uid));
+    field(visit, LIBSEAL_FIELD(Visit, sequence));
+    field(visit, LIBSEAL_FIELD(Visit, cancelled));
+    field(visit, LIBSEAL_FIELD(Visit, kind));
+    field(visit, LIBSEAL_FIELD(Visit, coach));
+    field(visit, LIBSEAL_FIELD(Visit, label));
+    field(visit, LIBSEAL_FIELD(Visit, owner));
+    field(visit, LIBSEAL_FIELD(Visit, first));
+    field(visit, LIBSEAL_FIELD(Visit, last));
+    field(visit, LIBSEAL_FIELD(Visit, bay));
+    field(visit, LIBSEAL_FIELD(Visit, window));
+    field(visit, LIBSEAL_FIELD(Visit, tasks));
+    field(visit, LIBSEAL_FIELD(Visit, minutes));
+    field(visit, LIBSEAL_FIELD(Visit, cost));
+    field(visit, LIBSEAL_FIELD(Visit, why));
+    field(visit, LIBSEAL_FIELD(Visit, flags));
+    field(visit, LIBSEAL_FIELD(Visit, cautions));
+    visit.def("__repr__", [](const Visit& self) {
+        return "Visit(" + self.kind + ", " + self.coach + ", " + to_text(self.first) + ")";
+    });
+}
+
+void define_calendar_type() {
+    auto unplaced = known<Unplaced>();
+    field(unplaced, LIBSEAL_FIELD(Unplaced, coach));
+    field(unplaced, LIBSEAL_FIELD(Unplaced, joint));
+    field(unplaced, LIBSEAL_FIELD(Unplaced, action));
+    field(unplaced, LIBSEAL_FIELD(Unplaced, due));
+    field(unplaced, LIBSEAL_FIELD(Unplaced, constraint));
+    field(unplaced, LIBSEAL_FIELD(Unplaced, relaxation));
+
+    auto type = known<Calendar>();
+    field(type, LIBSEAL_FIELD(Calendar, year));
+    field(type, LIBSEAL_FIELD(Calendar, as_of));
+    field(type, LIBSEAL_FIELD(Calendar, shop));
+    field(type, LIBSEAL_FIELD(Calendar, currency));
+    field(type, LIBSEAL_FIELD(Calendar, visits));
+    field(type, LIBSEAL_FIELD(Calendar, unplaced));
+    field(type, LIBSEAL_FIELD(Calendar, changes));
+    field(type, LIBSEAL_FIELD(Calendar, closing));
+    const auto write = [&type](const char* name, void (Calendar::*member)(const std::string&) const,
+                               const char* text) {
+        type.def(
+            name, [member](const Calendar& self, const Path& path) { (self.*member)(path.string()); },
+            "path"_a, text, Free());
+    };
+    type.def("ics_text", &Calendar::ics_text, doc::Calendar_ics_text)
+        .def("csv_text", &Calendar::csv_text, doc::Calendar_csv_text)
+        .def("json_text", &Calendar::json_text, doc::Calendar_json_text)
+        .def("__repr__", [](const Calendar& self) {
+            return "Calendar(" + std::to_string(self.year) + ", " + std::to_string(self.visits.size()) +
+                   " visits)";
+        });
+    write("write_ics", &Calendar::write_ics, doc::Calendar_write_ics);
+    write("write_csv", &Calendar::write_csv, doc::Calendar_write_csv);
+    write("write_json", &Calendar::write_json, doc::Calendar_write_json);
+}
+
+/// `as_of` is a day, or a forecast that is there already.
+template <class DateOrForecast>
+Calendar year_calendar_of(const Fleet& fleet, int year, const Shop& shop, const DateOrForecast& as_of,
+                          const std::optional<std::vector<Finding>>& findings,
+                          const std::optional<std::vector<WorkDone>>& work_done, const py::object& weather,
+                          const Calendar* previous, const Catalogue* catalogue, std::uint64_t seed,
+                          int work_limit, int earliest_days, double longest_cure_wait, bool show_owners,
+                          int threads, const py::object& progress, const StopToken* stop) {
+    CalendarOptions options;
+    if (findings) options.findings = *findings;
+    if (work_done) options.work_done = *work_done;
+    options.weather = weather_by_place(weather);
+    options.previous = previous;
+    if (catalogue) options.catalogue = *catalogue;
+    options.seed = seed;
+    options.work_limit = work_limit;
+    options.earliest_days = earliest_days;
+    options.longest_cure_wait = longest_cure_wait;
+    options.show_owners = show_owners;
+    options.threads = threads;
+    options.watch = watch_of(progress, stop);
+    const py::gil_scoped_release free;
+    return year_calendar(fleet, year, shop, as_of, options);
+}
+
+template <class DateOrForecast>
+void define_year(py::module_& m, const char* fourth, const char* text) {
+    const CalendarOptions d;
+    const auto none = py::none();
+    m.def("year_calendar", &year_calendar_of<DateOrForecast>, "fleet"_a, "year"_a, "shop"_a, py::arg(fourth),
+          py::kw_only(), "findings"_a = none, "work_done"_a = none, "weather"_a = none, "previous"_a = none,
+          "catalogue"_a = none, "seed"_a = d.seed, "work_limit"_a = d.work_limit,
+          "earliest_days"_a = d.earliest_days, "longest_cure_wait"_a = d.longest_cure_wait,
+          "show_owners"_a = d.show_owners, "threads"_a = d.threads, "progress"_a = none, "stop"_a = none,
+          text);
+}
+
+}  // namespace
+
+void declare_calendar(py::module_& m) {
+    py::class_<Window>(m, "Window", doc::Window);
+    py::class_<VisitTask>(m, "VisitTask", doc::VisitTask);
+    py::class_<Visit>(m, "Visit", doc::Visit);
+    py::class_<Unplaced>(m, "Unplaced", doc::Unplaced);
+    py::class_<Calendar>(m, "Calendar", doc::Calendar);
+}
+
+void define_calendar(py::module_& m) {
+    define_visit();
+    define_calendar_type();
+    define_year<Date>(m, "as_of", doc::year_calendar);
+    define_year<Forecast>(m, "forecast", "");
+    m.def(
+        "read_calendar", [](const Path& path) { return read_calendar(path.string()); }, "path"_a,
+        doc::read_calendar, Free());
+    m.def("read_calendar_text", &read_calendar_text, "text"_a, "name"_a, doc::read_calendar_text, Free());
+    m.def("check_icalendar", &check_icalendar, "text"_a, doc::check_icalendar);
+    m.def("visit_uid", &visit_uid, "kind"_a, "coach"_a, "joint"_a, "generation"_a, doc::visit_uid);
+}
+
+}  // namespace libseal::python

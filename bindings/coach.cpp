@@ -1,0 +1,186 @@
+// Coaches, fleets and layouts in Python.
+
+#include "docs/coach.hpp"
+#include "libseal/coach/coach.hpp"
+#include "libseal/coach/layouts.hpp"
+#include "libseal/coach/read.hpp"
+#include "record.hpp"
+
+namespace libseal::python {
+namespace {
+
+void define_pieces() {
+    Record<Point>().field(LIBSEAL_FIELD(Point, u)).field(LIBSEAL_FIELD(Point, v)).finish();
+    Record<Surface>()
+        .field(LIBSEAL_FIELD(Surface, name))
+        .field(LIBSEAL_FIELD(Surface, slide))
+        .field(LIBSEAL_FIELD(Surface, low))
+        .field(LIBSEAL_FIELD(Surface, high))
+        .field(LIBSEAL_FIELD(Surface, substrate))
+        .field(LIBSEAL_FIELD(Surface, finish))
+        .finish();
+    Record<Stay>()
+        .field("from_", &Stay::from, doc::Stay_from)
+        .field(LIBSEAL_FIELD(Stay, to))
+        .field(LIBSEAL_FIELD(Stay, place))
+        .field(LIBSEAL_FIELD(Stay, station))
+        .field(LIBSEAL_FIELD(Stay, latitude))
+        .field(LIBSEAL_FIELD(Stay, longitude))
+        .field(LIBSEAL_FIELD(Stay, cover))
+        .field(LIBSEAL_FIELD(Stay, heading))
+        .finish();
+    Record<Layer>()
+        .field(LIBSEAL_FIELD(Layer, kind))
+        .field(LIBSEAL_FIELD(Layer, family))
+        .field(LIBSEAL_FIELD(Layer, installed_from))
+        .field(LIBSEAL_FIELD(Layer, installed_to))
+        .field(LIBSEAL_FIELD(Layer, generation))
+        .finish();
+    Record<Bead>()
+        .field(LIBSEAL_FIELD(Bead, profile))
+        .field(LIBSEAL_FIELD(Bead, width))
+        .field(LIBSEAL_FIELD(Bead, thickness))
+        .finish();
+    Record<Joint>()
+        .field(LIBSEAL_FIELD(Joint, id))
+        .field(LIBSEAL_FIELD(Joint, type))
+        .field(LIBSEAL_FIELD(Joint, part))
+        .field(LIBSEAL_FIELD(Joint, surface))
+        .field(LIBSEAL_FIELD(Joint, slide))
+        .field(LIBSEAL_FIELD(Joint, path))
+        .field(LIBSEAL_FIELD(Joint, length))
+        .field(LIBSEAL_FIELD(Joint, bead))
+        .field(LIBSEAL_FIELD(Joint, screw_spacing))
+        .field(LIBSEAL_FIELD(Joint, substrates))
+        .field(LIBSEAL_FIELD(Joint, layers))
+        .finish();
+    Record<Part>()
+        .field(LIBSEAL_FIELD(Part, id))
+        .field(LIBSEAL_FIELD(Part, kind))
+        .field(LIBSEAL_FIELD(Part, surface))
+        .field(LIBSEAL_FIELD(Part, slide))
+        .field(LIBSEAL_FIELD(Part, low))
+        .field(LIBSEAL_FIELD(Part, high))
+        .field(LIBSEAL_FIELD(Part, label))
+        .finish();
+}
+
+void define_coach_type() {
+    Record<Coach>()
+        .field(LIBSEAL_FIELD(Coach, id))
+        .field(LIBSEAL_FIELD(Coach, kind))
+        .field(LIBSEAL_FIELD(Coach, label))
+        .field(LIBSEAL_FIELD(Coach, model_line))
+        .field(LIBSEAL_FIELD(Coach, model_year))
+        .field(LIBSEAL_FIELD(Coach, owner))
+        .field(LIBSEAL_FIELD(Coach, length))
+        .field(LIBSEAL_FIELD(Coach, width))
+        .field(LIBSEAL_FIELD(Coach, floor_height))
+        .field(LIBSEAL_FIELD(Coach, roof_height))
+        .field(LIBSEAL_FIELD(Coach, surfaces))
+        .field(LIBSEAL_FIELD(Coach, parts))
+        .field(LIBSEAL_FIELD(Coach, joints))
+        .field(LIBSEAL_FIELD(Coach, stays))
+        .finish();
+    Record<Fleet>().field(LIBSEAL_FIELD(Fleet, coaches)).finish();
+}
+
+/// Fields of TravelTrailerOptions as keywords.
+Coach travel_trailer_of(double length, const std::string& id, double width, double floor_height,
+                        double wall_height, int roof_vents, int windows, int slide_outs, int marker_lights,
+                        bool skylight, bool air_conditioner, bool ladder, bool awning,
+                        const std::string& roof_substrate, const std::string& roof_finish,
+                        const std::string& wall_substrate, const std::string& wall_finish, int model_year,
+                        const std::string& model_line, std::optional<Date> installed_from,
+                        std::optional<Date> installed_to) {
+    TravelTrailerOptions o;
+    o.id = id;
+    o.width = width;
+    o.floor_height = floor_height;
+    o.wall_height = wall_height;
+    o.roof_vents = roof_vents;
+    o.windows = windows;
+    o.slide_outs = slide_outs;
+    o.marker_lights = marker_lights;
+    o.skylight = skylight;
+    o.air_conditioner = air_conditioner;
+    o.ladder = ladder;
+    o.awning = awning;
+    o.roof_substrate = roof_substrate;
+    o.roof_finish = roof_finish;
+    o.wall_substrate = wall_substrate;
+    o.wall_finish = wall_finish;
+    o.model_year = model_year;
+    o.model_line = model_line;
+    if (installed_from) o.installed_from = *installed_from;
+    if (installed_to) o.installed_to = *installed_to;
+    return travel_trailer(length, o);
+}
+
+void define_layouts(py::module_& m) {
+    const TravelTrailerOptions d;
+    m.def("travel_trailer", &travel_trailer_of, "length"_a, py::kw_only(), "id"_a = d.id, "width"_a = d.width,
+          "floor_height"_a = d.floor_height, "wall_height"_a = d.wall_height, "roof_vents"_a = d.roof_vents,
+          "windows"_a = d.windows, "slide_outs"_a = d.slide_outs, "marker_lights"_a = d.marker_lights,
+          "skylight"_a = d.skylight, "air_conditioner"_a = d.air_conditioner, "ladder"_a = d.ladder,
+          "awning"_a = d.awning, "roof_substrate"_a = d.roof_substrate, "roof_finish"_a = d.roof_finish,
+          "wall_substrate"_a = d.wall_substrate, "wall_finish"_a = d.wall_finish,
+          "model_year"_a = d.model_year, "model_line"_a = d.model_line, "installed_from"_a = py::none(),
+          "installed_to"_a = py::none(), doc::travel_trailer);
+}
+
+void define_look_ups(py::module_& m) {
+    const auto inside =
+        py::return_value_policy::reference_internal;  // the result keeps its coach or fleet alive
+    m.def("joint_of", &joint_of, "coach"_a, "id"_a, doc::joint_of, inside, py::keep_alive<0, 1>());
+    m.def("coach_of", &coach_of, "fleet"_a, "id"_a, doc::coach_of, inside, py::keep_alive<0, 1>());
+    m.def("surface_of", &surface_of, "coach"_a, "surface"_a, "slide"_a, doc::surface_of, inside,
+          py::keep_alive<0, 1>());
+    m.def("layer_of", &layer_of, "joint"_a, "kind"_a, doc::layer_of, inside, py::keep_alive<0, 1>());
+    m.def("fleet_of", &fleet_of, "coach"_a, doc::fleet_of);
+    m.def("check_coach", &check_coach, "coach"_a, "catalogue"_a, doc::check_coach);
+    m.def("checked_itinerary", &checked_itinerary, "stays"_a, doc::checked_itinerary);
+    m.def("path_length", &path_length, "path"_a, doc::path_length);
+    m.def("bead_section_mm2", &bead_section_mm2, "bead"_a, doc::bead_section_mm2);
+    m.def("layer_names", &layer_names, doc::layer_names);
+    m.def("surface_names", &surface_names, doc::surface_names);
+    m.def("cover_names", &cover_names, doc::cover_names);
+}
+
+void define_files(py::module_& m) {
+    m.def(
+        "read_coach", [](const Path& path) { return read_coach(path.string()); }, "path"_a, doc::read_coach,
+        Free());
+    m.def("read_coach_text", &read_coach_text, "text"_a, "name"_a, doc::read_coach_text, Free());
+    m.def("coach_json", &coach_json, "coach"_a, doc::coach_json, Free());
+    m.def(
+        "read_fleet", [](const Path& path) { return read_fleet(path.string()); }, "path"_a, doc::read_fleet,
+        Free());
+    m.def("read_fleet_text", &read_fleet_text, "text"_a, "name"_a, "folder"_a = "", doc::read_fleet_text,
+          Free());
+    m.def("fleet_json", &fleet_json, "fleet"_a, doc::fleet_json, Free());
+}
+
+}  // namespace
+
+void declare_coach(py::module_& m) {
+    py::class_<Point>(m, "Point", doc::Point);
+    py::class_<Surface>(m, "Surface", doc::Surface);
+    py::class_<Stay>(m, "Stay", doc::Stay);
+    py::class_<Layer>(m, "Layer", doc::Layer);
+    py::class_<Bead>(m, "Bead", doc::Bead);
+    py::class_<Joint>(m, "Joint", doc::Joint);
+    py::class_<Part>(m, "Part", doc::Part);
+    py::class_<Coach>(m, "Coach", doc::Coach);
+    py::class_<Fleet>(m, "Fleet", doc::Fleet);
+}
+
+void define_coach(py::module_& m) {
+    define_pieces();
+    define_coach_type();
+    define_layouts(m);
+    define_look_ups(m);
+    define_files(m);
+}
+
+}  // namespace libseal::python

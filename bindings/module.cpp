@@ -1,0 +1,35 @@
+// The Python module: all classes first, then all that uses them.
+
+#include "bind.hpp"
+#include "libseal/version.hpp"
+
+namespace lp = libseal::python;
+
+PYBIND11_MODULE(_libseal, m) {
+    m.doc() = "Compiled part of libseal: ageing, forecast and maintenance planning of exterior seals.";
+    m.attr("__version__") = libseal::version;
+
+    lp::declare_core(m);
+    lp::declare_climate(m);
+    lp::declare_exposure(m);
+    lp::declare_catalogue(m);
+    lp::declare_coach(m);
+    lp::declare_survey(m);
+    lp::declare_life(m);
+    lp::declare_forecast(m);
+    lp::declare_work(m);
+    lp::declare_schedule(m);
+    lp::declare_calendar(m);
+
+    lp::define_core(m);
+    lp::define_climate(m);
+    lp::define_exposure(m);
+    lp::define_catalogue(m);
+    lp::define_coach(m);
+    lp::define_survey(m);
+    lp::define_life(m);
+    lp::define_forecast(m);
+    lp::define_work(m);
+    lp::define_schedule(m);
+    lp::define_calendar(m);
+}

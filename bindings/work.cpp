@@ -1,0 +1,239 @@
+// Shops and work plans in Python.
+
+#include <optional>
+
+#include "docs/work.hpp"
+#include "inputs.hpp"
+#include "libseal/work/plan.hpp"
+#include "record.hpp"
+
+namespace libseal::python {
+namespace {
+
+void define_shop(py::module_& m) {
+    Record<Person>()
+        .field(LIBSEAL_FIELD(Person, id))
+        .field(LIBSEAL_FIELD(Person, skills))
+        .field("from_", &Person::from, doc::Person_from)
+        .field(LIBSEAL_FIELD(Person, to))
+        .finish();
+    Record<ClosedSpan>()
+        .field("from_", &ClosedSpan::from, doc::ClosedSpan_from)
+        .field(LIBSEAL_FIELD(ClosedSpan, to))
+        .field(LIBSEAL_FIELD(ClosedSpan, reason))
+        .finish();
+    Record<Shop>()
+        .field(LIBSEAL_FIELD(Shop, name))
+        .field(LIBSEAL_FIELD(Shop, place))
+        .field(LIBSEAL_FIELD(Shop, currency))
+        .field(LIBSEAL_FIELD(Shop, labour_rate_per_h))
+        .field(LIBSEAL_FIELD(Shop, tax_percent))
+        .field(LIBSEAL_FIELD(Shop, minimum_charge))
+        .field(LIBSEAL_FIELD(Shop, waste_percent))
+        .field(LIBSEAL_FIELD(Shop, package_price))
+        .field(LIBSEAL_FIELD(Shop, people))
+        .field(LIBSEAL_FIELD(Shop, bays))
+        .field(LIBSEAL_FIELD(Shop, working_days))
+        .field(LIBSEAL_FIELD(Shop, open_from))
+        .field(LIBSEAL_FIELD(Shop, open_to))
+        .field(LIBSEAL_FIELD(Shop, break_from))
+        .field(LIBSEAL_FIELD(Shop, break_to))
+        .field(LIBSEAL_FIELD(Shop, holidays))
+        .field(LIBSEAL_FIELD(Shop, closed))
+        .field(LIBSEAL_FIELD(Shop, visit_setup_minutes))
+        .field(LIBSEAL_FIELD(Shop, sealing_months))
+        .field(LIBSEAL_FIELD(Shop, heated_bay))
+        .field(LIBSEAL_FIELD(Shop, bay_temperature))
+        .field(LIBSEAL_FIELD(Shop, catalogue))
+        .finish();
+    m.def(
+        "read_shop", [](const Path& path) { return read_shop(path.string()); }, "path"_a, doc::read_shop,
+        Free());
+    m.def("read_shop_text", &read_shop_text, "text"_a, "name"_a, doc::read_shop_text, Free());
+    m.def("shop_json", &shop_json, "shop"_a, doc::shop_json);
+    m.def("check_shop", &check_shop, "shop"_a, doc::check_shop);
+    m.def("works_on", &works_on, "shop"_a, "day"_a, doc::works_on);
+    m.def("seals_on", &seals_on, "shop"_a, "day"_a, doc::seals_on);
+    m.def("no_sealing_reason", &no_sealing_reason, "shop"_a, "day"_a, doc::no_sealing_reason);
+    m.def("money_text", &money_text, "amount"_a, "currency"_a, doc::money_text);
+}
+
+void define_steps() {
+    auto minutes = known<Minutes>();
+    field(minutes, LIBSEAL_FIELD(Minutes, low));
+    field(minutes, LIBSEAL_FIELD(Minutes, mode));
+    field(minutes, LIBSEAL_FIELD(Minutes, high));
+    auto cost = known<Cost>();
+    field(cost, LIBSEAL_FIELD(Cost, low));
+    field(cost, LIBSEAL_FIELD(Cost, mode));
+    field(cost, LIBSEAL_FIELD(Cost, high));
+
+    auto step = known<Step>();
+    field(step, LIBSEAL_FIELD(Step, id));
+    field(step, LIBSEAL_FIELD(Step, kind));
+    field(step, LIBSEAL_FIELD(Step, task));
+    field(step, LIBSEAL_FIELD(Step, joint));
+    field(step, LIBSEAL_FIELD(Step, surface));
+    field(step, LIBSEAL_FIELD(Step, slide));
+    field(step, LIBSEAL_FIELD(Step, slide_state));
+    field(step, LIBSEAL_FIELD(Step, minutes));
+    field(step, LIBSEAL_FIELD(Step, people));
+    field(step, LIBSEAL_FIELD(Step, wait));
+    field(step, LIBSEAL_FIELD(Step, unbroken));
+    field(step, LIBSEAL_FIELD(Step, weather));
+    field(step, LIBSEAL_FIELD(Step, family));
+    field(step, LIBSEAL_FIELD(Step, cautions));
+    field(step, LIBSEAL_FIELD(Step, note));
+    step.def("__repr__", [](const Step& self) { return "Step(" + self.id + ")"; });
+
+    auto edge = known<Edge>();
+    field(edge, "from_", &Edge::from, doc::Edge_from);  // "from" is a word of the language
+    field(edge, LIBSEAL_FIELD(Edge, to));
+    field(edge, LIBSEAL_FIELD(Edge, rule));
+    edge.def_property_readonly(
+        "strength", [](const Edge& self) { return to_text(self.strength); },
+        "\"hard\", \"firm\" or \"soft\"");
+    field(edge, LIBSEAL_FIELD(Edge, lag));
+    field(edge, LIBSEAL_FIELD(Edge, reason));
+
+    auto material = known<Material>();
+    field(material, LIBSEAL_FIELD(Material, family));
+    field(material, LIBSEAL_FIELD(Material, volume_ml));
+    field(material, LIBSEAL_FIELD(Material, length_m));
+    field(material, LIBSEAL_FIELD(Material, waste_percent));
+    field(material, LIBSEAL_FIELD(Material, package_size));
+    field(material, LIBSEAL_FIELD(Material, packages));
+    field(material, LIBSEAL_FIELD(Material, priced));
+    field(material, LIBSEAL_FIELD(Material, cost));
+
+    auto caution = known<Caution>();
+    field(caution, LIBSEAL_FIELD(Caution, id));
+    field(caution, LIBSEAL_FIELD(Caution, text));
+}
+
+void define_plan_types() {
+    Record<DroppedEdge>()
+        .field(LIBSEAL_FIELD(DroppedEdge, rule))
+        .field("from_", &DroppedEdge::from, doc::DroppedEdge_from)
+        .field(LIBSEAL_FIELD(DroppedEdge, to))
+        .field(LIBSEAL_FIELD(DroppedEdge, reason))
+        .finish();
+
+    auto task = known<Task>();
+    field(task, LIBSEAL_FIELD(Task, coach));
+    field(task, LIBSEAL_FIELD(Task, joint));
+    field(task, LIBSEAL_FIELD(Task, joint_type));
+    field(task, LIBSEAL_FIELD(Task, layer));
+    field(task, LIBSEAL_FIELD(Task, generation));
+    field(task, LIBSEAL_FIELD(Task, action));
+    field(task, LIBSEAL_FIELD(Task, renewed));
+    field(task, LIBSEAL_FIELD(Task, family));
+    field(task, LIBSEAL_FIELD(Task, bedding));
+    field(task, LIBSEAL_FIELD(Task, reason));
+    field(task, LIBSEAL_FIELD(Task, refused));
+    field(task, LIBSEAL_FIELD(Task, due));
+    task.def_property_readonly(
+        "urgency", [](const Task& self) { return to_text(self.urgency); }, "Urgency in words.");
+    field(task, LIBSEAL_FIELD(Task, observed));
+    field(task, LIBSEAL_FIELD(Task, cover_now));
+    field(task, LIBSEAL_FIELD(Task, length));
+    field(task, LIBSEAL_FIELD(Task, volume_ml));
+    field(task, LIBSEAL_FIELD(Task, minutes));
+    field(task, LIBSEAL_FIELD(Task, cost));
+    field(task, LIBSEAL_FIELD(Task, cautions));
+    field(task, LIBSEAL_FIELD(Task, steps));
+    task.def("__repr__", [](const Task& self) { return "Task(" + self.action + " " + self.joint + ")"; });
+
+    auto watched = known<Watched>();
+    field(watched, LIBSEAL_FIELD(Watched, joint));
+    field(watched, LIBSEAL_FIELD(Watched, layer));
+    field(watched, LIBSEAL_FIELD(Watched, reason));
+
+    auto plan = known<WorkPlan>();
+    field(plan, LIBSEAL_FIELD(WorkPlan, coach));
+    field(plan, LIBSEAL_FIELD(WorkPlan, as_of));
+    field(plan, LIBSEAL_FIELD(WorkPlan, currency));
+    field(plan, LIBSEAL_FIELD(WorkPlan, tasks));
+    field(plan, LIBSEAL_FIELD(WorkPlan, steps));
+    field(plan, LIBSEAL_FIELD(WorkPlan, edges));
+    field(plan, LIBSEAL_FIELD(WorkPlan, drawn_edges));
+    field(plan, LIBSEAL_FIELD(WorkPlan, order));
+    field(plan, LIBSEAL_FIELD(WorkPlan, watched));
+    field(plan, LIBSEAL_FIELD(WorkPlan, materials));
+    field(plan, LIBSEAL_FIELD(WorkPlan, minutes));
+    field(plan, LIBSEAL_FIELD(WorkPlan, labour));
+    field(plan, LIBSEAL_FIELD(WorkPlan, material));
+    field(plan, LIBSEAL_FIELD(WorkPlan, total));
+    field(plan, LIBSEAL_FIELD(WorkPlan, cautions));
+    field(plan, LIBSEAL_FIELD(WorkPlan, closing));
+    field(plan, LIBSEAL_FIELD(WorkPlan, notes));
+    plan.def("__repr__", [](const WorkPlan& self) {
+        return "WorkPlan(" + self.coach + ", " + std::to_string(self.tasks.size()) + " tasks)";
+    });
+}
+
+WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast,
+                      const Shop& shop, Date as_of, const Catalogue* catalogue,
+                      std::optional<Date> due_before, std::optional<Date> work_day,
+                      const std::optional<std::vector<std::string>>& joints,
+                      const std::optional<std::vector<WorkDone>>& work_done,
+                      const std::optional<std::map<std::string, std::string>>& families,
+                      const std::optional<std::vector<DroppedEdge>>& dropped, double longest_cure_wait,
+                      bool exposed_soon, const py::object& progress, const StopToken* stop) {
+    PlanOptions options;
+    if (catalogue) options.catalogue = *catalogue;
+    if (due_before) options.due_before = *due_before;
+    if (work_day) options.work_day = *work_day;
+    if (joints) options.joints = *joints;
+    if (work_done) options.work_done = *work_done;
+    if (families) options.families = *families;
+    if (dropped) options.dropped = *dropped;
+    options.longest_cure_wait = longest_cure_wait;
+    options.exposed_soon = exposed_soon;
+    options.watch = watch_of(progress, stop);
+    const py::gil_scoped_release free;
+    return plan_work(coach, findings, forecast, shop, as_of, options);
+}
+
+}  // namespace
+
+void declare_work(py::module_& m) {
+    py::class_<Person>(m, "Person", doc::Person);
+    py::class_<ClosedSpan>(m, "ClosedSpan", doc::ClosedSpan);
+    py::class_<Shop>(m, "Shop", doc::Shop);
+    py::class_<Minutes>(m, "Minutes", doc::Minutes);
+    py::class_<Cost>(m, "Cost", doc::Cost);
+    py::class_<Step>(m, "Step", doc::Step);
+    py::class_<Edge>(m, "Edge", doc::Edge);
+    py::class_<DroppedEdge>(m, "DroppedEdge", doc::DroppedEdge);
+    py::class_<Material>(m, "Material", doc::Material);
+    py::class_<Caution>(m, "Caution", doc::Caution);
+    py::class_<Task>(m, "Task", doc::Task);
+    py::class_<Watched>(m, "Watched", doc::Watched);
+    py::class_<WorkPlan>(m, "WorkPlan", doc::WorkPlan);
+}
+
+void define_work(py::module_& m) {
+    define_shop(m);
+    define_steps();
+    define_plan_types();
+    const PlanOptions d;
+    const auto none = py::none();
+    m.def("plan_work", &plan_work_of, "coach"_a, "findings"_a, "forecast"_a, "shop"_a, "as_of"_a,
+          py::kw_only(), "catalogue"_a = none, "due_before"_a = none, "work_day"_a = none, "joints"_a = none,
+          "work_done"_a = none, "families"_a = none, "dropped"_a = none,
+          "longest_cure_wait"_a = d.longest_cure_wait, "exposed_soon"_a = d.exposed_soon, "progress"_a = none,
+          "stop"_a = none, doc::plan_work);
+    m.def("work_plan_json", &work_plan_json, "plan"_a, doc::work_plan_json);
+    m.def("allowed_families", &allowed_families, "joint"_a, "surface"_a, "catalogue"_a,
+          doc::allowed_families);
+    m.def("bead_volume_ml", &bead_volume_ml, "bead"_a, "length"_a, doc::bead_volume_ml);
+    m.def("packages_for", &packages_for, "amount"_a, "package"_a, "waste_percent"_a, doc::packages_for);
+    m.def("cure_minutes", &cure_minutes, "rate"_a, "depth_mm"_a, "temperature"_a, doc::cure_minutes);
+    m.def("caution_texts", &caution_texts, "ids"_a, "catalogue"_a, doc::caution_texts);
+    m.def("closing_line", &closing_line, "catalogue"_a, doc::closing_line);
+    m.def("step_names", &step_names, doc::step_names);
+    m.def("rule_names", &rule_names, doc::rule_names);
+}
+
+}  // namespace libseal::python
