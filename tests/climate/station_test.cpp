@@ -85,10 +85,9 @@ TEST_CASE("the built-in table equals its files to their last digit", "[reference
     for (std::size_t i = 0; i < stations.size(); ++i) {
         auto row = stations[i];
         const Station station = station_at(i);
-        wrong += station.id != row["usaf"] || station.site.name != row["name"] ||
-                 station.state != row["state"] || station.quality_flags != row["qc_flags"];
-        wrong += !same(station.site.latitude, row["lat_deg"]) +
-                 !same(station.site.longitude, row["lon_deg"]) +
+        wrong += station.id != row["usaf"] || station.site.name != row["name"] || station.state != row["state"] ||
+                 station.quality_flags != row["qc_flags"];
+        wrong += !same(station.site.latitude, row["lat_deg"]) + !same(station.site.longitude, row["lon_deg"]) +
                  !same(station.site.elevation, row["elev_m"]) + !same(station.site.utc_offset, row["tz_h"]) +
                  !same(station.rain_hours, row["present_weather_liquid_rain_hours"]) +
                  !same(station.annual_precipitation, row["norm9120_prcp_mm"]) +
@@ -125,14 +124,12 @@ TEST_CASE("the nearest station is found anywhere on the globe", "[climate]") {
         // By the spherical law of cosines, computed by hand from both positions.
         const double radian = std::acos(-1.0) / 180;
         const double angle = std::acos(std::sin(41.68 * radian) * std::sin(41.7 * radian) +
-                                       std::cos(41.68 * radian) * std::cos(41.7 * radian) *
-                                           std::cos((86.333 - 85.98) * radian));
+                                       std::cos(41.68 * radian) * std::cos(41.7 * radian) * std::cos((86.333 - 85.98) * radian));
         CHECK(station.distance_km == Approx(6371.0088 * angle).epsilon(1e-6));
         CHECK_FALSE(station.far);
     }
     SECTION("across the antimeridian the short way counts") {
-        // Shemya stands at 174 E, Adak at 177 W: a point at 178.5 W is nearer to Adak, one at 177 E to
-        // Shemya.
+        // Shemya stands at 174 E, Adak at 177 W: a point at 178.5 W is nearer to Adak, one at 177 E to Shemya.
         CHECK(find_station(52.0, 177.0).state == "AK");
         const Station west = find_station(52.0, 180.0), east = find_station(52.0, -180.0);
         CHECK(west.id == east.id);
@@ -144,8 +141,7 @@ TEST_CASE("the nearest station is found anywhere on the globe", "[climate]") {
         const Station a = find_station(90, 0), b = find_station(90, 135);
         CHECK(a.id == b.id);
         CHECK(a.distance_km == Approx(b.distance_km).margin(1e-6));
-        CHECK(a.distance_km ==
-              Approx(6371.0088 * (90 - a.site.latitude) * std::acos(-1.0) / 180).epsilon(1e-9));
+        CHECK(a.distance_km == Approx(6371.0088 * (90 - a.site.latitude) * std::acos(-1.0) / 180).epsilon(1e-9));
         CHECK(a.far);
         CHECK(find_station(-90, 10).far);
     }
@@ -155,18 +151,15 @@ TEST_CASE("the nearest station is found anywhere on the globe", "[climate]") {
         CHECK(station.distance_km > 4000);
     }
     SECTION("no other station is nearer than the one found") {
-        const double latitude = GENERATE(-60.0, 14.0, 33.1, 47.9, 71.0),
-                     longitude = GENERATE(-179.0, -95.5, -68.0, 0.0, 145.0);
+        const double latitude = GENERATE(-60.0, 14.0, 33.1, 47.9, 71.0), longitude = GENERATE(-179.0, -95.5, -68.0, 0.0, 145.0);
         const Station nearest = find_station(latitude, longitude);
         for (std::size_t i = 0; i < station_count(); i += 7) {
             const Station other = station_at(i);
             // Chord of the unit sphere: an independent measure of the same order.
             const auto chord = [&](const Site& site) {
                 const double r = std::acos(-1.0) / 180;
-                const double x = std::cos(latitude * r) * std::cos(longitude * r) -
-                                 std::cos(site.latitude * r) * std::cos(site.longitude * r);
-                const double y = std::cos(latitude * r) * std::sin(longitude * r) -
-                                 std::cos(site.latitude * r) * std::sin(site.longitude * r);
+                const double x = std::cos(latitude * r) * std::cos(longitude * r) - std::cos(site.latitude * r) * std::cos(site.longitude * r);
+                const double y = std::cos(latitude * r) * std::sin(longitude * r) - std::cos(site.latitude * r) * std::sin(site.longitude * r);
                 const double z = std::sin(latitude * r) - std::sin(site.latitude * r);
                 return std::sqrt(x * x + y * y + z * z);
             };
