@@ -113,6 +113,45 @@ TEST_CASE("the same seed gives the same bits, another seed other weather of the 
     CHECK(a.ghi.sum() == Approx(c.ghi.sum()).epsilon(1e-9));
 }
 
+TEST_CASE("rain falls in the hours reported and sums to the annual normal", "[law][climate]") {
+    for (const Station& station : sample()) {
+        INFO(station.id << " " << station.site.name);
+        const Weather year = typical_year(station, 1);
+        const auto wet = year.precipitation > 0;
+        if (std::isfinite(station.annual_precipitation)) {
+            CHECK(year.precipitation.sum() == Approx(station.annual_precipitation).epsilon(1e-9));
+            // Where the table has fewer hours than 3 mm/h would fill, the source did not report rain.
+            const double hours = std::max(station.rain_hours, station.annual_precipitation / 3);
+            CHECK(static_cast<double>((wet && year.air_temperature > 0.5).count()) == Approx(hours).margin(0.5));
+        }
+        // Wet hours come in spells, under cloud.
+        const auto n = static_cast<double>(wet.count());
+        if (n < 200) continue;
+        const auto pairs = static_cast<double>((wet.head(8759) && wet.tail(8759)).count());
+        CHECK(pairs / n > 2 * n / 8760);
+        CHECK(wet.select(year.opaque_sky_cover, 0).sum() / n > year.opaque_sky_cover.mean());
+    }
+}
+
+TEST_CASE("humidity, dew point and temperature of a typical year agree", "[law][climate]") {
+    const Weather year = typical_year(find_station("722780"));
+    for (Eigen::Index i = 0; i < year.size(); i += 7)
+        CHECK(year.relative_humidity[i] ==
+              Approx(humidity_from_dew_point(year.air_temperature[i], year.dew_point[i])).epsilon(1e-9));
+}
+
+TEST_CASE("a typical year can be made without the figures that few stations have", "[law][climate]") {
+    Station s = invented_south();
+    const double unknown = std::numeric_limits<double>::quiet_NaN();
+    for (MonthNormals& month : s.months) month.wind_when_sunny = month.temperature_when_sunny = unknown;
+    s.wind_daytime_cv = s.sun_centroid = s.annual_precipitation = unknown;
+    const Weather year = typical_year(s);
+    CHECK_NOTHROW(check_weather(year));
+    for (const auto& name : weather_column_names()) CHECK(weather_column(year, name).isFinite().all());
+    CHECK(year.precipitation.sum() > 0);
+    CHECK(year.notes.size() > 2);
+}
+
 TEST_CASE("a typical year works south of the equator", "[law][climate]") {
     const Weather year = typical_year(invented_south());
     const SunHours sun = sun_hours(year);

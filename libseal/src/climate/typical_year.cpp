@@ -5,9 +5,7 @@
 #include <cmath>
 #include <string>
 
-#include "libseal/core/error.hpp"
 #include "libseal/core/require.hpp"
-#include "libseal/core/text.hpp"
 #include "typical_year_parts.hpp"
 
 namespace libseal {

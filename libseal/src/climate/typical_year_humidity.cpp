@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "libseal/climate/moisture.hpp"
 #include "typical_year_parts.hpp"
 
 namespace libseal::detail {
@@ -11,12 +10,18 @@ namespace {
 
 constexpr double kDayPersistence = 0.60;
 constexpr double kHourPersistence = 0.80;
-constexpr double kHourNoise = 0.4;  // [K]
+constexpr double kHourNoise = 0.9;  // [K]
+constexpr double kLeastFollow = -0.6, kMostFollow = 0.8;
+constexpr double kSoftness = 2.5;   // [K]
+
+/// ln of saturation pressure over water but for a constant, as moisture.hpp has it.
+/// @source Alduchov & Eskridge 1996.
+Column magnus_exponent(const Column& temperature) { return 17.625 * temperature / (temperature + 243.04); }
 
 /// One month: what the dew point is made of, and what it must meet.
 struct Month {
-    Column air, saturation;        // [degC], [hPa]
-    Column base, spell, course;    // [K]
+    Column air, exponent;        // [degC], ln of saturation pressure but for a constant
+    Column base, spell, course;  // [K]
     double dew_wanted = 0, humidity_wanted = 0;
 
     struct Result {
@@ -27,10 +32,10 @@ struct Month {
     /// `follow` > 0: the dew point follows the daily course and strays less from the temperature; < 0 the reverse.
     Result at(double offset, double follow) const {
         Result r;
-        r.dew = (dew_wanted + offset + base + std::exp(-0.8 * follow) * spell + follow * course).min(air);
-        r.humidity = Column(air.size());
-        for (Eigen::Index i = 0; i < air.size(); ++i)
-            r.humidity[i] = std::min(100.0, 100 * saturation_pressure(r.dew[i]) / saturation[i]);
+        const Column depression = air - (dew_wanted + offset + base + std::exp(-0.8 * follow) * spell + follow * course);
+        // The depression nears 0 softly: air is often damp and seldom saturated.
+        r.dew = air - (depression.max(0.0) + kSoftness * ((-depression.abs() / kSoftness).exp() + 1).log());
+        r.humidity = 100 * (magnus_exponent(r.dew) - exponent).exp();
         r.dew_miss = r.dew.mean() - dew_wanted;
         r.humidity_miss = r.humidity.mean() - humidity_wanted;
         return r;
@@ -38,14 +43,15 @@ struct Month {
 
     /// Offset for the mean humidity alone, by secant with a bracket.
     Result meet_humidity(double offset, double follow) const {
-        double low = -40, high = 40;
+        double low = -60, high = 60, slope = 0;
         Result r = at(offset, follow);
-        for (int pass = 0; pass < 40 && std::abs(r.humidity_miss) > 1e-9; ++pass) {
+        for (int pass = 0; pass < 60 && std::abs(r.humidity_miss) > 1e-6; ++pass) {
             (r.humidity_miss > 0 ? high : low) = offset;
-            const double slope = std::max(0.2, 0.06 * r.humidity.mean());  // e-fold of vapour pressure: 6 % per K
-            const double next = offset - r.humidity_miss / slope;
+            if (slope <= 0) slope = std::max(0.2, 0.06 * r.humidity.mean());  // vapour pressure: 6 % per K
+            const double next = offset - r.humidity_miss / slope, before = r.humidity_miss, was = offset;
             offset = next > low && next < high ? next : 0.5 * (low + high);
             r = at(offset, follow);
+            slope = (r.humidity_miss - before) / (offset - was);
         }
         return r;
     }
@@ -53,17 +59,22 @@ struct Month {
     /// Newton on offset and follow for both means; where they contradict each other the humidity is met.
     Result meet_both() const {
         constexpr double h = 0.02;
-        double offset = 0, follow = 0;
-        for (int pass = 0; pass < 10; ++pass) {
+        double offset = 0, follow = 0, a = 0, b = 0, c = 0, d = 0;
+        for (int pass = 0; pass < 9; ++pass) {
             const Result r = at(offset, follow);
             if (std::abs(r.dew_miss) < 1e-3 && std::abs(r.humidity_miss) < 3e-3) break;
-            const Result o = at(offset + h, follow), f = at(offset, follow + h);
-            const double a = (o.dew_miss - r.dew_miss) / h, b = (f.dew_miss - r.dew_miss) / h;
-            const double c = (o.humidity_miss - r.humidity_miss) / h, d = (f.humidity_miss - r.humidity_miss) / h;
+            if (pass % 3 == 0) {  // the slopes serve three steps
+                const Result o = at(offset + h, follow), f = at(offset, follow + h);
+                a = (o.dew_miss - r.dew_miss) / h;
+                b = (f.dew_miss - r.dew_miss) / h;
+                c = (o.humidity_miss - r.humidity_miss) / h;
+                d = (f.humidity_miss - r.humidity_miss) / h;
+            }
             const double determinant = a * d - b * c;
             if (std::abs(determinant) < 1e-9) break;
             offset -= std::clamp((r.dew_miss * d - r.humidity_miss * b) / determinant, -1.5, 1.5);
-            follow = std::clamp(follow - std::clamp((a * r.humidity_miss - c * r.dew_miss) / determinant, -0.3, 0.3), -0.6, 0.8);
+            const double step = (a * r.humidity_miss - c * r.dew_miss) / determinant;
+            follow = std::clamp(follow - std::clamp(step, -0.3, 0.3), kLeastFollow, kMostFollow);
         }
         return meet_humidity(offset, follow);
     }
@@ -93,7 +104,7 @@ HumidityYear make_humidity(const Station& station, const TemperatureYear& temper
         const double link = std::clamp(0.41 - 0.029 * depression + 0.12 * air_spread, -0.5, 0.95);
         Month month;
         month.air = part(temperature.air);
-        month.saturation = month.air.unaryExpr([](double t) { return saturation_pressure(t); });
+        month.exponent = magnus_exponent(month.air);
         month.base = part(season) - figures.dew_point + link * spread / air_spread * part(temperature.anomaly);
         month.spell = std::sqrt(1 - link * link) * spread * part(spells) + kHourNoise * part(noise);
         month.course = part(temperature.course);

@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <utility>
+#include <vector>
 
 #include "libseal/core/random.hpp"
 #include "typical_year_parts.hpp"
@@ -27,7 +28,7 @@ Column make_opaque_cover(const Station& station, const SunYear& sun) {
         Column clear(span.count);
         for (int k = 0; k < span.count; ++k) {
             const int i = span.first + k;
-            clear[k] = sun.rank[i] > 0 ? 0.5 * days[i] + 0.6 * normal_quantile(sun.rank[i]) : days[i];
+            clear[k] = sun.rank[i] > 0 ? 0.5 * days[i] + 0.5 * normal_quantile(sun.rank[i]) - 0.25 : days[i];
         }
         // u^a of ranks u has the mean 1 / (1 + a).
         cover.segment(span.first, span.count) = 10 * uniform_ranks(-clear).pow((1 - mean) / mean);
@@ -43,14 +44,14 @@ Column make_precipitation(const Station& station, ConstColumn air, ConstColumn h
     const double liquid_wanted = std::max(station.rain_hours, known ? annual / kMostIntensity : 0.0);
     if (!(liquid_wanted > 0) || (known && annual <= 0)) return rain;
     const Column likely = persistent_series(seed, Draw::rain, kHours, kSpellPersistence) + 0.15 * cover + 0.04 * humidity;
-    std::vector<int> order(kHours);
-    std::iota(order.begin(), order.end(), 0);
-    std::sort(order.begin(), order.end(), [&](int a, int b) { return likely[a] != likely[b] ? likely[a] > likely[b] : a < b; });
+    std::vector<std::pair<double, int>> order(kHours);
+    for (int i = 0; i < kHours; ++i) order[i] = {-likely[i], i};
+    std::sort(order.begin(), order.end());
     // Wettest hours first, until as many of them are above freezing as the station reports rain.
     const Column depth = persistent_series(seed, Draw::rain_depth, kHours, 0.6);
     double liquid = 0, sum = 0;
     int wet = 0;
-    for (const int i : order) {
+    for (const auto& [unlikely, i] : order) {
         if (liquid >= std::floor(liquid_wanted + 0.5)) break;
         rain[i] = -std::log(normal_probability(-depth[i]));  // exponential law
         sum += rain[i];

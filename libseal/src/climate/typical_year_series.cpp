@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <utility>
 #include <vector>
 
 #include "libseal/core/random.hpp"
@@ -26,21 +26,22 @@ const std::array<MonthSpan, 12>& month_spans() {
 
 Column persistent_series(std::uint64_t seed, Draw draw, int count, double persistence) {
     RandomStream random(seed, static_cast<std::uint64_t>(draw));
+    // Three uniforms make a variate of variance 1/4 that is near enough to normal: only ranks and small noise come of it.
+    const auto variate = [&random] { return 2 * (random.uniform() + random.uniform() + random.uniform() - 1.5); };
     const double fresh = std::sqrt(1 - persistence * persistence);
     Column z(count);
-    z[0] = random.normal();
-    for (int i = 1; i < count; ++i) z[i] = persistence * z[i - 1] + fresh * random.normal();
+    z[0] = variate();
+    for (int i = 1; i < count; ++i) z[i] = persistence * z[i - 1] + fresh * variate();
     return z;
 }
 
 Column uniform_ranks(ConstColumn values) {
     const int n = static_cast<int>(values.size());
-    std::vector<int> order(n);
-    std::iota(order.begin(), order.end(), 0);
-    std::sort(order.begin(), order.end(),
-              [&](int a, int b) { return values[a] != values[b] ? values[a] < values[b] : a < b; });
+    std::vector<std::pair<double, int>> order(n);
+    for (int i = 0; i < n; ++i) order[i] = {values[i], i};
+    std::sort(order.begin(), order.end());
     Column ranks(n);
-    for (int r = 0; r < n; ++r) ranks[order[r]] = (r + 0.5) / n;
+    for (int r = 0; r < n; ++r) ranks[order[r].second] = (r + 0.5) / n;
     return ranks;
 }
 
@@ -51,12 +52,14 @@ Column normal_scores(ConstColumn values) {
 }
 
 Column hours_from_days(ConstColumn days) {
+    constexpr int kNode = 14;
     Column hours(kHours);
-    for (int i = 0; i < kHours; ++i) {
-        const int k = i - 14 + 24;  // hours since 14 h of the day before
-        const int before = (k / 24 + kDays - 1) % kDays;
-        const double share = (k % 24 + 0.5) / 24;
-        hours[i] = (1 - share) * days[before] + share * days[(before + 1) % kDays];
+    for (int day = 0; day < kDays; ++day) {
+        const double from = days[day], to = days[(day + 1) % kDays];
+        for (int k = 0; k < 24; ++k) {
+            const int i = 24 * day + kNode + k;
+            hours[i < kHours ? i : i - kHours] = from + (to - from) * (k + 0.5) / 24;
+        }
     }
     return hours;
 }

@@ -9,7 +9,7 @@ namespace libseal::detail {
 namespace {
 
 constexpr double kLeastCosine = 0.03;   // beam of lower suns is counted at this height
-constexpr double kMostBeam = 0.84;      // of the extraterrestrial: no measured hour is above it
+constexpr double kMostBeam = 0.80;      // of the extraterrestrial: no hour of the eight files is above it
 
 /// Diffuse share of global by clearness. @source Erbs, Klein & Duffie 1982.
 double erbs_share(double kt) {

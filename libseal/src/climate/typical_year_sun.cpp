@@ -15,6 +15,7 @@ constexpr double kMostClearness = 0.99;
 constexpr double kDayShare = 0.40;         // of the variance of an hour's score that its day has
 constexpr double kDayPersistence = 0.25;
 constexpr double kHourPersistence = 0.60;
+constexpr double kUsualSlope = 0.55;       // [h] of centroid per unit of shift: where the search starts
 constexpr double kMostShift = 1.0;         // beyond this the centroid is a clock error, not weather
 
 /// Clear-sky global irradiance, the form of Haurwitz 1945 with constants of our own. [W/m2]
@@ -45,7 +46,7 @@ double solve_law(ConstColumn ranks, ConstColumn clear, double wanted, double sta
             slope += clear[i] * (ranks[i] * width * (rise + 1) / inner - log_inner / g) / g;
         }
         (sum < wanted ? low : high) = g;
-        if (std::abs(sum - wanted) < 1e-7 * wanted) break;
+        if (std::abs(sum - wanted) < 1e-5 * wanted) break;
         const double next = g + (wanted - sum) / slope;
         g = next > low && next < high ? next : 0.5 * (low + high);
         if (high - low < 1e-9) break;
@@ -132,7 +133,7 @@ void meet_centroid(const Station& station, const Geometry& geometry, const Sky& 
     fill_global(station, geometry, sky, 0, laws, sun);
     const double target = station.sun_centroid;
     if (!(target > 0) || sun.ghi.sum() <= 0) return;
-    double old_shift = 0, old_centroid = centroid(sun.ghi), shift = target > old_centroid ? 0.3 : -0.3;
+    double old_shift = 0, old_centroid = centroid(sun.ghi), shift = std::clamp((target - old_centroid) / kUsualSlope, -0.5, 0.5);
     for (int pass = 0; pass < 8 && std::abs(old_centroid - target) > 0.003; ++pass) {
         fill_global(station, geometry, sky, shift, laws, sun);
         const double now = centroid(sun.ghi);
@@ -169,15 +170,16 @@ Geometry geometry_of(const Site& site, const InstantColumn& time_utc) {
     const SunHours sun = sun_hours(place);
     const double sin_lat = std::sin(site.latitude * kPi / 180), cos_lat = std::cos(site.latitude * kPi / 180);
     Geometry geometry{sun.cos_zenith, sun.extraterrestrial, Column(kHours), Column(kHours)};
-    for (int i = 0; i < kHours; ++i) {
-        const double cz = sun.cos_zenith[i], sz = std::sqrt(std::max(0.0, 1 - cz * cz));
-        const double azimuth = sun.azimuth[i] * kPi / 180;
-        const double hour_angle = std::atan2(-sz * std::sin(azimuth), cz * cos_lat - sz * std::cos(azimuth) * sin_lat);
-        const double sin_dec = cz * sin_lat + sz * std::cos(azimuth) * cos_lat;
-        const double cos_dec = std::sqrt(std::max(1e-12, 1 - sin_dec * sin_dec));
+    // Declination and the equation of time hardly move within a day: one hour speaks for it.
+    for (int day = 0; day < kDays; ++day) {
+        const int i = 24 * day + 12;
+        const double up = sun.cos_zenith[i], north = sun.north[i];
+        const double hour_angle = std::atan2(-sun.east[i], up * cos_lat - north * sin_lat);
+        const double sin_dec = up * sin_lat + north * cos_lat, cos_dec = std::sqrt(std::max(1e-12, 1 - sin_dec * sin_dec));
         const double cos_set = std::clamp(-sin_lat * sin_dec / std::max(1e-9, cos_lat * cos_dec), -1.0, 1.0);
-        geometry.solar_time[i] = std::clamp(12 + hour_angle * 12 / kPi, 0.0, 24.0);
-        geometry.half_day[i] = std::acos(cos_set) * 12 / kPi;
+        geometry.half_day.segment(24 * day, 24).setConstant(std::acos(cos_set) * 12 / kPi);
+        for (int hour = 0; hour < 24; ++hour)
+            geometry.solar_time[24 * day + hour] = std::fmod(hour + hour_angle * 12 / kPi + 24, 24.0);
     }
     return geometry;
 }

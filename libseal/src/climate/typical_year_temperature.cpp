@@ -10,13 +10,14 @@ namespace {
 
 constexpr double kDayPersistence = 0.70;
 constexpr double kHourPersistence = 0.80;
-constexpr double kNoise = 0.06;            // of the daily range, per hour
-constexpr double kRangeByClearness = 0.61; // how much more a clear day swings
+constexpr double kNoise = 0.11;            // of the daily range, per hour
+constexpr double kRangeByClearness = 0.45; // how much more a clear day swings
 // Daily course after Parton & Logan 1981: sine by day, decay by night.
 constexpr double kSunriseLag = 0.29;       // [h]
 constexpr double kAfterSunset = 1.58;      // [h] half of what the sine is longer than the day
 constexpr double kNightDecay = 2.38;       // per night
 constexpr double kMostPhase = 2.5;         // [h]
+constexpr double kLeastSpread = 0.4, kMostSpread = 1.6;  // of the usual one
 constexpr double kMostLink = 0.7;          // correlation of a day's temperature with its clearness
 
 /// What is fitted in each month.
@@ -25,7 +26,8 @@ struct Fit {
     double bend = 0;    ///< of the course, raises or lowers its mean against its extremes
     double phase = 0;   ///< [h] later
     double link = 0;    ///< correlation with the day's clearness
-    double spread = 0;  ///< of daily means [K]
+    double above = 0;   ///< spread of warm days [K]
+    double below = 0;   ///< spread of cold days [K]
     double old_phase = 0, old_miss = 0;
     bool tried = false;
 };
@@ -72,7 +74,7 @@ public:
             const MonthNormals& month = station.months[m];
             means[m] = month.air_temperature;
             fits_[m].range = month.daily_maximum - month.daily_minimum;
-            fits_[m].spread = daily_spread(month);
+            fits_[m].above = fits_[m].below = daily_spread(month);
             fits_[m].link = usual_link(m);
             noise_.segment(span.first, span.count) = kNoise * fits_[m].range * noise.segment(span.first, span.count);
             const Column scores = normal_scores(spells_.segment(span.first_day(), span.days()));
@@ -112,7 +114,9 @@ private:
             Column z = fit.link * sun_.day_score.segment(d, n) +
                        std::sqrt(1 - fit.link * fit.link) * spells_.segment(d, n);
             z -= z.mean();
-            days.segment(d, n) = z * (fit.spread / std::sqrt(z.square().mean()));
+            z /= std::sqrt(z.square().mean());
+            z = (z > 0).select(fit.above * z, fit.below * z);
+            days.segment(d, n) = z - z.mean();
             shift_month(unit_, span, fit.phase, course_);
             auto c = course_.segment(span.first, span.count);
             const Column shape = c * (1 + fit.bend * (c - 1));
@@ -142,10 +146,13 @@ private:
         const double middle = 0.5 * (high + low - month.daily_maximum - month.daily_minimum);
         fit.bend = std::clamp(fit.bend - 4 * middle / std::max(range, 1.0), -0.95, 0.95);
         const auto air = air_.segment(span.first, span.count);
-        const double surplus = (air.maxCoeff() - air.minCoeff()) - (month.highest - month.lowest);
+        const double usual = daily_spread(month);
+        const auto nearer = [&](double spread, double surplus) {
+            return std::clamp(spread - 0.2 * surplus, kLeastSpread * usual, kMostSpread * usual);
+        };
         if (month.highest > month.lowest) {
-            const double usual = daily_spread(month);
-            fit.spread = std::clamp(fit.spread - 0.12 * surplus, 0.5 * usual, 1.3 * usual);
+            fit.above = nearer(fit.above, air.maxCoeff() - month.highest);
+            fit.below = nearer(fit.below, month.lowest - air.minCoeff());
         }
         warm_the_sun(m);
     }
@@ -170,7 +177,7 @@ private:
         fit.old_miss = miss;
         fit.phase = std::clamp(fit.phase - std::clamp(miss / slope, -0.6, 0.6), -kMostPhase, kMostPhase);
         if (std::abs(fit.phase) >= kMostPhase) {
-            const double gain = 0.5 / (0.35 * std::max(fit.spread, 0.5));
+            const double gain = 0.5 / (0.35 * std::max(0.5 * (fit.above + fit.below), 0.5));
             fit.link = std::clamp(fit.link + std::clamp(gain * miss, -0.15, 0.15), -kMostLink, kMostLink);
         }
     }
@@ -184,7 +191,8 @@ private:
 }  // namespace
 
 double daily_spread(const MonthNormals& month) {
-    return std::max(0.5, -0.27 + 0.26 * (month.highest - month.daily_maximum) + 0.25 * (month.daily_minimum - month.lowest));
+    return std::max(0.5, -0.27 + 0.26 * std::min(20.0, month.highest - month.daily_maximum) +
+                             0.25 * std::min(25.0, month.daily_minimum - month.lowest));
 }
 
 TemperatureYear make_temperature(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed) {

@@ -33,10 +33,10 @@ Column relative_wind(const Gusts& gusts, double spread) {
 }
 
 /// Multiplies by exp(course * cos) so that the irradiance-weighted mean over the plain mean is `ratio`.
-void meet_sunny_wind(Eigen::Ref<Column> wind, ConstColumn cosine, ConstColumn ghi, double ratio) {
+/// @param course  Where to start; becomes what was found.
+void meet_sunny_wind(Eigen::Ref<Column> wind, ConstColumn cosine, ConstColumn ghi, double ratio, double& course) {
     const Column base = wind;
     const double sun = ghi.sum();
-    double course = 0;
     for (int pass = 0; pass < 20; ++pass) {
         wind = base * (course * cosine).exp();
         const double mean = wind.mean(), sunny = (ghi * wind).sum() / sun;
@@ -50,7 +50,8 @@ void meet_sunny_wind(Eigen::Ref<Column> wind, ConstColumn cosine, ConstColumn gh
     wind = base * (course * cosine).exp();
 }
 
-Column wind_of_spread(const Station& station, const SunYear& sun, const Gusts& gusts, double spread) {
+Column wind_of_spread(const Station& station, const SunYear& sun, const Gusts& gusts, double spread,
+                      std::array<double, 12>& courses) {
     Column wind = relative_wind(gusts, spread);
     for (int m = 0; m < 12; ++m) {
         const MonthSpan& span = month_spans()[m];
@@ -64,7 +65,7 @@ Column wind_of_spread(const Station& station, const SunYear& sun, const Gusts& g
         }
         const double usual = 1 + 0.5 * std::min(1.4, 0.28 + 0.16 * month.ghi / month.wind_speed) * 0.75;
         const double ratio = month.wind_when_sunny > 0 ? month.wind_when_sunny / month.wind_speed : usual;
-        if (ghi.sum() > 0) meet_sunny_wind(part, cosine, ghi, ratio);
+        if (ghi.sum() > 0) meet_sunny_wind(part, cosine, ghi, ratio, courses[m]);
         part *= month.wind_speed / part.mean();
     }
     return wind;
@@ -98,23 +99,25 @@ Column make_wind(const Station& station, const Geometry& geometry, const SunYear
 
     const double wanted = station.wind_daytime_cv > 0 ? station.wind_daytime_cv : kUsualSpread;
     double spread = wanted;
-    Column wind = wind_of_spread(station, sun, gusts, spread);
+    std::array<double, 12> courses{};
+    Column wind = wind_of_spread(station, sun, gusts, spread, courses);
     for (int pass = 0; pass < 6; ++pass) {
         const double now = daytime_spread(wind, sun.ghi);
         if (!(now > 0) || std::abs(now - wanted) < 0.002) break;
         spread = std::clamp(spread * wanted / now, 0.1, 1.2);
-        wind = wind_of_spread(station, sun, gusts, spread);
+        wind = wind_of_spread(station, sun, gusts, spread, courses);
     }
     return wind;
 }
 
 Column make_wind_direction(std::uint64_t seed) {
     RandomStream random(seed, static_cast<std::uint64_t>(Draw::direction));
-    constexpr double kTurn = 20;  // [deg] per hour
+    constexpr double kTurn = 20;  // [deg] standard deviation of an hour's turn
     Column direction(kHours);
     double now = 360 * random.uniform();
     for (double& d : direction) {
-        now = std::fmod(now + kTurn * random.normal() + 720, 360.0);
+        now += kTurn * 2 * (random.uniform() + random.uniform() + random.uniform() - 1.5);
+        now -= 360 * std::floor(now / 360);
         d = now;
     }
     return direction;
