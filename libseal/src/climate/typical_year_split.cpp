@@ -57,16 +57,20 @@ void meet_diffuse(Split& split, double horizontal_sum) {
     }
 }
 
-/// Scales to the sum; what is above the cap goes to the other hours.
+/// Scales to the sum; what is above the cap goes to the other hours. A sum that no sun can give is cut.
 void scale_capped(Column& values, const Column& cap, double wanted) {
-    for (int pass = 0; pass < 8; ++pass) {
+    if (wanted >= cap.sum()) {
+        values = cap;
+        return;
+    }
+    for (int pass = 0; pass < 50; ++pass) {
         const double sum = values.sum();
         if (!(sum > 0)) return;
         values *= wanted / sum;
-        if ((values <= cap * (1 + 1e-12)).all() || wanted >= cap.sum()) return;
+        if ((values <= cap * (1 + 1e-12)).all()) return;
         values = values.min(cap);
     }
-    values *= wanted / values.sum();
+    values = values.min(cap);
 }
 
 }  // namespace
