@@ -17,7 +17,7 @@ from . import _libseal as core
 __all__ = ["draw_coach", "due_within_year", "joint_numbers"]
 
 SCALE = 86.0  # px per metre
-MARGIN, GAP, TITLE = 44.0, 54.0, 18.0  # px
+MARGIN, GAP, TITLE = 44.0, 54.0, 22.0  # px
 ASCENT, CELL = 8.0, 3.0  # height of the digits of a label, squares of the map of lines [px]
 LIGHT, DARK = (0xBB, 0xC8, 0xD4), (0x0C, 0x12, 0x1A)  # ends of the one ramp
 XY = tuple[float, float]
@@ -73,13 +73,18 @@ class View:
         across = (u1 - u) if self.flip_u else (u - u0)
         return self.x + across * SCALE, self.y + (v1 - v) * SCALE
 
+    def ground(self) -> float:
+        """How far the ground lies below a side wall. [px]"""
+        return self.bounds()[1] * SCALE if self.title.startswith("Street") else 0.0
+
     def holds(self, surface: str, slide: str) -> bool:
         return any(s.name == surface and s.slide == slide for s in self.surfaces)
 
 
 def shell_views(coach: core.Coach) -> dict[str, View]:
     """Roof with slide roofs, and the walls with slide faces, each seen from outside."""
-    titles = {"roof": "Roof, front at the left, curb side up", "street_wall": "Street wall", "curb_wall": "Curb wall",
+    titles = {"roof": "Roof, front at the left, curb side up", "street_wall": "Street wall, front at the left",
+              "curb_wall": "Curb wall, front at the right",
               "front_cap": "Front", "rear_cap": "Rear"}
     joined = {"roof": "slide_roof", "street_wall": "slide_face", "curb_wall": "slide_face"}
     wall_of = {p.id: p.surface for p in coach.parts if p.kind == "slide_out"}
@@ -122,7 +127,8 @@ def lay_out(views: dict[str, View], others: list[View]) -> tuple[list[View], flo
     y, right = MARGIN + TITLE, left + 620.0
     for view in long:
         view.x, view.y = left, y
-        y += view.size()[1] + GAP + TITLE
+        below = max(GAP, view.ground() + 14)
+        y += view.size()[1] + below + TITLE
         right = max(right, left + view.size()[0])
     x, tallest = left, 0.0
     for view in short:
@@ -263,7 +269,7 @@ def line_text(path: list[XY], tip: str, chance: float) -> str:
 
 def label_text(view: View, path: list[XY], number: int, share: str) -> str:
     """Number and percentage beside a joint, on white, with a leader if it had to go further away."""
-    width = 6.0 * len(str(number)) + (2 + 4.6 * len(share) if share else 0)
+    width = 6.4 * len(str(number)) + (2 + 5.2 * len(share) if share else 0)
     (x, y), anchor = place_label(path, width, view)
     box = label_box(x, y, width)
     view.labels.append(box)
@@ -284,7 +290,7 @@ def rectangle(view: View, kind: str, low: core.Point, high: core.Point, tip: str
 
 
 def draw_view(view: View, coach: core.Coach, numbers: dict[str, int], chance: dict[str, float] | None) -> str:
-    out = [f'<text class="title" x="{view.x:.1f}" y="{view.y - 12:.1f}">{escape(view.title)}</text>']
+    out = [f'<text class="title" x="{view.x:.1f}" y="{view.y - 17:.1f}">{escape(view.title)}</text>']
     out += [rectangle(view, "surface", s.low, s.high) for s in view.surfaces]
     out += [rectangle(view, "part", p.low, p.high, p.label or words(p.kind)) for p in coach.parts
             if view.holds(p.surface, p.slide)]
