@@ -33,8 +33,12 @@ fi
 "$CMAKE" --build "$folder" --parallel "$(nproc)" --target demo _libseal
 
 say "C++ demo"
-"$folder/examples/demo"
+"$folder/examples/demo" examples/data examples/output/cpp
 say "Python demo"
-PYTHONPATH=$PWD/$folder/python .venv/bin/python examples/demo.py
+PYTHONPATH=$PWD/$folder/python .venv/bin/python examples/demo.py examples/data examples/output
+for file in calendar.ics calendar.csv calendar.json; do
+    cmp "examples/output/cpp/$file" "examples/output/$file" || die "C++ and Python wrote different $file"
+done
+say "the calendar files of both programs are equal to the byte"
 say "results, to open with a browser, a calendar program or a spreadsheet:"
 find "$PWD/examples/output" -type f | sort

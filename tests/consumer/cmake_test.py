@@ -42,6 +42,7 @@ def test_a_wrong_version_is_refused(prefix, work, cmake):
         "cmake_minimum_required(VERSION 3.22)\nproject(wrong LANGUAGES CXX)\nfind_package(libseal 99.0 REQUIRED)\n"
     )
     done = subprocess.run(
-        [cmake, "-S", project, "-B", project / "build", f"-DCMAKE_PREFIX_PATH={prefix}"], capture_output=True, text=True
+        [cmake, "-G", "Ninja", "-S", project, "-B", project / "build", f"-DCMAKE_PREFIX_PATH={prefix}"],
+        capture_output=True, text=True,
     )
     assert done.returncode != 0 and "99.0" in done.stderr

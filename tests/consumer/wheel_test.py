@@ -18,7 +18,9 @@ def wheel(work, compiler):
     out = work / "wheels"
     shutil.rmtree(out, ignore_errors=True)
     run(sys.executable, "-m", "pip", "wheel", ".", "--quiet", "--no-build-isolation", "--no-deps", "--wheel-dir", out,
-        "-C", f"build-dir={work / 'wheel_build'}", "-C", "cmake.define.LIBSEAL_WARNINGS_AS_ERRORS=ON", "-C", f"cmake.define.CMAKE_CXX_COMPILER={compiler}")
+        # The long form: the pip of Debian 12 has no other.
+        f"--config-settings=build-dir={work / 'wheel_build'}", "--config-settings=cmake.define.LIBSEAL_WARNINGS_AS_ERRORS=ON",
+        f"--config-settings=cmake.define.CMAKE_CXX_COMPILER={compiler}")
     (file,) = out.glob("libseal-*.whl")
     return file
 
