@@ -124,6 +124,8 @@ def test_ctrl_c_ends_a_long_call(trailer):
         sent.append(time.monotonic())
         os.kill(os.getpid(), signal.SIGINT)
 
+    # A shell starts its background jobs with Ctrl-C ignored, and Python then leaves it so.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
     timer = threading.Timer(0.3, interrupt)
     timer.start()
     try:
@@ -134,6 +136,7 @@ def test_ctrl_c_ends_a_long_call(trailer):
     finally:
         timer.cancel()
         timer.join()
+        signal.signal(signal.SIGINT, before)
     assert sent and ended - sent[0] < 1.5
 
 
