@@ -1,5 +1,6 @@
 """The library as a C++ project meets it: installed, or as a folder of its own."""
 
+import shutil
 import subprocess
 
 from projects import ROOT, run
@@ -37,7 +38,8 @@ def test_an_installation_holds_the_public_headers_and_nothing_private(prefix):
 
 def test_a_wrong_version_is_refused(prefix, work, cmake):
     project = work / "wrong_version"
-    project.mkdir(exist_ok=True)
+    shutil.rmtree(project, ignore_errors=True)
+    project.mkdir()
     (project / "CMakeLists.txt").write_text(
         "cmake_minimum_required(VERSION 3.22)\nproject(wrong LANGUAGES CXX)\nfind_package(libseal 99.0 REQUIRED)\n"
     )
