@@ -1,5 +1,6 @@
 // Planes, covers and surface temperature in Python.
 
+#include "docs/climate.hpp"
 #include "docs/exposure.hpp"
 #include "bind.hpp"
 #include "libseal/exposure/exposure.hpp"
@@ -27,6 +28,9 @@ py::array_t<double> surface_temperature_of(const Weather& weather, double tilt, 
 void declare_exposure(py::module_& m) {
     py::class_<Plane>(m, "Plane", doc::Plane);
     py::class_<CoverFactors>(m, "CoverFactors", doc::CoverFactors);
+    py::class_<SkyHours>(m, "SkyHours", doc::SkyHours);
+    py::class_<PanelHours>(m, "PanelHours", doc::PanelHours);
+    py::class_<SiteHours>(m, "SiteHours", doc::SiteHours);
     py::class_<SurfaceHours>(m, "SurfaceHours", doc::SurfaceHours);
 }
 
@@ -40,6 +44,22 @@ void define_exposure(py::module_& m) {
     field(cover, LIBSEAL_FIELD(CoverFactors, rain));
     field(cover, LIBSEAL_FIELD(CoverFactors, open_air));
 
+    auto sky = known<SkyHours>();
+    field(sky, LIBSEAL_FIELD(SkyHours, beam));
+    field(sky, LIBSEAL_FIELD(SkyHours, circumsolar));
+    field(sky, LIBSEAL_FIELD(SkyHours, dome));
+    field(sky, LIBSEAL_FIELD(SkyHours, horizon));
+    field(sky, LIBSEAL_FIELD(SkyHours, horizontal));
+    auto panel = known<PanelHours>();
+    field(panel, LIBSEAL_FIELD(PanelHours, air));
+    field(panel, LIBSEAL_FIELD(PanelHours, sky_radiant));
+    field(panel, LIBSEAL_FIELD(PanelHours, film));
+    field(panel, LIBSEAL_FIELD(PanelHours, two_sided));
+    auto site = known<SiteHours>();
+    field(site, LIBSEAL_FIELD(SiteHours, sun));
+    field(site, LIBSEAL_FIELD(SiteHours, light));
+    field(site, LIBSEAL_FIELD(SiteHours, ultraviolet));
+    field(site, LIBSEAL_FIELD(SiteHours, panel));
     auto hours = known<SurfaceHours>();
     field(hours, LIBSEAL_FIELD(SurfaceHours, ultraviolet));
     field(hours, LIBSEAL_FIELD(SurfaceHours, surface_temperature));
@@ -50,7 +70,8 @@ void define_exposure(py::module_& m) {
     m.def("plane_of", &plane_of, "surface"_a, "heading"_a, doc::plane_of);
     m.def("cover_factors", &cover_factors, "cover"_a, doc::cover_factors);
 
-    m.def("surface_hours", &surface_hours, "weather"_a, "sun"_a, "plane"_a, "absorptance"_a, "emittance"_a,
+    m.def("site_hours", &site_hours, "weather"_a, doc::site_hours, Free());
+    m.def("surface_hours", &surface_hours, "weather"_a, "site"_a, "plane"_a, "absorptance"_a, "emittance"_a,
           "cover"_a, doc::surface_hours, Free());
 
     const SurfaceTemperatureOptions defaults;

@@ -17,7 +17,7 @@ namespace {
 ClockReference real_reference(const Weather& south_bend) {
     ClockReference reference;
     reference.weather = south_bend;
-    reference.sun = sun_hours(south_bend);
+    reference.site = site_hours(south_bend);
     return reference;
 }
 
@@ -25,7 +25,7 @@ ClockReference real_reference(const Weather& south_bend) {
 double rate(const Weather& weather, const Plane& plane, double absorptance, const std::string& cover,
             const Sealant& family, const ClockTerms& reference) {
     const SurfaceHours hours =
-        surface_hours(weather, sun_hours(weather), plane, absorptance, 0.9, cover_factors(cover));
+        surface_hours(weather, site_hours(weather), plane, absorptance, 0.9, cover_factors(cover));
     return year_mean(scaled_clock(raw_clock(weather, hours, family, Depth::exposed), reference, family)).total();
 }
 
@@ -142,6 +142,6 @@ TEST_CASE("weather without a whole year is refused in words", "[bad_input]") {
     half.ghi.tail(4000).setConstant(std::nan(""));
     half.dni.tail(4000).setConstant(std::nan(""));
     half.dhi.tail(4000).setConstant(std::nan(""));
-    const SurfaceHours hours = surface_hours(half, sun_hours(half), {0, 180}, 0.35, 0.9, cover_factors("open"));
+    const SurfaceHours hours = surface_hours(half, site_hours(half), {0, 180}, 0.35, 0.9, cover_factors("open"));
     CHECK_THROWS_AS(raw_clock(half, hours, sealant(catalogue, "non_sag_lap"), Depth::exposed), ValueError);
 }

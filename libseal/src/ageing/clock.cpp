@@ -138,14 +138,14 @@ ClockYear scaled_clock(const ClockYear& raw, const ClockTerms& reference, const 
 ClockReference clock_reference(const Catalogue& catalogue) {
     ClockReference reference;
     reference.weather = typical_year(find_station(catalogue.word("model/reference_station")), 0);
-    reference.sun = sun_hours(reference.weather);
+    reference.site = site_hours(reference.weather);
     reference.absorptance = catalogue.number("model/reference_absorptance");
     return reference;
 }
 
 ClockTerms reference_terms(const ClockReference& reference, const Sealant& family, Depth depth) {
     const auto terms_on = [&](const Plane& plane) {
-        const SurfaceHours hours = surface_hours(reference.weather, reference.sun, plane, reference.absorptance,
+        const SurfaceHours hours = surface_hours(reference.weather, reference.site, plane, reference.absorptance,
                                                  reference.emittance, CoverFactors{});
         return year_mean(raw_clock(reference.weather, hours, family, depth));
     };

@@ -85,14 +85,14 @@ void ClockStore::evaluate(int threads, const Watch& watch) {
     evaluated_ = keys_.size();
 }
 
-void ClockStore::evaluate_site(int site, const std::vector<int>& keys, const References& references) {
-    SiteEntry& entry = sites_[static_cast<std::size_t>(site)];
+void ClockStore::evaluate_site(int number, const std::vector<int>& keys, const References& references) {
+    SiteEntry& entry = sites_[static_cast<std::size_t>(number)];
     if (!entry.weather) entry.weather = std::make_shared<const Weather>(typical_year(entry.station, entry.seed));
-    const SunHours sun = sun_hours(*entry.weather);
+    const SiteHours site = site_hours(*entry.weather);
     std::map<ClockKey, std::vector<int>, SkyOrder> skies;
     for (const int k : keys) skies[keys_[static_cast<std::size_t>(k)]].push_back(k);
     for (const auto& [sky, members] : skies) {
-        const SurfaceHours hours = surface_hours(*entry.weather, sun, plane_of_key(sky), sky.absorptance, sky.emittance,
+        const SurfaceHours hours = surface_hours(*entry.weather, site, plane_of_key(sky), sky.absorptance, sky.emittance,
                                                  cover_factors(sky.cover));
         for (const int k : members) {
             const ClockKey& key = keys_[static_cast<std::size_t>(k)];

@@ -48,50 +48,43 @@ std::string csv_row(const Calendar& calendar, const Visit& visit, const VisitTas
     return csv_line(fields);
 }
 
-void write(JsonWriter& out, const char* key, const std::vector<std::string>& list) {
-    out.key(key);
-    out.begin_list();
-    for (const auto& item : list) out.value(item);
-    out.end_list();
-}
-
 void write(JsonWriter& out, const VisitTask& task) {
     out.begin_object();
-    out.key("joint"), out.value(task.joint);
-    out.key("layer"), out.value(task.layer);
-    out.key("generation"), out.value(task.generation);
-    out.key("action"), out.value(task.action);
-    out.key("family"), out.value(task.family);
-    out.key("due"), out.value(to_text(task.due));
-    out.key("urgency"), out.value(task.urgency);
-    out.key("reason"), out.value(task.reason);
-    out.key("late"), out.value(task.late);
+    out.member("joint", task.joint);
+    out.member("layer", task.layer);
+    out.member("generation", task.generation);
+    out.member("action", task.action);
+    out.member("family", task.family);
+    out.member("due", to_text(task.due));
+    out.member("urgency", task.urgency);
+    out.member("reason", task.reason);
+    out.member("late", task.late);
     out.end_object();
 }
 
 void write(JsonWriter& out, const Visit& visit) {
     out.begin_object();
-    out.key("uid"), out.value(visit.uid);
-    out.key("sequence"), out.value(visit.sequence);
-    out.key("cancelled"), out.value(visit.cancelled);
-    out.key("kind"), out.value(visit.kind);
-    out.key("coach"), out.value(visit.coach);
-    out.key("label"), out.value(visit.label);
-    out.key("owner"), out.value(visit.owner);
-    out.key("first"), out.value(to_text(visit.first));
-    out.key("last"), out.value(to_text(visit.last));
-    out.key("bay"), out.value(visit.bay);
-    out.key("window_from"), out.value(to_text(visit.window.earliest));
-    out.key("window_to"), out.value(to_text(visit.window.latest));
-    out.key("minutes_low"), out.value(visit.minutes.low);
-    out.key("minutes_mode"), out.value(visit.minutes.mode);
-    out.key("minutes_high"), out.value(visit.minutes.high);
-    out.key("cost_low"), out.value(amount(visit.cost.low));
-    out.key("cost_mode"), out.value(amount(visit.cost.mode));
-    out.key("cost_high"), out.value(amount(visit.cost.high));
-    out.key("why"), out.value(visit.why);
-    write(out, "flags", visit.flags);
-    write(out, "cautions", visit.cautions);
+    out.member("uid", visit.uid);
+    out.member("sequence", visit.sequence);
+    out.member("cancelled", visit.cancelled);
+    out.member("kind", visit.kind);
+    out.member("coach", visit.coach);
+    out.member("label", visit.label);
+    out.member("owner", visit.owner);
+    out.member("first", to_text(visit.first));
+    out.member("last", to_text(visit.last));
+    out.member("bay", visit.bay);
+    out.member("window_from", to_text(visit.window.earliest));
+    out.member("window_to", to_text(visit.window.latest));
+    out.member("minutes_low", visit.minutes.low);
+    out.member("minutes_mode", visit.minutes.mode);
+    out.member("minutes_high", visit.minutes.high);
+    out.member("cost_low", amount(visit.cost.low));
+    out.member("cost_mode", amount(visit.cost.mode));
+    out.member("cost_high", amount(visit.cost.high));
+    out.member("why", visit.why);
+    out.member("flags", visit.flags);
+    out.member("cautions", visit.cautions);
     out.key("tasks");
     out.begin_list();
     for (const VisitTask& task : visit.tasks) write(out, task);
@@ -138,11 +131,11 @@ std::string calendar_csv(const Calendar& calendar) {
 std::string calendar_json(const Calendar& calendar) {
     JsonWriter out;
     out.begin_object();
-    out.key("schema"), out.value("libseal/calendar/1");
-    out.key("year"), out.value(calendar.year);
-    out.key("as_of"), out.value(to_text(calendar.as_of));
-    out.key("shop"), out.value(calendar.shop);
-    out.key("currency"), out.value(calendar.currency);
+    out.member("schema", "libseal/calendar/1");
+    out.member("year", calendar.year);
+    out.member("as_of", to_text(calendar.as_of));
+    out.member("shop", calendar.shop);
+    out.member("currency", calendar.currency);
     out.key("visits");
     out.begin_list();
     for (const Visit& visit : calendar.visits) write(out, visit);
@@ -151,17 +144,17 @@ std::string calendar_json(const Calendar& calendar) {
     out.begin_list();
     for (const Unplaced& left : calendar.unplaced) {
         out.begin_object();
-        out.key("coach"), out.value(left.coach);
-        out.key("joint"), out.value(left.joint);
-        out.key("action"), out.value(left.action);
-        out.key("due"), out.value(to_text(left.due));
-        out.key("constraint"), out.value(left.constraint);
-        out.key("relaxation"), out.value(left.relaxation);
+        out.member("coach", left.coach);
+        out.member("joint", left.joint);
+        out.member("action", left.action);
+        out.member("due", to_text(left.due));
+        out.member("constraint", left.constraint);
+        out.member("relaxation", left.relaxation);
         out.end_object();
     }
     out.end_list();
-    write(out, "changes", calendar.changes);
-    out.key("closing"), out.value(calendar.closing);
+    out.member("changes", calendar.changes);
+    out.member("closing", calendar.closing);
     out.end_object();
     return out.take();
 }

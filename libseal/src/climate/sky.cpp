@@ -92,7 +92,7 @@ void each_hour(const SunHours& sun, const SkyHours& sky, double tilt, double azi
                 plane.cos_tilt * sun.cos_zenith[i] + plane.east * sun.east[i] + plane.north * sun.north[i];
             const double seen = incidence > 0 ? incidence : 0.0;
             const double light = dome * sky.dome[i] + plane.sin_tilt * sky.horizon[i] + seen * sky.circumsolar[i];
-            emit(i, seen * sky.beam[i], light < 0 ? 0.0 : light, ground * sky.global[i]);
+            emit(i, seen * sky.beam[i], light < 0 ? 0.0 : light, ground * sky.horizontal[i]);
         }
         return;
     }
@@ -101,7 +101,7 @@ void each_hour(const SunHours& sun, const SkyHours& sky, double tilt, double azi
         const double a = plane.cos_tilt * sun.cos_zenith[i], b = plane.sin_tilt * flat;
         const double seen = sun.cos_zenith[i] > 0 ? mean_positive(a, b) : 0.0;  // at night nothing asks for it
         const double base = dome * sky.dome[i] + plane.sin_tilt * sky.horizon[i];
-        emit(i, seen * sky.beam[i], mean_sky(base, sky.circumsolar[i], a, b, seen), ground * sky.global[i]);
+        emit(i, seen * sky.beam[i], mean_sky(base, sky.circumsolar[i], a, b, seen), ground * sky.horizontal[i]);
     }
 }
 

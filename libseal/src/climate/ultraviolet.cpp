@@ -45,7 +45,7 @@ SkyHours ultraviolet_hours(const Weather& weather, const SunHours& sun) {
         sky.beam[i] = beam;
         sky.circumsolar[i] = diffuse * around / std::max(cos_zenith, cos_89);
         sky.dome[i] = diffuse * (1 - around);
-        sky.global[i] = global;
+        sky.horizontal[i] = global;
     }
     return sky;
 }

@@ -8,12 +8,10 @@ namespace {
 
 void write_text(JsonWriter& out, const char* key, const std::string& text) {
     if (text.empty()) return;
-    out.key(key);
-    out.value(text);
+    out.member(key, text);
 }
 void write_number(JsonWriter& out, const char* key, double number) {
-    out.key(key);
-    out.value(number);
+    out.member(key, number);
 }
 void write_point(JsonWriter& out, Point point) {
     out.begin_list();
@@ -62,8 +60,7 @@ void write_layer(JsonWriter& out, const Layer& layer) {
         write_text(out, "to", to_text(layer.installed_to));
         out.end_object();
     }
-    out.key("generation");
-    out.value(layer.generation);
+    out.member("generation", layer.generation);
     out.end_object();
 }
 
@@ -128,8 +125,7 @@ void write_coach(JsonWriter& out, const Coach& coach, bool with_schema) {
     write_text(out, "label", coach.label);
     write_text(out, "model_line", coach.model_line);
     if (coach.model_year != 0) {
-        out.key("model_year");
-        out.value(coach.model_year);
+        out.member("model_year", coach.model_year);
     }
     write_text(out, "owner", coach.owner);
     write_number(out, "length_m", coach.length);
@@ -156,8 +152,7 @@ std::string coach_json(const Coach& coach) {
 std::string fleet_json(const Fleet& fleet) {
     detail::JsonWriter out;
     out.begin_object();
-    out.key("schema");
-    out.value("libseal/fleet/1");
+    out.member("schema", "libseal/fleet/1");
     out.key("coaches");
     out.begin_list();
     for (const auto& coach : fleet.coaches) detail::write_coach(out, coach, false);

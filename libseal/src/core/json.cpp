@@ -448,6 +448,11 @@ void JsonWriter::value(bool boolean) {
     before_value();
     out_ += boolean ? "true" : "false";
 }
+void JsonWriter::value(const std::vector<std::string>& texts) {
+    begin_list();
+    for (const auto& text : texts) value(text);
+    end_list();
+}
 void JsonWriter::null() {
     before_value();
     out_ += "null";

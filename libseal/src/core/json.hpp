@@ -128,6 +128,13 @@ public:
     void value(long long number);
     void value(int number) { value(static_cast<long long>(number)); }
     void value(bool boolean);
+    void value(const std::vector<std::string>& texts);
+    /// A key with its value: any of the kinds above.
+    template <class Value>
+    void member(std::string_view name, const Value& its_value) {
+        key(name);
+        value(its_value);
+    }
     void null();
     /// The text, ended by a newline.
     std::string take();

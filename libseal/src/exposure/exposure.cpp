@@ -3,9 +3,7 @@
 #include <cmath>
 
 #include "libseal/climate/moisture.hpp"
-#include "libseal/climate/sky.hpp"
 #include "libseal/climate/ultraviolet.hpp"
-#include "libseal/exposure/surface_temperature.hpp"
 
 namespace libseal {
 namespace {
@@ -26,7 +24,16 @@ Column humidity_at(const Column& temperature, const Column& dew_point) {
 
 }  // namespace
 
-SurfaceHours surface_hours(const Weather& weather, const SunHours& sun, const Plane& plane, double absorptance,
+SiteHours site_hours(const Weather& weather) {
+    SiteHours site;
+    site.sun = sun_hours(weather);
+    site.light = sky_hours(weather, site.sun);
+    site.ultraviolet = ultraviolet_hours(weather, site.sun);
+    site.panel = panel_hours(weather);
+    return site;
+}
+
+SurfaceHours surface_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
                            double emittance, const CoverFactors& cover) {
     SurfaceHours hours;
     const double light = plane.tilt < 45 ? cover.roof : cover.wall;
@@ -39,10 +46,9 @@ SurfaceHours surface_hours(const Weather& weather, const SunHours& sun, const Pl
         hours.surface_humidity = hours.air_humidity;
         return hours;
     }
-    const PlaneIrradiance irradiance = plane_irradiance(weather, sun, plane.tilt, plane.azimuth, ground_albedo);
-    const Column total = light * (irradiance.beam + irradiance.sky + irradiance.ground);
-    hours.ultraviolet = light * ultraviolet(weather, sun, plane.tilt, plane.azimuth, ground_uv_albedo);
-    hours.surface_temperature = surface_temperature(weather, total, plane.tilt, absorptance, emittance, {});
+    const Column total = light * plane_total(site.sun, site.light, plane.tilt, plane.azimuth, ground_albedo);
+    hours.ultraviolet = light * plane_total(site.sun, site.ultraviolet, plane.tilt, plane.azimuth, ground_uv_albedo);
+    hours.surface_temperature = surface_temperature(site.panel, total, plane.tilt, absorptance, emittance);
     hours.surface_humidity = humidity_at(hours.surface_temperature, weather.dew_point);
     return hours;
 }

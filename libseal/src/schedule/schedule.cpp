@@ -157,21 +157,21 @@ std::string schedule_json(const Schedule& schedule, const WorkPlan& plan, const 
         out.end_list();
     };
     out.begin_object();
-    out.key("schema"), out.value("libseal/schedule/1");
-    out.key("coach"), out.value(plan.coach);
-    out.key("outcome"), out.value(to_text(schedule.outcome));
-    out.key("stopped"), out.value(schedule.stopped);
-    out.key("begin"), out.value(time_text(schedule.begin));
-    out.key("end"), out.value(time_text(schedule.end));
-    out.key("lower_bound"), out.value(time_text(schedule.lower_bound));
-    out.key("tried"), out.value(schedule.tried);
+    out.member("schema", "libseal/schedule/1");
+    out.member("coach", plan.coach);
+    out.member("outcome", to_text(schedule.outcome));
+    out.member("stopped", schedule.stopped);
+    out.member("begin", time_text(schedule.begin));
+    out.member("end", time_text(schedule.end));
+    out.member("lower_bound", time_text(schedule.lower_bound));
+    out.member("tried", schedule.tried);
     out.key("steps");
     out.begin_list();
     for (const StepTime& time : schedule.steps) {
         out.begin_object();
-        out.key("step"), out.value(plan.steps[static_cast<std::size_t>(time.step)].id);
-        out.key("start"), out.value(time_text(time.start));
-        out.key("end"), out.value(time_text(time.end));
+        out.member("step", plan.steps[static_cast<std::size_t>(time.step)].id);
+        out.member("start", time_text(time.start));
+        out.member("end", time_text(time.end));
         std::vector<std::string> people, pieces;
         for (const int person : time.people)
             people.push_back(shop.people[static_cast<std::size_t>(person)].id);
@@ -179,8 +179,8 @@ std::string schedule_json(const Schedule& schedule, const WorkPlan& plan, const 
             pieces.push_back(time_text(piece.from) + " to " + time_text(piece.to));
         list("people", people);
         list("pieces", pieces);
-        out.key("waited_for"), out.value(time.waited_for);
-        out.key("critical"), out.value(time.critical);
+        out.member("waited_for", time.waited_for);
+        out.member("critical", time.critical);
         out.end_object();
     }
     out.end_list();

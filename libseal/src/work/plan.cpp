@@ -97,8 +97,11 @@ public:
         const std::set<std::string> only(options_.joints.begin(), options_.joints.end());
         for (const auto& id : only) joint_of(coach_, id);
         for (const auto& [id, family] : options_.families) joint_of(coach_, id);
-        for (const Joint& joint : coach_.joints)
-            if (only.empty() || only.count(joint.id)) consider(joint);
+        ProgressReporter reporter(options_.watch, "work plan");
+        for (std::size_t j = 0; j < coach_.joints.size(); ++j) {
+            reporter.tick(static_cast<double>(j) / static_cast<double>(coach_.joints.size()));
+            if (only.empty() || only.count(coach_.joints[j].id)) consider(coach_.joints[j]);
+        }
         std::stable_sort(found_.begin(), found_.end(), [](const Found& a, const Found& b) {
             if (a.task.urgency != b.task.urgency) return a.task.urgency > b.task.urgency;
             if (a.task.due != b.task.due) return a.task.due < b.task.due;

@@ -141,11 +141,11 @@ void write_days(detail::JsonWriter& out, const Shop& shop) {
     out.end_list();
     out.key("hours");
     out.begin_object();
-    out.key("from"), out.value(clock_text(shop.open_from));
-    out.key("to"), out.value(clock_text(shop.open_to));
+    out.member("from", clock_text(shop.open_from));
+    out.member("to", clock_text(shop.open_to));
     if (shop.break_from != shop.break_to) {
-        out.key("break_from"), out.value(clock_text(shop.break_from));
-        out.key("break_to"), out.value(clock_text(shop.break_to));
+        out.member("break_from", clock_text(shop.break_from));
+        out.member("break_to", clock_text(shop.break_to));
     }
     out.end_object();
     out.key("holidays");
@@ -156,9 +156,9 @@ void write_days(detail::JsonWriter& out, const Shop& shop) {
     out.begin_list();
     for (const ClosedSpan& span : shop.closed) {
         out.begin_object();
-        out.key("from"), out.value(to_text(span.from));
-        out.key("to"), out.value(to_text(span.to));
-        out.key("reason"), out.value(span.reason);
+        out.member("from", to_text(span.from));
+        out.member("to", to_text(span.to));
+        out.member("reason", span.reason);
         out.end_object();
     }
     out.end_list();
@@ -166,7 +166,7 @@ void write_days(detail::JsonWriter& out, const Shop& shop) {
     out.begin_list();
     for (const int month : shop.sealing_months) out.value(month);
     out.end_list();
-    out.key("heated_bay"), out.value(shop.heated_bay);
+    out.member("heated_bay", shop.heated_bay);
 }
 
 }  // namespace
@@ -229,14 +229,14 @@ std::string shop_json(const Shop& shop) {
     const auto amount = [](Money cents) { return static_cast<double>(cents) / 100; };
     detail::JsonWriter out;
     out.begin_object();
-    out.key("schema"), out.value("libseal/shop/1");
-    out.key("name"), out.value(shop.name);
-    out.key("place"), out.value(shop.place);
-    out.key("currency"), out.value(shop.currency);
-    out.key("labour_rate_per_h"), out.value(amount(shop.labour_rate_per_h));
-    out.key("tax_percent"), out.value(shop.tax_percent);
-    out.key("minimum_charge"), out.value(amount(shop.minimum_charge));
-    if (!std::isnan(shop.waste_percent)) out.key("waste_percent"), out.value(shop.waste_percent);
+    out.member("schema", "libseal/shop/1");
+    out.member("name", shop.name);
+    out.member("place", shop.place);
+    out.member("currency", shop.currency);
+    out.member("labour_rate_per_h", amount(shop.labour_rate_per_h));
+    out.member("tax_percent", shop.tax_percent);
+    out.member("minimum_charge", amount(shop.minimum_charge));
+    if (!std::isnan(shop.waste_percent)) out.member("waste_percent", shop.waste_percent);
     out.key("package_price");
     out.begin_object();
     for (const auto& [family, price] : shop.package_price) out.key(family), out.value(amount(price));
@@ -245,22 +245,22 @@ std::string shop_json(const Shop& shop) {
     out.begin_list();
     for (const Person& person : shop.people) {
         out.begin_object();
-        out.key("id"), out.value(person.id);
+        out.member("id", person.id);
         out.key("skills");
         out.begin_list();
         for (const auto& skill : person.skills) out.value(skill);
         out.end_list();
-        out.key("from"), out.value(clock_text(person.from));
-        out.key("to"), out.value(clock_text(person.to));
+        out.member("from", clock_text(person.from));
+        out.member("to", clock_text(person.to));
         out.end_object();
     }
     out.end_list();
-    out.key("bays"), out.value(shop.bays);
+    out.member("bays", shop.bays);
     write_days(out, shop);
     if (!std::isnan(shop.visit_setup_minutes))
-        out.key("visit_setup_minutes"), out.value(shop.visit_setup_minutes);
-    out.key("bay_temperature_c"), out.value(shop.bay_temperature);
-    if (!shop.catalogue.empty()) out.key("catalogue"), out.value(shop.catalogue);
+        out.member("visit_setup_minutes", shop.visit_setup_minutes);
+    out.member("bay_temperature_c", shop.bay_temperature);
+    if (!shop.catalogue.empty()) out.member("catalogue", shop.catalogue);
     out.end_object();
     return out.take();
 }

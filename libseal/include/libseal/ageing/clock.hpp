@@ -48,7 +48,7 @@ ClockYear scaled_clock(const ClockYear& raw, const ClockTerms& reference, const 
 /// Where the reference stands: the weather of the reference station and its finish.
 struct ClockReference {
     Weather weather;
-    SunHours sun;
+    SiteHours site;
     double absorptance = 0.35;  ///< [-]
     double emittance = 0.9;     ///< [-]
 };

@@ -35,7 +35,7 @@ struct SkyHours {
     Column circumsolar;  ///< sky light from around the sun, normal [W/m2]
     Column dome;         ///< even sky light, horizontal [W/m2]
     Column horizon;      ///< brightening (or darkening) near the horizon [W/m2]
-    Column global;       ///< horizontal, what the ground reflects [W/m2]
+    Column horizontal;   ///< horizontal, what the ground reflects [W/m2]
 };
 /// Perez 1990 sky of a site. @threads pure.
 SkyHours sky_hours(const Weather& weather, const SunHours& sun);

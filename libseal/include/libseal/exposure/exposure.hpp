@@ -1,10 +1,12 @@
 #pragma once
 // What the materials of one plane receive, hour by hour.
 
+#include "libseal/climate/sky.hpp"
 #include "libseal/climate/sun.hpp"
 #include "libseal/climate/weather.hpp"
 #include "libseal/exposure/itinerary.hpp"
 #include "libseal/exposure/plane.hpp"
+#include "libseal/exposure/surface_temperature.hpp"
 
 namespace libseal {
 
@@ -17,6 +19,17 @@ struct SurfaceHours {
     Column air_humidity;         ///< [%]
 };
 
+/// What all planes of a site share: computed once per site.
+struct SiteHours {
+    SunHours sun;
+    SkyHours light;
+    SkyHours ultraviolet;
+    PanelHours panel;
+};
+/// Sun, sky and panel arrays of a site, for `surface_hours` of any number of planes.
+/// @threads pure.
+SiteHours site_hours(const Weather& weather);
+
 /// Exposure of a plane of given finish under a cover.
 ///
 /// Behind a cover that lets no light through the surface has the temperature of the air; indoors never below 5 degC.
@@ -24,7 +37,7 @@ struct SurfaceHours {
 /// @param absorptance, emittance  [-], 0 to 1.
 /// @throws ValueError  naming the argument.
 /// @threads pure.
-SurfaceHours surface_hours(const Weather& weather, const SunHours& sun, const Plane& plane, double absorptance,
+SurfaceHours surface_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
                            double emittance, const CoverFactors& cover);
 
 }  // namespace libseal
