@@ -16,6 +16,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_coach(m);
     lp::declare_survey(m);
     lp::declare_life(m);
+    lp::declare_ageing(m);
     lp::declare_forecast(m);
     lp::declare_work(m);
     lp::declare_schedule(m);
@@ -28,6 +29,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_coach(m);
     lp::define_survey(m);
     lp::define_life(m);
+    lp::define_ageing(m);
     lp::define_forecast(m);
     lp::define_work(m);
     lp::define_schedule(m);

@@ -15,6 +15,10 @@
 
 #include "libseal/exposure/surface_temperature.hpp"
 
+#include "libseal/ageing/joint_width.hpp"
+#include "libseal/ageing/movement.hpp"
+#include "libseal/ageing/rainflow.hpp"
+
 #include "libseal/survey/read.hpp"
 
 #include "libseal/forecast/forecast.hpp"
