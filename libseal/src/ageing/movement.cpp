@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "libseal/ageing/rainflow.hpp"
 #include "libseal/core/error.hpp"
@@ -78,16 +79,17 @@ StrainSummary strain_summary(const std::string& form, ConstColumn relative_movem
         hour.push_back(static_cast<double>(i));
         summary.largest = std::max(summary.largest, std::abs(strain_of_movement(form, relative_movement[i])));
     }
-    const std::vector<Cycle> cycles = rainflow_cycles(known.head(static_cast<Eigen::Index>(hour.size())));
-    const auto size = static_cast<Eigen::Index>(cycles.size());
-    Column amplitude(size), hours(size);
-    for (Eigen::Index i = 0; i < size; ++i) {
-        const Cycle& cycle = cycles[static_cast<std::size_t>(i)];
-        amplitude[i] = strain_of_movement(form, cycle.range() / 2);
-        hours[i] = 2 * cycle.count * (hour[static_cast<std::size_t>(cycle.last)] - hour[static_cast<std::size_t>(cycle.first)]);
+    std::vector<double> strain, hours;
+    for (const Cycle& cycle : rainflow_cycles(known.head(static_cast<Eigen::Index>(hour.size())))) {
         summary.cycles += cycle.count;
+        if (cycle.count == 1) continue;  // closed: its hours lie within a larger swing
+        strain.push_back(strain_of_movement(form, cycle.range() / 2));
+        hours.push_back(hour[static_cast<std::size_t>(cycle.last)] - hour[static_cast<std::size_t>(cycle.first)]);
     }
-    if (size > 0) summary.amplitude = equivalent_amplitude(amplitude, hours, exponent);
+    const auto size = static_cast<Eigen::Index>(strain.size());
+    if (size > 0)
+        summary.amplitude = equivalent_amplitude(Eigen::Map<const Column>(strain.data(), size),
+                                                 Eigen::Map<const Column>(hours.data(), size), exponent);
     return summary;
 }
 

@@ -76,14 +76,16 @@ Column strain_series(const JointMovement& movement, ConstColumn temperature_a, C
 
 /// What a series of strain amounts to.
 struct StrainSummary {
-    double amplitude = 0;  ///< equivalent amplitude, half-cycles weighted by their duration [-]
+    double amplitude = 0;  ///< equivalent amplitude of the open swings, weighted by their duration [-]
     double largest = 0;    ///< largest strain from the set position, either way [-]
-    double cycles = 0;     ///< counted cycles, two open ones make one [-]
+    double cycles = 0;     ///< all counted cycles, two open ones make one [-]
 };
 
-/// Equivalent amplitude (sum w e^d / sum w)^(1/d) of the cycles of a relative movement, w the duration of the half-cycle
-/// and e the strain of half its range. Cycles are counted on the movement, not on the strain, because shear strain
-/// forgets the direction. Hours that are NaN are left out.
+/// Equivalent amplitude (sum w e^d / sum w)^(1/d) of the half-cycles of a relative movement, w their duration and e the
+/// strain of half their range. Half-cycles are the open swings that rainflow leaves: one after the other they cover the
+/// series once, each the largest that holds its hours. Ripples closed inside them add no weight, so that they cannot
+/// dilute the swing of the year. Cycles are counted on the movement, not on the strain, because shear strain forgets the
+/// direction. Hours that are NaN are left out.
 /// @param exponent  d of the family's crack law [-], > 0.
 /// @throws ValueError  naming the argument.
 /// @threads pure.
