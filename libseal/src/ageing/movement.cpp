@@ -48,9 +48,10 @@ Column relative_movement(const JointMovement& movement, ConstColumn temperature_
     Column first = movement.b.restraint * grown_b - movement.a.restraint * grown_a;
     if (corner == Corner::side || movement.across == 0) return first;
     const Column second = movement.across * (grown_b - grown_a);
+    const Column resultant = (first.square() + second.square()).sqrt();
     // Both directions widen together, so the resultant has their sign.
     for (Eigen::Index i = 0; i < first.size(); ++i)
-        first[i] = std::copysign(std::hypot(first[i], second[i]), first[i] == 0 ? second[i] : first[i]);
+        first[i] = std::copysign(resultant[i], first[i] == 0 ? second[i] : first[i]);
     return first;
 }
 
@@ -73,16 +74,19 @@ StrainSummary strain_summary(const std::string& form, ConstColumn relative_movem
     StrainSummary summary;
     Column known(relative_movement.size());
     std::vector<double> hour;
+    hour.reserve(static_cast<std::size_t>(relative_movement.size()));
     for (Eigen::Index i = 0; i < relative_movement.size(); ++i) {
         if (std::isnan(relative_movement[i])) continue;
         known[static_cast<Eigen::Index>(hour.size())] = relative_movement[i];
         hour.push_back(static_cast<double>(i));
-        summary.largest = std::max(summary.largest, std::abs(strain_of_movement(form, relative_movement[i])));
+        summary.largest = std::max(summary.largest, std::abs(relative_movement[i]));
     }
+    summary.largest = strain_of_movement(form, summary.largest);
     std::vector<double> strain, hours;
+    // A closed cycle adds nothing: its hours lie within a larger swing.
     for (const Cycle& cycle : rainflow_cycles(known.head(static_cast<Eigen::Index>(hour.size())))) {
         summary.cycles += cycle.count;
-        if (cycle.count == 1) continue;  // closed: its hours lie within a larger swing
+        if (cycle.count == 1) continue;
         strain.push_back(strain_of_movement(form, cycle.range() / 2));
         hours.push_back(hour[static_cast<std::size_t>(cycle.last)] - hour[static_cast<std::size_t>(cycle.first)]);
     }

@@ -51,7 +51,8 @@ void RainflowCounter::push(std::vector<TurningPoint>& points, std::vector<Cycle>
         }
         if (rule == RainflowRule::closed && distance(end[-3], end[-4]) < before) return;
         cycles.push_back(cycle_of(end[-3], end[-2], 1));
-        points.erase(end - 3, end - 1);
+        end[-3] = end[-1];
+        points.resize(points.size() - 2);
     }
 }
 
