@@ -15,6 +15,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_catalogue(m);
     lp::declare_coach(m);
     lp::declare_survey(m);
+    lp::declare_ageing_laws(m);
     lp::declare_life(m);
     lp::declare_ageing(m);
     lp::declare_forecast(m);
@@ -28,6 +29,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_catalogue(m);
     lp::define_coach(m);
     lp::define_survey(m);
+    lp::define_ageing_laws(m);
     lp::define_life(m);
     lp::define_ageing(m);
     lp::define_forecast(m);
