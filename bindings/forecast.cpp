@@ -64,15 +64,39 @@ void define_forecast_type() {
 
 }  // namespace
 
-std::map<std::string, Weather> weather_by_place(const py::object& weather) {
-    if (weather.is_none()) return {};
-    if (py::isinstance<Weather>(weather)) return {{"", weather.cast<const Weather&>()}};
-    try {
-        return weather.cast<std::map<std::string, Weather>>();
-    } catch (const py::cast_error&) {
-        throw py::type_error("weather: expected a Weather, a dict of Weather by place, or None, got " +
-                             std::string(py::str(py::repr(weather))));
+namespace {
+
+/// One Weather, or several in a list or tuple. False if it is neither.
+bool place_weather_in(const py::handle& source, PlaceWeather& weather) {
+    if (py::isinstance<Weather>(source)) {
+        weather = source.cast<const Weather&>();
+        return true;
     }
+    if (!py::isinstance<py::list>(source) && !py::isinstance<py::tuple>(source)) return false;
+    for (const py::handle part : source) {
+        if (!py::isinstance<Weather>(part)) return false;
+        weather.parts.push_back(part.cast<const Weather&>());
+    }
+    return true;
+}
+
+}  // namespace
+
+std::map<std::string, PlaceWeather> weather_by_place(const py::object& weather) {
+    if (weather.is_none()) return {};
+    std::map<std::string, PlaceWeather> by_place;
+    if (place_weather_in(weather, by_place[""])) return by_place;
+    by_place.clear();
+    const auto refuse = [](const py::handle& got) {
+        throw py::type_error("weather: expected a Weather, a list of Weather, a dict of either by place, or None, got " +
+                             std::string(py::str(py::repr(got))));
+    };
+    if (!py::isinstance<py::dict>(weather)) refuse(weather);
+    for (const auto& [place, parts] : weather.cast<py::dict>()) {
+        if (!py::isinstance<py::str>(place)) refuse(place);
+        if (!place_weather_in(parts, by_place[place.cast<std::string>()])) refuse(parts);
+    }
+    return by_place;
 }
 
 void declare_forecast(py::module_& m) { py::class_<Forecast>(m, "Forecast", doc::Forecast); }

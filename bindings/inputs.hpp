@@ -5,11 +5,11 @@
 #include <string>
 
 #include "bind.hpp"
-#include "libseal/climate/weather.hpp"
+#include "libseal/climate/place_weather.hpp"
 
 namespace libseal::python {
 
-/// None, one Weather for all places, or a dict of Weather by place.
-std::map<std::string, Weather> weather_by_place(const py::object& weather);
+/// None, the weather of all places (a Weather or a list of them), or a dict of such by place.
+std::map<std::string, PlaceWeather> weather_by_place(const py::object& weather);
 
 }  // namespace libseal::python

@@ -57,7 +57,7 @@ TYPES = [
     ("stop: StopToken = None", "stop: StopToken | None = None"),
     ("previous: Calendar = None", "previous: Calendar | None = None"),
     ("progress: object = None", "progress: Callable[[Progress], object] | None = None"),
-    ("weather: object = None", "weather: Weather | Mapping[str, Weather] | None = None"),
+    ("weather: object = None", "weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None"),
     ("weather: object, name", "weather: Weather, name"),
     ("time_utc: object", "time_utc: TimesLike"),
     ("-> object", "-> Numbers"),

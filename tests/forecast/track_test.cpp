@@ -1,5 +1,6 @@
 #include "support/catch.hpp"
 
+#include "libseal/core/error.hpp"
 #include "libseal/forecast/track.hpp"
 
 using namespace libseal;
@@ -17,6 +18,18 @@ Stay stay(const char* from, const char* to, const char* place) {
 ClockYear steady(double rate) {
     ClockYear year;
     for (auto& month : year.month) month = {0.5 * rate, 0.3 * rate, 0.2 * rate};
+    return year;
+}
+
+/// Every month another rate, and some days of their own.
+ClockYear uneven() {
+    ClockYear year;
+    for (std::size_t m = 0; m < 12; ++m) year.month[m] = {0.1 + 0.13 * static_cast<double>(m), 0.07, 0.31};
+    year.dated.first = parse_date("2020-07-14");
+    for (int d = 0; d < 400; ++d) {
+        year.dated.rate.push_back({0.4 + 0.001 * d, 0.2, 0.1 + 0.01 * (d % 7)});
+        year.dated.known.push_back(d % 5 != 0);
+    }
     return year;
 }
 
@@ -59,11 +72,90 @@ TEST_CASE("one year at the reference rate is one year of age, whatever the cuts"
     CHECK(whole.at(parse_date("2019-01-01")).total() < 0);
 }
 
-TEST_CASE("dated months replace the typical ones", "[forecast]") {
+TEST_CASE("dated days replace the typical ones, and others in between do not", "[forecast]") {
     ClockYear year = steady(1.0);
-    year.dated[2021 * 12 + 6] = {1.5, 0.9, 0.6};  // July 2021 at three times the rate
+    year.dated.first = parse_date("2021-07-01");
+    year.dated.rate.assign(31, {1.5, 0.9, 0.6});  // July 2021 at three times the rate
+    year.dated.known.assign(31, 1);
+    year.dated.known[9] = year.dated.known[10] = 0;  // but nothing is known of the 10th and 11th
     const Itinerary one = {stay("2020-01-01", "9999-12-31", "a")};
     const AgeTrack track(months_of_itinerary(one, parse_date("2020-01-01"), parse_date("2025-01-01")), {&year});
-    CHECK(track.age_between(parse_date("2021-07-01"), parse_date("2021-08-01")) == Approx(3 * 31 / 365.25));
-    CHECK(track.age_between(parse_date("2022-07-01"), parse_date("2022-08-01")) == Approx(31 / 365.25));
+    const auto age = [&](const char* from, const char* to) { return track.age_between(parse_date(from), parse_date(to)); };
+    CHECK(age("2021-07-01", "2021-08-01") == Approx((3 * 29 + 2) / 365.25));
+    CHECK(age("2021-07-10", "2021-07-12") == Approx(2 / 365.25));
+    CHECK(age("2021-07-12", "2021-07-13") == Approx(3 / 365.25));
+    CHECK(age("2021-06-01", "2021-07-01") == Approx(30 / 365.25));
+    CHECK(age("2022-07-01", "2022-08-01") == Approx(31 / 365.25));
+}
+
+TEST_CASE("a stay cut into equal neighbours changes no bit of an age", "[law]") {
+    const ClockYear year = uneven();
+    const Itinerary one = {stay("2020-01-01", "9999-12-31", "a")};
+    const Itinerary cut = {stay("2020-01-01", "2020-07-20", "a"), stay("2020-07-20", "2021-03-17", "a"), stay("2021-03-17", "9999-12-31", "a")};
+    const Date from = parse_date("2020-01-01"), to = parse_date("2030-01-01");
+    const AgeTrack whole(months_of_itinerary(one, from, to), {&year});
+    const AgeTrack pieces(months_of_itinerary(cut, from, to), {&year, &year, &year});
+    for (Date day = parse_date("2019-06-01"); day < parse_date("2032-01-01"); day = day + 11)
+        REQUIRE(whole.at(day).total() == pieces.at(day).total());
+}
+
+TEST_CASE("each stay ages by its own factor", "[law]") {
+    const ClockYear year = steady(1.0);
+    const Itinerary two = {stay("2020-01-01", "2021-01-01", "a"), stay("2021-01-01", "9999-12-31", "b")};
+    const Date from = parse_date("2020-01-01"), middle = parse_date("2021-01-01"), to = parse_date("2022-01-01");
+    const auto months = months_of_itinerary(two, from, to);
+    const AgeTrack plain(months, {&year, &year}), ones(months, {&year, &year}, {1, 1}), moved(months, {&year, &year}, {1.5, 0.25});
+    CHECK(ones.at(to).total() == plain.at(to).total());
+    CHECK(moved.age_between(from, middle) == Approx(1.5 * plain.age_between(from, middle)));
+    CHECK(moved.age_between(middle, to) == Approx(0.25 * plain.age_between(middle, to)));
+    CHECK_THROWS_AS(AgeTrack(months, {&year, &year}, {1.0}), ValueError);
+    CHECK_THROWS_AS(AgeTrack(months, {&year, &year}, {1.0, -1.0}), ValueError);
+    CHECK_THROWS_AS(AgeTrack(months, {&year}), ValueError);
+    CHECK_THROWS_AS(AgeTrack({}, {&year}), ValueError);
+}
+
+TEST_CASE("the day of an age undoes the age of a day", "[law]") {
+    const ClockYear year = uneven();
+    const Itinerary round = {stay("2020-05-01", "2020-11-10", "north"), stay("2020-11-10", "2021-05-01", "south")};
+    const ClockYear south = steady(0.3);
+    const AgeTrack track(months_of_itinerary(round, parse_date("2019-01-01"), parse_date("2060-01-01")), {&year, &south});
+    for (const char* from : {"2015-03-03", "2019-01-01", "2020-02-29", "2024-08-17"}) {
+        const Date installed = parse_date(from);
+        for (const double age : {1e-6, 0.01, 0.5, 1.0, 7.25, 40.0, 90.0}) {
+            const Date day = track.day_of_age(age, installed);
+            CHECK(track.age_between(installed, day) >= age);
+            CHECK(track.age_between(installed, day - 1) < age);
+            const double instant = track.instant_of_age(age, installed.days);
+            CHECK(instant <= day.days);
+            CHECK(instant > day.days - 1 - 1e-9);
+            // A millionth of a day before and after lie on both sides.
+            CHECK(track.age_between(installed.days, instant - 1e-6) < age);
+            CHECK(track.age_between(installed.days, instant + 1e-6) > age);
+        }
+        CHECK(track.day_of_age(0, installed) == installed);
+        CHECK(track.day_of_age(-1, installed) == installed);
+        CHECK(track.day_of_age(1e9, installed) == add_years(installed, 1000));
+    }
+    // Where nothing ages, an age is never reached; it is reached on the first day after a standstill, not in it.
+    const ClockYear still = steady(0.0);
+    const AgeTrack never(months_of_itinerary(round, parse_date("2019-01-01"), parse_date("2021-01-01")), {&still, &still});
+    CHECK(never.day_of_age(0.1, parse_date("2019-05-05")) == add_years(parse_date("2019-05-05"), 1000));
+    const AgeTrack summers(months_of_itinerary(round, parse_date("2020-05-01"), parse_date("2022-05-01")), {&year, &still});
+    const Date start = parse_date("2020-05-01"), autumn = parse_date("2020-11-10");
+    CHECK(summers.day_of_age(summers.age_between(start, autumn), start) == autumn);
+    CHECK(summers.day_of_age(summers.age_between(start, autumn) + 1e-7, start) == parse_date("2021-05-02"));
+}
+
+TEST_CASE("a layer whose clock changes has both ages one after the other", "[law]") {
+    const ClockYear slow = steady(0.5), fast = steady(2.0);
+    const Itinerary one = {stay("2020-01-01", "9999-12-31", "a")};
+    const auto months = months_of_itinerary(one, parse_date("2020-01-01"), parse_date("2040-01-01"));
+    const AgeTrack before(months, {&slow}), after(months, {&fast});
+    const Date installed = parse_date("2021-01-01"), change = parse_date("2023-01-01"), day = parse_date("2024-01-01");
+    const auto age = [&](Date at, Date until) { return switched_age(before, after, installed, at, until).total(); };
+    CHECK(age(change, day) == Approx(0.5 * 730 / 365.25 + 2 * 365 / 365.25));
+    CHECK(age(parse_date("2019-01-01"), day) == Approx(2 * 1095 / 365.25));  // failed before the bedding was laid
+    CHECK(age(parse_date("2030-01-01"), day) == Approx(0.5 * 1095 / 365.25));
+    CHECK(age(change, installed) == 0);
+    CHECK(age(change, change) == Approx(before.age_between(installed, change)));
 }

@@ -60,8 +60,34 @@ def test_own_weather_may_be_one_or_by_place(trailer, forecast):
     assert same(forecast, libseal.forecast(trailer, AS_OF, 5, weather=own))
     assert same(forecast, libseal.forecast(trailer, AS_OF, 5, weather={"home": own}))
     assert not same(forecast, libseal.forecast(trailer, AS_OF, 5, weather={"home": other}))
-    with pytest.raises(TypeError):
-        libseal.forecast(trailer, AS_OF, 5, weather=["home"])
+    for wrong in (["home"], {"home": "phoenix"}, {1: own}, {"home": [own, None]}):
+        with pytest.raises(TypeError, match="a dict of either by place"):
+            libseal.forecast(trailer, AS_OF, 5, weather=wrong)
+
+
+def days_of(weather, first, count, warmer=0.0):
+    """Synthetic: hours of a typical year from a day of the year on (0 first), dated in 2026."""
+    rows = slice(24 * first, 24 * (first + count))
+    shift = np.datetime64("2026-01-01", "s") - np.datetime64("2001-01-01", "s")
+    columns = {name: libseal.weather_column(weather, name)[rows].copy() for name in libseal.weather_column_names()}
+    columns["air_temperature"] += warmer
+    return libseal.Weather(weather.site, weather.time_utc[rows] + shift, **columns)
+
+
+def test_measured_weather_and_a_short_forecast_stand_before_the_typical_year(trailer, forecast, south_bend_year):
+    ahead = days_of(south_bend_year, 320, 14)                   # mid November and the fortnight after `as_of`
+    hot = days_of(south_bend_year, 180, 60, warmer=12.0)        # a hot summer
+    usual = libseal.forecast(trailer, AS_OF, 5, weather=ahead)
+    row = next(i for i in range(len(forecast)) if forecast.layer[i] == "cap_bead")
+    assert usual.effective_age[row] == pytest.approx(forecast.effective_age[row], rel=2e-3)
+    warm = libseal.forecast(trailer, AS_OF, 5, weather={"home": [hot, ahead]})
+    assert warm.effective_age[row] > usual.effective_age[row] * 1.01
+    assert (warm.due_50 <= usual.due_50).all()
+    assert same(warm, libseal.forecast(trailer, AS_OF, 5, weather=[hot, ahead, south_bend_year]))
+    with pytest.raises(ValueError, match=r"weather\[\"home\"\]\[1\].*typical"):
+        libseal.forecast(trailer, AS_OF, 5, weather={"home": [south_bend_year, south_bend_year]})
+    with pytest.raises(ValueError, match="at least one weather"):
+        libseal.forecast(trailer, AS_OF, 5, weather=[])
 
 
 def test_a_look_changes_the_forecast_of_its_joint_and_work_starts_anew(trailer, forecast):

@@ -5,7 +5,7 @@
 #include <set>
 #include <tuple>
 
-#include "libseal/climate/typical_year.hpp"
+#include "ageing/site_weather.hpp"
 #include "libseal/core/parallel.hpp"
 
 namespace libseal {
@@ -46,13 +46,10 @@ Sealant family_under_law(const Catalogue& catalogue, const std::string& family, 
     return result;
 }
 
-int ClockStore::add_site(std::shared_ptr<const Weather> weather) {
-    sites_.push_back({std::move(weather), {}, 0});
-    return static_cast<int>(sites_.size()) - 1;
-}
+int ClockStore::add_site(const Station& station, std::uint64_t seed) { return add_site(nullptr, station, seed); }
 
-int ClockStore::add_site(const Station& station, std::uint64_t seed) {
-    sites_.push_back({nullptr, station, seed});
+int ClockStore::add_site(std::shared_ptr<const PlaceWeather> own, const std::optional<Station>& station, std::uint64_t seed) {
+    sites_.push_back({std::move(own), station, seed, std::numeric_limits<double>::quiet_NaN()});
     return static_cast<int>(sites_.size()) - 1;
 }
 
@@ -87,18 +84,18 @@ void ClockStore::evaluate(int threads, const Watch& watch) {
 
 void ClockStore::evaluate_site(int number, const std::vector<int>& keys, const References& references) {
     SiteEntry& entry = sites_[static_cast<std::size_t>(number)];
-    if (!entry.weather) entry.weather = std::make_shared<const Weather>(typical_year(entry.station, entry.seed));
-    const SiteHours site = site_hours(*entry.weather);
+    const detail::SiteWeather site(entry.own.get(), entry.station, entry.seed);
+    entry.mean_air_temperature = site.mean_air_temperature();
     std::map<ClockKey, std::vector<int>, SkyOrder> skies;
     for (const int k : keys) skies[keys_[static_cast<std::size_t>(k)]].push_back(k);
     for (const auto& [sky, members] : skies) {
-        const SurfaceHours hours = surface_hours(*entry.weather, site, plane_of_key(sky), sky.absorptance, sky.emittance,
-                                                 cover_factors(sky.cover));
+        const std::vector<SurfaceHours> hours =
+            site.hours(plane_of_key(sky), sky.absorptance, sky.emittance, cover_factors(sky.cover));
         for (const int k : members) {
             const ClockKey& key = keys_[static_cast<std::size_t>(k)];
             const Sealant family = family_under_law(catalogue_, key.family, key.law);
-            clocks_[static_cast<std::size_t>(k)] =
-                scaled_clock(raw_clock(*entry.weather, hours, family, key.depth), references.at({key.family, key.law}), family);
+            clocks_[static_cast<std::size_t>(k)] = std::make_shared<const ClockYear>(
+                scaled_clock(site.clock(hours, family, key.depth), references.at({key.family, key.law}), family));
         }
     }
 }

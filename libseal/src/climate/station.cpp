@@ -8,33 +8,38 @@
 #include <set>
 #include <string_view>
 
+#include "climate/distance.hpp"
 #include "climate/station_table.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal {
-namespace {
 
-using detail::station_rows;
-using detail::station_table;
-using detail::StationRow;
+namespace detail {
 
-constexpr double far_km = 200;
-constexpr double earth_radius_km = 6371.0088;  // mean radius of the International Union of Geodesy and Geophysics
-
-double figure(std::int32_t number, double per_unit) {
-    return number == detail::missing_figure ? std::numeric_limits<double>::quiet_NaN() : number / per_unit;
-}
-
-/// Great-circle distance by the haversine, which keeps short distances exact. [km]
 double distance_km(double latitude_a, double longitude_a, double latitude_b, double longitude_b) {
+    constexpr double earth_radius_km = 6371.0088;  // mean radius of the International Union of Geodesy and Geophysics
     constexpr double radian = std::numbers::pi / 180;
     const double half_latitude = std::sin((latitude_b - latitude_a) * radian / 2);
     const double half_longitude = std::sin((longitude_b - longitude_a) * radian / 2);
     const double h = half_latitude * half_latitude + std::cos(latitude_a * radian) * std::cos(latitude_b * radian) *
                                                          half_longitude * half_longitude;
     return 2 * earth_radius_km * std::asin(std::sqrt(std::min(1.0, h)));
+}
+
+}  // namespace detail
+
+namespace {
+
+using detail::distance_km;
+using detail::far_km;
+using detail::station_rows;
+using detail::station_table;
+using detail::StationRow;
+
+double figure(std::int32_t number, double per_unit) {
+    return number == detail::missing_figure ? std::numeric_limits<double>::quiet_NaN() : number / per_unit;
 }
 
 /// Capital letters and digits; everything else is one space between words, none at the ends.

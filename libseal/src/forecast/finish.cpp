@@ -124,15 +124,7 @@ struct Output {
 }  // namespace
 
 bool FleetClocks::warm_key(int key, double warm_year) const {
-    const Column& air = store.weather(store.key(key).site).air_temperature;
-    double sum = 0;
-    int known = 0;
-    for (const double t : air)
-        if (std::isfinite(t)) {
-            sum += t;
-            ++known;
-        }
-    return known > 0 && sum / known >= warm_year;
+    return store.mean_air_temperature(store.key(key).site) >= warm_year;
 }
 
 void finish_coach(const FleetClocks& clocks, std::size_t c, const LooksByJoint& looks, const LifeModel& model,

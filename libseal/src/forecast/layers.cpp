@@ -26,7 +26,26 @@ Plane plane_of_joint(const Coach& coach, const Joint& joint, double heading) {
     return plane_of("street_wall", heading);
 }
 
-std::string key_of(const Station& station) { return "station " + station.id; }
+/// Station whose typical year stands for the days that own weather does not know; none if it needs none.
+std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, const std::string& coach, std::string& flag) {
+    if (own && own->typical()) return std::nullopt;
+    std::optional<Station> station;
+    if (!stay.station.empty())
+        station = find_station(stay.station);
+    else if (std::isfinite(stay.latitude) && std::isfinite(stay.longitude))
+        station = find_station(stay.latitude, stay.longitude);
+    else if (own && !own->parts.empty())
+        station = find_station(own->parts.front().site.latitude, own->parts.front().site.longitude);
+    else
+        throw_value_error(coach + ".stays", "a station, a latitude and longitude, or own weather for the place",
+                          "\"" + stay.place + "\"");
+    if (!station->far) return station;
+    const bool own_months = own && own->knows_every_month();
+    if (flag.empty())
+        flag = "nearest station is " + number_text(station->distance_km, 0) + " km away: " +
+               (own_months ? "days beyond the own weather are its monthly means" : own ? "give a typical year too" : "give own weather");
+    return own_months ? std::nullopt : station;
+}
 
 }  // namespace
 
@@ -50,26 +69,22 @@ FleetClocks::FleetClocks(const Fleet& standing, Date as_of, const ForecastOption
 }
 
 int FleetClocks::site_of(const Stay& stay, const std::string& coach, const ForecastOptions& options, std::string& flag) {
-    auto own = options.weather.find(stay.place);
-    if (own == options.weather.end()) own = options.weather.find("");
-    if (own != options.weather.end()) {
-        const std::string name = "own " + own->first;
-        const auto [place, fresh] = sites_.try_emplace(name, 0);
-        if (fresh) {
-            check_weather(own->second);
-            place->second = store.add_site(std::make_shared<const Weather>(own->second));
+    auto found = options.weather.find(stay.place);
+    if (found == options.weather.end()) found = options.weather.find("");
+    const PlaceWeather* own = found == options.weather.end() ? nullptr : &found->second;
+    std::shared_ptr<const PlaceWeather> kept;
+    if (own) {
+        std::shared_ptr<const PlaceWeather>& checked = own_[found->first];
+        if (!checked) {
+            check_place_weather(*own, "weather[\"" + found->first + "\"]");
+            checked = std::make_shared<const PlaceWeather>(*own);
         }
-        return place->second;
+        kept = checked;
     }
-    const bool by_point = stay.station.empty();
-    if (by_point && !(std::isfinite(stay.latitude) && std::isfinite(stay.longitude)))
-        throw_value_error(coach + ".stays", "a station, a latitude and longitude, or own weather for the place",
-                          "\"" + stay.place + "\"");
-    const Station station = by_point ? find_station(stay.latitude, stay.longitude) : find_station(stay.station);
-    if (station.far && flag.empty())
-        flag = "nearest station is " + number_text(station.distance_km, 0) + " km away: give own weather";
-    const auto [place, fresh] = sites_.try_emplace(key_of(station), 0);
-    if (fresh) place->second = store.add_site(station, options.seed);
+    const std::optional<Station> station = station_of(stay, own, coach, flag);
+    const std::string name = (own ? "own " + found->first : "") + (station ? " station " + station->id : "");
+    const auto [place, fresh] = sites_.try_emplace(name, 0);
+    if (fresh) place->second = store.add_site(kept, station, options.seed);
     return place->second;
 }
 

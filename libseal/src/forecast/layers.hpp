@@ -2,6 +2,7 @@
 // The two halves of a forecast: collecting the clocks of a fleet, and finishing a coach against them.
 
 #include <map>
+#include <memory>
 #include <string>
 #include <tuple>
 #include <vector>
@@ -39,6 +40,7 @@ private:
     void add_layer(std::size_t coach, std::size_t joint, std::size_t layer, const std::vector<int>& sites,
                    const Catalogue& catalogue);
     std::map<std::string, int> sites_;
+    std::map<std::string, std::shared_ptr<const PlaceWeather>> own_;  ///< checked, by place
 };
 
 /// What all layers share.

@@ -2,7 +2,8 @@
 // Effective age: how fast light, heat and moisture age a family in one place, against the reference year.
 
 #include <array>
-#include <map>
+#include <cstdint>
+#include <vector>
 
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/exposure/exposure.hpp"
@@ -15,6 +16,15 @@ struct ClockTerms {
     double heat = 0;
     double moisture = 0;
     double total() const { return light + heat + moisture; }
+    friend ClockTerms operator+(const ClockTerms& a, const ClockTerms& b) {
+        return {a.light + b.light, a.heat + b.heat, a.moisture + b.moisture};
+    }
+    friend ClockTerms operator-(const ClockTerms& a, const ClockTerms& b) {
+        return {a.light - b.light, a.heat - b.heat, a.moisture - b.moisture};
+    }
+    friend ClockTerms operator*(double factor, const ClockTerms& a) {
+        return {factor * a.light, factor * a.heat, factor * a.moisture};
+    }
 };
 
 /// Which temperature, humidity and light a layer gets from its surface.
@@ -23,16 +33,30 @@ enum class Depth {
     sheltered  ///< under a cap or flange: half-way between surface and air, no light
 };
 
+/// Rates of single days of real, dated weather: one entry a day from the first known day to the last.
+struct DatedDays {
+    Date first{};
+    std::vector<ClockTerms> rate;      ///< mean rate of the day [yr/yr]
+    std::vector<std::uint8_t> known;   ///< 1 where at least 22 of the day's 24 hours are known; as long as `rate`
+    /// Day after the last entry.
+    Date end() const { return first + static_cast<int>(rate.size()); }
+    /// Rate of a day; null where the typical month stands for it.
+    const ClockTerms* rate_on(Date day) const {
+        if (day < first || !(day < end())) return nullptr;
+        const auto i = static_cast<std::size_t>(day - first);
+        return known[i] ? &rate[i] : nullptr;
+    }
+};
+
 /// Ageing rate through the year. A rate of 1 is the ageing at the reference.
 struct ClockYear {
     std::array<ClockTerms, 12> month{};  ///< mean rate of each calendar month [yr/yr]
-    std::map<int, ClockTerms> dated;     ///< by year * 12 + month - 1, for real dated weather [yr/yr]
-    /// Rate of a calendar month: the dated one where there is one.
-    const ClockTerms& rate(int year, int month_of_year) const;
+    DatedDays dated;                     ///< days that are known better than their month
 };
 
-/// Raw monthly means of the three terms, not yet against a reference.
+/// Raw means of the three terms, not yet against a reference: by calendar month, and by day where the weather is dated.
 ///
+/// Days are days of the site's standard time.
 /// light = UV^p A(E_uv, T), heat = A(E_th, T), moisture = (RH/50)^n A(E_hy, T), A(E, T) = exp((E/R)(1/296.15 - 1/T))
 ///
 /// @throws ValueError  if a calendar month has no hour with known values.

@@ -4,11 +4,13 @@
 #include <compare>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
 #include "libseal/ageing/clock.hpp"
+#include "libseal/climate/place_weather.hpp"
 #include "libseal/climate/station.hpp"
 #include "libseal/core/progress.hpp"
 
@@ -50,26 +52,29 @@ class ClockStore {
 public:
     explicit ClockStore(const Catalogue& catalogue) : catalogue_(catalogue) {}
 
-    /// Adds a site by its own weather. Returns its number.
-    int add_site(std::shared_ptr<const Weather> weather);
-    /// Adds a site of the station table; its typical year is made when keys are evaluated.
+    /// Adds a site of the station table; its typical year is made when keys are evaluated. Returns its number.
     int add_site(const Station& station, std::uint64_t seed);
+    /// Adds a site with its own weather, checked before. Days that no dated part knows are those of its typical part,
+    /// else of the typical year of `station`, else of the means of the same calendar month in the dated parts.
+    int add_site(std::shared_ptr<const PlaceWeather> own, const std::optional<Station>& station, std::uint64_t seed);
     /// Number of a key, new or known.
     int add_key(const ClockKey& key);
 
     /// Evaluates all keys not yet evaluated. Same bits for any number of threads.
     void evaluate(int threads, const Watch& watch);
 
-    const ClockYear& clock(int key) const { return clocks_[static_cast<std::size_t>(key)]; }
-    const Weather& weather(int site) const { return *sites_[static_cast<std::size_t>(site)].weather; }
+    const ClockYear& clock(int key) const { return *clocks_[static_cast<std::size_t>(key)]; }
+    /// Of the site's typical year, once a key of it has been evaluated. [degC]
+    double mean_air_temperature(int site) const { return sites_[static_cast<std::size_t>(site)].mean_air_temperature; }
     const ClockKey& key(int number) const { return keys_[static_cast<std::size_t>(number)]; }
     std::size_t key_count() const { return keys_.size(); }
 
 private:
     struct SiteEntry {
-        std::shared_ptr<const Weather> weather;
-        Station station;
+        std::shared_ptr<const PlaceWeather> own;
+        std::optional<Station> station;
         std::uint64_t seed = 0;
+        double mean_air_temperature = 0;
     };
     using References = std::map<std::pair<std::string, Law>, ClockTerms>;
     void evaluate_site(int site, const std::vector<int>& keys, const References& references);
@@ -78,7 +83,7 @@ private:
     std::vector<SiteEntry> sites_;
     std::vector<ClockKey> keys_;
     std::map<ClockKey, int> index_;
-    std::vector<ClockYear> clocks_;
+    std::vector<std::shared_ptr<const ClockYear>> clocks_;
     std::size_t evaluated_ = 0;
 };
 

@@ -51,7 +51,7 @@ struct Calendar {
 struct CalendarOptions {
     std::vector<Finding> findings;
     std::vector<WorkDone> work_done;
-    std::map<std::string, Weather> weather;  ///< own weather by place name of the stays; "" for all places
+    std::map<std::string, PlaceWeather> weather;  ///< own weather by place name of the stays; "" for all places
     const Calendar* previous = nullptr;      ///< the calendar sent out before, so that visits keep their uid
     Catalogue catalogue = Catalogue::built_in();
     std::uint64_t seed = 0;

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "libseal/climate/weather.hpp"
+#include "libseal/climate/place_weather.hpp"
 #include "libseal/coach/coach.hpp"
 #include "libseal/core/columns.hpp"
 #include "libseal/core/progress.hpp"
@@ -20,7 +20,7 @@ using DateColumn = Eigen::Array<std::int32_t, Eigen::Dynamic, 1>;  ///< days sin
 struct ForecastOptions {
     std::vector<Finding> findings;            ///< looks at the joints; later ones than `as_of` are errors
     std::vector<WorkDone> work_done;          ///< each starts a new generation of its layer
-    std::map<std::string, Weather> weather;   ///< own weather by place name of the stays; "" for all places
+    std::map<std::string, PlaceWeather> weather;  ///< own weather by place name of the stays; "" for all places
     Catalogue catalogue = Catalogue::built_in();
     std::uint64_t seed = 0;                   ///< of the typical years
     int threads = 0;                          ///< 0: one per processor; no result depends on it

@@ -23,21 +23,46 @@ struct MonthOfStay {
 /// more: then its last whole years repeat, so that a summer and winter round goes on.
 std::vector<MonthOfStay> months_of_itinerary(const Itinerary& itinerary, Date from, Date to);
 
-/// Effective age as a function of the day: piecewise linear, going on at the rate of its last year.
+/// Effective age as a function of the day: piecewise linear, through days where they are known and through months
+/// elsewhere; before its start and after its end it goes on at the rate of its first and last year.
+///
+/// Days may be fractions, in days since 1970-01-01; a Date is its morning.
+/// @threads  Read it from as many threads as you like.
 class AgeTrack {
 public:
-    /// @param clocks  One clock per stay.
-    AgeTrack(const std::vector<MonthOfStay>& months, const std::vector<const ClockYear*>& clocks);
+    /// @param months   From `months_of_itinerary`, at least one.
+    /// @param clocks   One clock per stay.
+    /// @param factors  One multiplier per stay, as of movement [-], >= 0; empty: 1 everywhere.
+    /// @throws ValueError  no months, a stay without clock or factor, a factor below 0 or not finite.
+    AgeTrack(const std::vector<MonthOfStay>& months, const std::vector<const ClockYear*>& clocks,
+             const std::vector<double>& factors = {});
 
     /// Terms gathered from the start of the track to the morning of `day` (negative before the start). [yr]
-    ClockTerms at(Date day) const;
+    ClockTerms at(Date day) const { return at(static_cast<double>(day.days)); }
+    ClockTerms at(double day) const;
     double age_between(Date installed, Date day) const { return at(day).total() - at(installed).total(); }
+    double age_between(double installed, double day) const { return at(day).total() - at(installed).total(); }
+
+    /// First day on whose morning the age since `installed` reaches `age`: `installed` itself for ages of 0 and below,
+    /// at most 1000 years later.
+    Date day_of_age(double age, Date installed) const;
+    /// The same to the fraction of a day, in days since 1970-01-01; undoes `age_between`.
+    double instant_of_age(double age, double installed) const;
 
 private:
-    std::vector<std::int32_t> days_;
-    std::vector<ClockTerms> sums_;
-    ClockTerms first_rate_;  ///< of the first year [1/d]
-    ClockTerms last_rate_;   ///< of the last year [1/d]
+    void add(Date to, const ClockTerms& rate);
+    void add_stretch(Date to, const ClockYear& clock, int month, double factor);
+
+    std::vector<std::int32_t> days_;  ///< ends of the pieces, rising
+    std::vector<ClockTerms> sums_;    ///< [yr]
+    std::vector<double> totals_;      ///< never falling [yr]
+    ClockTerms first_rate_;           ///< of the first year [yr/d]
+    ClockTerms last_rate_;            ///< of the last year [yr/d]
 };
+
+/// Terms that a layer gathers from `installed` to `day` when its clock changes on `switch_day`: a bedding that ages under
+/// a sound cap (`before`) and as an exposed one (`after`) once the cap has failed. A change before `installed` or after
+/// `day` is none. [yr]
+ClockTerms switched_age(const AgeTrack& before, const AgeTrack& after, Date installed, Date switch_day, Date day);
 
 }  // namespace libseal

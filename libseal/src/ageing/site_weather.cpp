@@ -1,0 +1,66 @@
+#include "ageing/site_weather.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "libseal/climate/typical_year.hpp"
+
+namespace libseal::detail {
+
+SiteWeather::SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed) {
+    if (own)
+        for (const Weather& part : own->parts) parts_.emplace_back(part);
+    if (own && own->typical()) return;
+    if (!station) return;
+    made_ = std::make_unique<const Weather>(typical_year(*station, seed));
+    parts_.emplace_back(*made_);
+}
+
+double SiteWeather::mean_air_temperature() const {
+    double sum[2] = {0, 0};  // dated, typical
+    Eigen::Index known[2] = {0, 0};
+    for (const Part& part : parts_)
+        for (const double t : part.weather->air_temperature)
+            if (std::isfinite(t)) {
+                sum[part.weather->typical] += t;
+                ++known[part.weather->typical];
+            }
+    const int which = known[1] > 0 ? 1 : 0;
+    return sum[which] / static_cast<double>(known[which]);
+}
+
+std::vector<SurfaceHours> SiteWeather::hours(const Plane& plane, double absorptance, double emittance,
+                                             const CoverFactors& cover) const {
+    std::vector<SurfaceHours> result;
+    result.reserve(parts_.size());
+    for (const Part& part : parts_)
+        result.push_back(surface_hours(*part.weather, part.site, plane, absorptance, emittance, cover));
+    return result;
+}
+
+ClockYear SiteWeather::clock(const std::vector<SurfaceHours>& hours, const Sealant& family, Depth depth) const {
+    ClockYear year;
+    bool typical = false, dated = false;
+    Date first = make_date(9999, 12, 31), last = make_date(1400, 1, 1);
+    for (const Part& part : parts_) {
+        if (part.weather->typical) continue;
+        dated = true;
+        first = std::min(first, part.places.first);
+        last = std::max(last, part.places.last);
+    }
+    DayGatherer gatherer(first, dated ? last : first);
+    for (std::size_t i = 0; i < parts_.size(); ++i) {
+        const RateHours rates = rate_hours(hours[i], family, depth);
+        if (parts_[i].weather->typical) {
+            year.month = month_means(parts_[i].places, rates);
+            typical = true;
+        } else {
+            gatherer.add(parts_[i].places, rates);
+        }
+    }
+    if (dated) year.dated = gatherer.days();
+    if (!typical) year.month = DayGatherer::month_means(year.dated);
+    return year;
+}
+
+}  // namespace libseal::detail

@@ -1,0 +1,39 @@
+#pragma once
+// The weathers of one site made ready, so that all its clocks share sun, sky and calendar.
+
+#include <deque>
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "ageing/clock_hours.hpp"
+#include "libseal/climate/place_weather.hpp"
+#include "libseal/climate/station.hpp"
+
+namespace libseal::detail {
+
+class SiteWeather {
+public:
+    /// @param own  Own weather of the place, may be null; must outlive this.
+    /// @param station  Whose typical year stands for what `own` does not know; without it the own months do.
+    SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed);
+
+    /// Of the typical year; of all known hours where there is none. [degC]
+    double mean_air_temperature() const;
+    /// What a plane receives, one entry a part of the weather.
+    std::vector<SurfaceHours> hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
+    /// Raw clock from these hours. @throws ValueError  if a calendar month has no known hour.
+    ClockYear clock(const std::vector<SurfaceHours>& hours, const Sealant& family, Depth depth) const;
+
+private:
+    struct Part {
+        explicit Part(const Weather& own) : weather(&own), site(site_hours(own)), places(own) {}
+        const Weather* weather;
+        SiteHours site;
+        HourPlaces places;
+    };
+    std::unique_ptr<const Weather> made_;  ///< typical year of the station
+    std::deque<Part> parts_;
+};
+
+}  // namespace libseal::detail

@@ -1,0 +1,105 @@
+#include "libseal/climate/place_weather.hpp"
+
+#include <array>
+#include <cmath>
+
+#include "climate/distance.hpp"
+#include "libseal/core/error.hpp"
+#include "libseal/core/text.hpp"
+
+namespace libseal {
+namespace {
+
+constexpr double least_days = 27;  // of known hours that make up a calendar month
+
+bool known(const Weather& weather, Eigen::Index i) {
+    return std::isfinite(weather.air_temperature[i]) && std::isfinite(weather.dew_point[i]);
+}
+
+Date local_day(const Weather& weather, Eigen::Index i) {
+    const double middle = static_cast<double>(weather.time_utc[i]) + weather.site.utc_offset * 3600 - weather.step / 2;
+    return date_of(static_cast<Instant>(std::floor(middle)));
+}
+
+void check_dated(const Weather& weather, const std::string& field) {
+    const bool divides = weather.step <= 3600 ? std::fmod(3600, weather.step) == 0
+                                              : std::fmod(86400, weather.step) == 0 && std::fmod(weather.step, 3600) == 0;
+    if (!divides || weather.step > 6 * 3600)
+        throw_value_error(field + ".step", "a part of an hour, or 1, 2, 3, 4 or 6 hours, in seconds", number_text(weather.step));
+    static const Date earliest = make_date(1950, 1, 1), latest = make_date(2200, 12, 31);
+    for (const Eigen::Index i : {Eigen::Index{0}, weather.size() - 1})
+        if (const Date day = local_day(weather, i); day < earliest || day > latest)
+            throw_value_error(field + ".time_utc[" + std::to_string(i) + "]", "a time of the years 1950 to 2200",
+                              to_text_utc(weather.time_utc[i]),
+                              "seconds since 1970, in UTC; mark a composed year as typical");
+    for (Eigen::Index i = 0; i < weather.size(); ++i)
+        if (known(weather, i)) return;
+    throw_value_error(field, "at least one interval with air_temperature and dew_point", "none",
+                      "leave the part out: the typical year then stands for it");
+}
+
+/// Dated parts describe one place: a day must mean the same in all.
+void check_together(const Weather& first, const Weather& other, const std::string& field) {
+    if (first.site.utc_offset != other.site.utc_offset)
+        throw_value_error(field + ".site.utc_offset", number_text(first.site.utc_offset) + " h as in the first dated part",
+                          number_text(other.site.utc_offset) + " h", "times are in UTC; the offset says where local days begin");
+    const double apart = detail::distance_km(first.site.latitude, first.site.longitude, other.site.latitude, other.site.longitude);
+    if (apart > detail::far_km)
+        throw_value_error(field + ".site", "a place at most 200 km from that of the first dated part",
+                          number_text(apart, 0) + " km away");
+}
+
+}  // namespace
+
+const Weather* PlaceWeather::typical() const {
+    for (const Weather& part : parts)
+        if (part.typical) return &part;
+    return nullptr;
+}
+
+bool PlaceWeather::knows_every_month() const {
+    std::array<double, 12> seconds{};
+    for (const Weather& part : parts) {
+        if (part.typical) continue;
+        Date day{};
+        std::size_t month = 12;
+        for (Eigen::Index i = 0; i < part.size(); ++i) {
+            if (!known(part, i)) continue;
+            if (const Date here = local_day(part, i); month == 12 || here != day) {
+                day = here;
+                month = static_cast<std::size_t>(year_month_day(day).month - 1);
+            }
+            seconds[month] += part.step;
+        }
+    }
+    for (const double s : seconds)
+        if (s < least_days * 86400) return false;
+    return true;
+}
+
+void check_place_weather(const PlaceWeather& weather, const std::string& name) {
+    if (weather.parts.empty()) throw_value_error(name, "at least one weather", "none");
+    const Weather* dated = nullptr;
+    bool typical = false;
+    for (std::size_t i = 0; i < weather.parts.size(); ++i) {
+        const Weather& part = weather.parts[i];
+        const std::string field = weather.parts.size() == 1 ? name : name + "[" + std::to_string(i) + "]";
+        try {
+            check_weather(part);
+        } catch (const ValueError& error) {
+            std::vector<Problem> problems = error.problems();
+            for (Problem& problem : problems) problem.field = field + "." + problem.field;
+            throw ValueError(std::move(problems));
+        }
+        if (part.typical) {
+            if (typical) throw_value_error(field, "at most one typical year", "a second one");
+            typical = true;
+            continue;
+        }
+        check_dated(part, field);
+        if (dated) check_together(*dated, part, field);
+        if (!dated) dated = &part;
+    }
+}
+
+}  // namespace libseal
