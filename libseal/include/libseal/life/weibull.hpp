@@ -42,8 +42,45 @@ public:
     /// Mean time to failure. [yr]
     double mean() const { return scale_ * std::tgamma(1 + 1 / shape_); }
 
+    /// Variance of the time to failure. [yr^2]
+    double variance() const {
+        const double first = std::tgamma(1 + 1 / shape_);
+        return scale_ * scale_ * (std::tgamma(1 + 2 / shape_) - first * first);
+    }
+
+    /// Probability of no failure up to t for what is sound at `alive`. [-], 1 for t <= alive; both in [yr], alive >= 0
+    double survival_given_alive(double t, double alive) const {
+        const double since = std::pow(require_not_negative(alive, "alive") / scale_, shape_);
+        return t <= alive ? 1.0 : std::exp(since - std::pow(t / scale_, shape_));
+    }
+
+    /// Age by which a share p of those sound at `alive` has failed. [yr], p in (0, 1)
+    double quantile_given_alive(double p, double alive) const {
+        require_inside(p, 0.0, 1.0, "p");
+        const double since = std::pow(require_not_negative(alive, "alive") / scale_, shape_);
+        return scale_ * std::pow(since - std::log1p(-p), 1 / shape_);
+    }
+
+    /// Mean time that is left to what is sound at `alive`. [yr], alive in [yr], >= 0
+    double mean_residual(double alive) const;
+
 private:
     double scale_, shape_;
 };
+
+/// The Weibull life with failed shares p1 at t1 and p2 at t2.
+/// @param t1,t2  [yr], 0 < t1 < t2  @param p1,p2  [-], 0 < p1 < p2 < 1
+/// @throws ValueError  naming the argument, its value and the allowed range.
+Weibull weibull_through(double t1, double p1, double t2, double p2);
+
+/// Large-sample covariance of the maximum-likelihood estimates from a sample without censoring.
+struct WeibullCovariance {
+    double log_scale = 0;  ///< variance of ln scale [-]
+    double shape = 0;      ///< variance of the shape [-]
+    double both = 0;       ///< covariance of ln scale and shape [-]
+};
+/// @param count  Failures. >= 1  @param shape  [-], > 0
+/// @source  Fisher information of the Weibull distribution in closed form (Meeker & Escobar 1998, from memory).
+WeibullCovariance complete_sample_covariance(int count, double shape);
 
 }  // namespace libseal
