@@ -2,50 +2,25 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
+#include "libseal/core/require.hpp"
 
 namespace libseal {
 namespace {
 
-// Grid of x = ln(life / scale). The lower end holds lives of a thousandth, the upper end ten times the scale.
+// Cells of x = ln(life / scale). The lower end holds lives of a thousandth, the upper end ten times the scale.
 constexpr double lowest_x = -7.0;
 constexpr double step_x = 0.01;
 constexpr int count_x = 961;
+constexpr double least_chance_of_a_look = 1e-9;  // no look is proof: people err
 
-double node(int i) { return lowest_x + i * step_x; }
-
-/// Probability of each cell for ln W + sd * Z, W Weibull(1, shape), Z standard normal; cells are centred on the nodes.
-/// Cells are differences of the distribution, so that it is exact at their edges.
-Column prior_mass(double shape, double sd) {
-    constexpr int half = 30;  // trapezoid to six sd on each side
-    Column below = Column::Zero(count_x + 1);
-    for (int j = -half; j <= half; ++j) {
-        const double z = 6.0 * j / half;
-        const double weight = std::exp(-0.5 * z * z) * (6.0 / half) / std::sqrt(2 * std::numbers::pi);
-        for (int i = 0; i <= count_x; ++i)
-            below[i] -= weight * std::expm1(-std::exp(shape * (node(i) - step_x / 2 - sd * z)));
-    }
-    return below.tail(count_x) - below.head(count_x);
-}
-
-/// Where the running sum of cells reaches p; cells are centred on the nodes.
-double quantile_x(const Column& mass, double p) {
-    double sum = 0;
-    for (int i = 0; i < count_x; ++i) {
-        if (sum + mass[i] >= p) return node(i) + step_x * ((p - sum) / mass[i] - 0.5);
-        sum += mass[i];
-    }
-    return node(count_x - 1);
-}
-
-/// Chance that a look reports a grade in [lowest, highest] when the true one is `grade`.
-double look_chance(const Look& look, double grade, double noise) {
+/// Chance that a look with this error reports a grade in [lowest, highest] when the true one is `grade`.
+double reading_chance(const Look& look, double grade, double noise) {
     const double above = look.highest >= 5 ? 1.0 : normal_probability((look.highest + 0.5 - grade) / noise);
     const double below = look.lowest <= 0 ? 0.0 : normal_probability((look.lowest - 0.5 - grade) / noise);
-    return std::max(above - below, 1e-9);  // no look is proof: people err
+    return above - below;
 }
 
 }  // namespace
@@ -55,6 +30,9 @@ GradeScale grade_scale(const Catalogue& catalogue) {
     for (const char* id : {"model/cut_grade_1", "model/cut_grade_2", "model/cut_grade_3", "model/cut_grade_4", "model/cut_grade_5"})
         scale.cuts.push_back(catalogue.number(id));
     scale.look_noise = catalogue.number("model/look_sd");
+    scale.measured_noise = catalogue.number("model/look_sd_measured");
+    scale.detection = catalogue.number("model/look_detection");
+    scale.stray = catalogue.number("model/look_stray");
     if (!std::is_sorted(scale.cuts.begin(), scale.cuts.end()) || scale.cuts[2] != 1)
         throw_value_error("model/cut_grade_1 to 5", "rising numbers, the third 1", "others");
     return scale;
@@ -72,32 +50,135 @@ double grade_of_worn_share(const GradeScale& scale, double r) {
     return std::min(5.5, from_grade + (r - from_r) / last);
 }
 
+double look_chance(const Look& look, const GradeScale& scale, double grade) {
+    constexpr double best_defect = 2.5, missed = 2.0, workmanship = 4.0;
+    const double noise = std::isnan(look.noise) ? scale.look_noise : look.noise;
+    double chance = reading_chance(look, grade, noise);
+    if (grade > best_defect)  // a defect that is overlooked is reported as aged but bonded
+        chance = scale.detection * chance + (1 - scale.detection) * reading_chance(look, missed, noise);
+    if (look.early > 0 && grade < workmanship)
+        chance = (1 - look.early) * chance + look.early * reading_chance(look, workmanship, noise);
+    chance = (1 - scale.stray) * chance + scale.stray * (look.highest - look.lowest + 1) / 6.0;
+    chance = std::max(chance, least_chance_of_a_look);
+    return look.weight == 1 ? chance : std::pow(chance, look.weight);
+}
+
+double LifePrior::effect_node(int k) const { return (k - (effect_count() - 1) / 2) * stride * step_x; }
+
+double LifePrior::life_node(Eigen::Index cell) { return lowest_x + static_cast<double>(cell) * step_x; }
+
 LifePrior life_prior(const LifeSpread& spread) {
+    constexpr double reach = 6.5;       // sd of s on each side
+    constexpr double steps_per_sd = 6;  // trapezoid over a normal: exact to all digits
     LifePrior prior;
-    prior.mass = prior_mass(spread.shape, spread.log_sd);
+    prior.stride = std::max(1, static_cast<int>(spread.log_sd / (steps_per_sd * step_x) + 1e-9));
+    const int half = spread.log_sd > 0 ? static_cast<int>(std::ceil(reach * spread.log_sd / (prior.stride * step_x))) : 0;
+    prior.effect = Column::Zero(2 * half + 1);
+    // Differences of the distribution at the edges of the cells: exact there.
+    const double lowest = lowest_x - half * prior.stride * step_x - step_x / 2;
+    const Eigen::Index count = count_x + 2 * half * prior.stride;
+    Column below(count + 1);
+    for (Eigen::Index i = 0; i <= count; ++i)
+        below[i] = -std::expm1(-std::exp(spread.shape * (lowest + static_cast<double>(i) * step_x)));
+    prior.threshold = below.tail(count) - below.head(count);
+    prior.effect = effect_weights(prior, 0, spread.log_sd * spread.log_sd);
+    prior.mass = mixed_mass(prior, prior.effect);
     prior.mass /= prior.mass.sum();
-    prior.median_log = quantile_x(prior.mass, 0.5);
+    prior.median_log = quantile_log(prior.mass, 0.5);
     return prior;
 }
 
+Column effect_weights(const LifePrior& prior, double mean, double variance) {
+    require_not_negative(variance, "variance");
+    Column weights(prior.effect.size());
+    const double least = 0.25 * prior.stride * step_x;  // narrower than the grid: the nearest nodes
+    const double spread = std::max(variance, least * least);
+    for (int k = 0; k < prior.effect_count(); ++k) {
+        const double away = prior.effect_node(k) - mean;
+        weights[k] = std::exp(-0.5 * away * away / spread);
+    }
+    return weights / weights.sum();
+}
+
+Column mixed_mass(const LifePrior& prior, const Column& effect) {
+    Column mass = Column::Zero(count_x);
+    for (Eigen::Index k = 0; k < effect.size(); ++k)
+        if (effect[k] > 0) mass += effect[k] * prior.threshold.segment(k * prior.stride, count_x);
+    return mass;
+}
+
+double quantile_log(const Column& mass, double p) {
+    double sum = 0;
+    for (Eigen::Index i = 0; i < mass.size(); ++i) {
+        if (sum + mass[i] >= p) return LifePrior::life_node(i) + step_x * ((p - sum) / mass[i] - 0.5);
+        sum += mass[i];
+    }
+    return LifePrior::life_node(mass.size() - 1);
+}
+
 LifeBelief::LifeBelief(const LifePrior& prior, double median_life, int nodes)
-    : scale_(median_life / std::exp(prior.median_log)), weight_((prior.mass / nodes).replicate(1, nodes)) {
+    : scale_(median_life / std::exp(prior.median_log)),
+      seen_(Eigen::ArrayXXd::Ones(count_x, nodes)),
+      weight_((prior.mass / nodes).replicate(1, nodes)) {
     make_cumulative();
 }
 
-void LifeBelief::see(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) {
+Eigen::ArrayXXd LifeBelief::chances(const Look& look, const std::vector<double>& effective_age,
+                                    const GradeScale& scale) const {
+    Eigen::ArrayXXd chance = Eigen::ArrayXXd::Ones(weight_.rows(), weight_.cols());
     for (Eigen::Index j = 0; j < weight_.cols(); ++j) {
         const double age = effective_age[static_cast<std::size_t>(j)];
         if (age <= 0) continue;
-        for (Eigen::Index i = 0; i < weight_.rows(); ++i) {
-            const double r = age / (scale_ * std::exp(node(static_cast<int>(i))));
-            weight_(i, j) *= look_chance(look, grade_of_worn_share(scale, r), scale.look_noise);
-        }
+        for (Eigen::Index i = 0; i < weight_.rows(); ++i)
+            chance(i, j) = look_chance(
+                look, scale, grade_of_worn_share(scale, age / (scale_ * std::exp(LifePrior::life_node(i)))));
     }
-    const double chance = weight_.sum();
-    least_chance_ = std::min(least_chance_, chance);
-    weight_ /= chance;
+    return chance;
+}
+
+void LifeBelief::see(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) {
+    weigh(chances(look, effective_age, scale));
+}
+
+double LifeBelief::chance(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) const {
+    return (weight_ * chances(look, effective_age, scale)).sum();
+}
+
+void LifeBelief::see_open(double chance_open, double chance_closed, const std::vector<double>& effective_age,
+                          const GradeScale& scale) {
+    Eigen::ArrayXXd chance = Eigen::ArrayXXd::Ones(weight_.rows(), weight_.cols());
+    for (Eigen::Index j = 0; j < weight_.cols(); ++j) {
+        const double age = effective_age[static_cast<std::size_t>(j)];
+        if (age <= 0) continue;
+        for (Eigen::Index i = 0; i < weight_.rows(); ++i)
+            chance(i, j) = age >= scale.cuts.back() * scale_ * std::exp(LifePrior::life_node(i)) ? chance_open : chance_closed;
+    }
+    weigh(chance);
+}
+
+void LifeBelief::weigh(const Eigen::ArrayXXd& chance) {
+    weight_ *= chance;
+    const double total = weight_.sum();
+    least_chance_ = std::min(least_chance_, total);
+    weight_ /= total;
+    seen_ *= chance;
+    seen_ /= seen_.maxCoeff();
     make_cumulative();
+}
+
+void LifeBelief::set_effect(const LifePrior& prior, const Column& effect) {
+    const Column mixed = mixed_mass(prior, effect);
+    weight_ = seen_.colwise() * mixed;
+    weight_ /= weight_.sum();
+    make_cumulative();
+}
+
+Column LifeBelief::effect_likelihood(const LifePrior& prior) const {
+    const Column seen = seen_.rowwise().mean();
+    Column likelihood(prior.effect_count());
+    for (Eigen::Index k = 0; k < likelihood.size(); ++k)
+        likelihood[k] = (seen * prior.threshold.segment(k * prior.stride, count_x)).sum();
+    return likelihood / likelihood.maxCoeff();
 }
 
 void LifeBelief::make_cumulative() {
@@ -131,23 +212,23 @@ double LifeBelief::expected_grade(const std::vector<double>& effective_age, cons
         const double age = std::max(0.0, effective_age[static_cast<std::size_t>(j)]);
         for (Eigen::Index i = 0; i < weight_.rows(); ++i)
             sum += weight_(i, j) *
-                   std::min(5.0, grade_of_worn_share(scale, age / (scale_ * std::exp(node(static_cast<int>(i))))));
+                   std::min(5.0, grade_of_worn_share(scale, age / (scale_ * std::exp(LifePrior::life_node(i)))));
     }
     return sum;
 }
 
 double LifeBelief::mean_log() const {
-    const Column mass = weight_.rowwise().sum();
+    const Column all = mass();
     double sum = 0;
-    for (int i = 0; i < count_x; ++i) sum += mass[i] * node(i);
+    for (Eigen::Index i = 0; i < all.size(); ++i) sum += all[i] * LifePrior::life_node(i);
     return sum;
 }
 
 double LifeBelief::sd_log() const {
-    const Column mass = weight_.rowwise().sum();
+    const Column all = mass();
     const double mean = mean_log();
     double sum = 0;
-    for (int i = 0; i < count_x; ++i) sum += mass[i] * (node(i) - mean) * (node(i) - mean);
+    for (Eigen::Index i = 0; i < all.size(); ++i) sum += all[i] * std::pow(LifePrior::life_node(i) - mean, 2);
     return std::sqrt(sum);
 }
 

@@ -1,6 +1,6 @@
 #include "libseal/forecast/forecast.hpp"
 
-#include "forecast/layers.hpp"
+#include "forecast/basis.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/require.hpp"
@@ -12,13 +12,16 @@ namespace {
 void size_columns(Forecast& result, Eigen::Index rows) {
     for (auto* column : {&result.age, &result.effective_age, &result.condition, &result.due_now, &result.due_90_days,
                          &result.due_1_year, &result.due_2_years, &result.due_5_years, &result.share_light,
-                         &result.share_heat, &result.share_moisture, &result.early_defect})
+                         &result.share_heat, &result.share_moisture, &result.share_movement, &result.share_workmanship,
+                         &result.share_shared, &result.movement_factor, &result.shared_factor, &result.early_defect,
+                         &result.open_now, &result.open_1_year, &result.appearance, &result.utilisation})
         *column = Column::Zero(rows);
     for (auto* column : {&result.due_10, &result.due_50, &result.due_90, &result.inspect_by})
         *column = DateColumn::Zero(rows);
     const auto count = static_cast<std::size_t>(rows);
     for (auto* column : {&result.coach, &result.joint, &result.layer, &result.family, &result.flag})
         column->resize(count);
+    result.generation.assign(count, 1);
 }
 
 }  // namespace
@@ -44,21 +47,17 @@ Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOp
     check_findings(options.findings, fleet, as_of);
     check_work_done(options.work_done, fleet, as_of);
 
-    // Collect what is distinct, evaluate it once, then finish coach by coach.
-    const Fleet standing = with_work_done(fleet, options.work_done, as_of);
-    detail::FleetClocks clocks(standing, as_of, options);
-    clocks.store.evaluate(options.threads, options.watch);
-
+    // Collect what is distinct and evaluate it once, combine what joints teach each other, finish coach by coach.
+    const auto basis = std::make_shared<const detail::ForecastBasis>(fleet, as_of, options);
     Forecast result;
     result.as_of = as_of;
     result.years = years;
-    size_columns(result, static_cast<Eigen::Index>(clocks.layers.size()));
-    const detail::LifeModel model = detail::life_model(options.catalogue);
-    const detail::LooksByJoint looks = detail::looks_by_joint(options.findings, standing, options.catalogue);
+    result.basis = basis;
+    size_columns(result, static_cast<Eigen::Index>(basis->clocks.layers.size()));
     ProgressReporter reporter(options.watch, "forecast");
-    const std::size_t coaches = standing.coaches.size();
+    const std::size_t coaches = fleet.coaches.size();
     parallel_for(
-        coaches, options.threads, [&](std::size_t c) { detail::finish_coach(clocks, c, looks, model, options, result); },
+        coaches, options.threads, [&](std::size_t c) { detail::finish_coach(*basis, c, result); },
         [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(coaches)); });
     return result;
 }

@@ -1,13 +1,12 @@
 #include "forecast/layers.hpp"
 
 #include <cmath>
-#include <set>
 
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/climate/station.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
-#include "libseal/survey/grade.hpp"
+#include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
 namespace {
@@ -49,9 +48,8 @@ std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, con
 
 }  // namespace
 
-FleetClocks::FleetClocks(const Fleet& standing, Date as_of, const ForecastOptions& options)
+FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options)
     : fleet(standing), store(options.catalogue) {
-    (void)as_of;
     coach_flag.resize(fleet.coaches.size());
     for (std::size_t c = 0; c < fleet.coaches.size(); ++c) {
         const Coach& coach = fleet.coaches[c];
@@ -63,7 +61,7 @@ FleetClocks::FleetClocks(const Fleet& standing, Date as_of, const ForecastOption
         for (const auto& stay : coach.stays) sites.push_back(site_of(stay, coach.id, options, coach_flag[c]));
         for (std::size_t j = 0; j < coach.joints.size(); ++j)
             for (std::size_t l = 0; l < coach.joints[j].layers.size(); ++l)
-                add_layer(c, j, l, sites, options.catalogue);
+                add_layer(c, j, l, sites, options, as_fitted, as_of);
     }
     first_layer.push_back(layers.size());
 }
@@ -88,15 +86,12 @@ int FleetClocks::site_of(const Stay& stay, const std::string& coach, const Forec
     return place->second;
 }
 
-void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const std::vector<int>& sites,
-                            const Catalogue& catalogue) {
-    const Coach& coach = fleet.coaches[c];
-    const Joint& joint = coach.joints[j];
-    const Layer& layer = joint.layers[l];
-    const Finish coat = finish(catalogue, surface_of(coach, joint.surface, joint.slide).finish);
-    LayerRow row{c, j, l, {}, coat.absorptance >= dark_absorptance};
+std::vector<int> FleetClocks::keys_of(const LayerRow& row, const std::vector<int>& sites, const Finish& coat,
+                                      const std::string& family, Law law, Depth depth) {
+    const Coach& coach = fleet.coaches[row.coach];
+    std::vector<int> keys;
     for (std::size_t s = 0; s < sites.size(); ++s) {
-        const Plane plane = plane_of_joint(coach, joint, coach.stays[s].heading);
+        const Plane plane = plane_of_joint(coach, coach.joints[row.joint], coach.stays[s].heading);
         ClockKey key;
         key.site = sites[s];
         key.tilt = plane.tilt;
@@ -105,73 +100,66 @@ void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const s
         key.absorptance = coat.absorptance;
         key.emittance = coat.emittance;
         key.cover = coach.stays[s].cover;
-        key.family = layer.family;
-        key.law = law_of_layer(layer.kind);
-        key.depth = depth_of_layer(layer.kind);
-        row.keys.push_back(store.add_key(key));
+        key.family = family;
+        key.law = law;
+        key.depth = depth;
+        keys.push_back(store.add_key(key));
+    }
+    return keys;
+}
+
+void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const std::vector<int>& sites,
+                            const ForecastOptions& options, const Fleet& as_fitted, Date as_of) {
+    const Coach& coach = fleet.coaches[c];
+    const Joint& joint = coach.joints[j];
+    const Layer& layer = joint.layers[l];
+    const Finish coat = finish(options.catalogue, surface_of(coach, joint.surface, joint.slide).finish);
+    const Law law = law_of_layer(layer.kind);
+    LayerRow row{c, j, l, {}, {}, {}, {}, coat.absorptance >= dark_absorptance};
+    row.keys = keys_of(row, sites, coat, layer.family, law, depth_of_layer(layer.kind));
+    if (layer.kind == "bedding") row.exposed_keys = keys_of(row, sites, coat, layer.family, law, Depth::exposed);
+    if (layer.generation > 1) {
+        const Layer& first = as_fitted.coaches[c].joints[j].layers[l];
+        const LayerHistory history = layer_history(first, coach.id, joint.id, options.work_done, as_of);
+        for (std::size_t g = 0; g + 1 < history.generations.size(); ++g) {
+            const Layer& past = history.generations[g];
+            row.past.push_back({past, history.ended[g], keys_of(row, sites, coat, past.family, law, depth_of_layer(past.kind))});
+        }
     }
     layers.push_back(std::move(row));
+}
+
+double MoistureModel::chance_open(double difference) const {
+    const double z = (difference - open_mean) / open_sd;
+    return std::exp(-0.5 * z * z) / open_sd;
+}
+
+double MoistureModel::chance_closed(double difference) const {
+    const double z = difference / closed_sd;
+    return (1 - elsewhere) * std::exp(-0.5 * z * z) / closed_sd + elsewhere * chance_open(difference);
 }
 
 LifeModel life_model(const Catalogue& catalogue) {
     LifeModel model;
     model.spread = life_spread(catalogue);
     model.prior = life_prior(model.spread);
+    model.effects = effect_spread(catalogue);
+    if (std::abs(model.effects.total() - model.spread.log_sd) > 1e-6)
+        throw_value_error("model/log_sd", "the root of the sum of squares of model/sd_family, sd_model_line, sd_coach and sd_joint, " +
+                          number_text(model.effects.total()), number_text(model.spread.log_sd), "change them in one overlay");
     model.scale = grade_scale(catalogue);
+    model.moisture = {catalogue.number("model/moisture_open_mean"), catalogue.number("model/moisture_open_sd"),
+                      catalogue.number("model/moisture_closed_sd"), catalogue.number("model/moisture_elsewhere")};
+    model.appearance.scale = model.scale;
+    model.appearance.scale.cuts = {catalogue.number("model/appearance_cut_1"), 1.0};
+    model.appearance.effect = catalogue.number("model/appearance_effect");
+    model.appearance.log_sd = catalogue.number("model/appearance_log_sd");
+    model.cap_failed = model.scale.cuts[static_cast<std::size_t>(catalogue.number("model/cap_failed_grade")) - 1];
     model.target = catalogue.number("model/target_probability");
     model.inspection_days = static_cast<int>(catalogue.number("inspection/longest_days"));
     model.clean_look_detection = catalogue.number("model/clean_look_detection");
     model.warm_year = catalogue.number("model/warm_year");
     return model;
-}
-
-namespace {
-
-bool is_appearance(const std::string& sign) {
-    return sign == "yellowing" || sign == "chalking" || sign == "dirt_pick_up" || sign == "skin_cracks";
-}
-
-/// What the findings of one joint on one day say of one layer; false if nothing.
-bool look_at_layer(const std::vector<Finding>& all, const std::string& layer, const JointType& type,
-                   const Catalogue& catalogue, Look& look) {
-    const bool graded_together = layer == "cap_bead" || layer == "bedding";
-    std::vector<Finding> used;
-    bool only_appearance = true, any = false;
-    for (const auto& finding : all) {
-        if (finding.sign == "not_inspected") continue;
-        const bool concerns = finding.layer == layer || (finding.layer.empty() && graded_together);
-        if (!graded_together && !concerns) continue;
-        used.push_back(finding);
-        if (concerns) any = true;
-        if (concerns && !is_appearance(finding.sign) && finding.sign != "clean_look") only_appearance = false;
-    }
-    if (used.empty()) return false;
-    const Grade seen = grade(used, type, catalogue);
-    const int value = layer == "bedding" ? seen.bedding : seen.cap;
-    if (!seen.inspected || value < 0 || (!any && layer != "bedding")) return false;
-    look.date = all.front().date;
-    look.lowest = only_appearance && any ? 0 : value;
-    look.highest = only_appearance && any ? std::max(value, 2) : value;
-    if (value == 0) look.highest = 1;  // a clean look: nothing found, at most first ageing
-    return true;
-}
-
-}  // namespace
-
-LooksByJoint looks_by_joint(const std::vector<Finding>& findings, const Fleet& fleet, const Catalogue& catalogue) {
-    std::map<std::tuple<std::string, std::string, Date>, std::vector<Finding>> days;
-    for (const auto& finding : findings) days[{finding.coach, finding.joint, finding.date}].push_back(finding);
-    LooksByJoint looks;
-    for (const auto& [day, seen] : days) {
-        const auto& [coach, joint_id, date] = day;
-        const Joint& joint = joint_of(coach_of(fleet, coach), joint_id);
-        const JointType type = joint_type(catalogue, joint.type);
-        for (const auto& layer : joint.layers) {
-            Look look;
-            if (look_at_layer(seen, layer.kind, type, catalogue, look)) looks[{coach, joint_id, layer.kind}].push_back(look);
-        }
-    }
-    return looks;
 }
 
 }  // namespace libseal::detail

@@ -8,10 +8,19 @@
 #include <vector>
 
 #include "libseal/ageing/evaluate.hpp"
+#include "libseal/catalogue/joint_type.hpp"
 #include "libseal/forecast/belief.hpp"
 #include "libseal/forecast/forecast.hpp"
+#include "libseal/forecast/shared_effects.hpp"
 
 namespace libseal::detail {
+
+/// A generation that work has ended, with the numbers of its clocks.
+struct PastGeneration {
+    Layer layer;
+    Date ended{};
+    std::vector<int> keys;
+};
 
 /// One layer of the fleet with the numbers of its clocks, one per stay of its coach.
 struct LayerRow {
@@ -19,12 +28,17 @@ struct LayerRow {
     std::size_t joint;
     std::size_t layer;
     std::vector<int> keys;
+    std::vector<int> exposed_keys;     ///< of a bedding, as it ages without a cap
+    std::vector<int> appearance_keys;  ///< of the outermost layer, if its family has an appearance
+    std::vector<PastGeneration> past;
     bool dark_and_hot = false;
 };
 
 /// Sites, keys and layers of a fleet.
 struct FleetClocks {
-    FleetClocks(const Fleet& fleet, Date as_of, const ForecastOptions& options);
+    /// @param standing  With the work done until `as_of`; must outlive this.
+    /// @param as_fitted  The same coaches before that work.
+    FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options);
 
     const Fleet& fleet;
     ClockStore store;
@@ -38,29 +52,44 @@ struct FleetClocks {
 private:
     int site_of(const Stay& stay, const std::string& coach, const ForecastOptions& options, std::string& flag);
     void add_layer(std::size_t coach, std::size_t joint, std::size_t layer, const std::vector<int>& sites,
-                   const Catalogue& catalogue);
+                   const ForecastOptions& options, const Fleet& as_fitted, Date as_of);
+    std::vector<int> keys_of(const LayerRow& row, const std::vector<int>& sites, const Finish& coat,
+                             const std::string& family, Law law, Depth depth);
     std::map<std::string, int> sites_;
     std::map<std::string, std::shared_ptr<const PlaceWeather>> own_;  ///< checked, by place
+};
+
+/// How a reading of moisture follows from water behind the joint. [% wood scale]
+struct MoistureModel {
+    double open_mean = 12;
+    double open_sd = 8;
+    double closed_sd = 3;
+    double elsewhere = 0.2;  ///< chance that a wet reading at a tight joint has its water from elsewhere [-]
+    double chance_open(double difference) const;
+    double chance_closed(double difference) const;
+};
+
+/// How a layer looks, beside how it holds.
+struct AppearanceModel {
+    GradeScale scale;         ///< cuts of the appearance, grade 2 at 1
+    double effect = 0.5;      ///< part of s that appearance has in common with bond [-]
+    double log_sd = 0.35;
 };
 
 /// What all layers share.
 struct LifeModel {
     LifePrior prior;
     LifeSpread spread;
+    EffectSpread effects;
     GradeScale scale;
+    MoistureModel moisture;
+    AppearanceModel appearance;
+    double cap_failed = 1.35;         ///< worn share of a cap from which its bedding is exposed [-]
     double target = 0.10;             ///< probability that calls for a look [-]
     int inspection_days = 365;
     double clean_look_detection = 0.8;  ///< chance that a look sees an early defect [-]
     double warm_year = 18;              ///< mean air temperature beyond which dark finishes are outside the evidence [degC]
 };
 LifeModel life_model(const Catalogue& catalogue);
-
-/// Looks by (coach, joint, layer), in order of date.
-using LooksByJoint = std::map<std::tuple<std::string, std::string, std::string>, std::vector<Look>>;
-LooksByJoint looks_by_joint(const std::vector<Finding>& findings, const Fleet& fleet, const Catalogue& catalogue);
-
-/// Fills the rows of one coach.
-void finish_coach(const FleetClocks& clocks, std::size_t coach, const LooksByJoint& looks, const LifeModel& model,
-                  const ForecastOptions& options, Forecast& result);
 
 }  // namespace libseal::detail

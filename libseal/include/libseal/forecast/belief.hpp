@@ -1,6 +1,7 @@
 #pragma once
 // What is believed of a layer's life: a distribution of ln(threshold / phi) on a grid, sharpened by looks.
 
+#include <limits>
 #include <vector>
 
 #include "libseal/catalogue/sealant.hpp"
@@ -11,8 +12,11 @@ namespace libseal {
 
 /// How condition grades follow from the worn share r of the life (due at r = 1), and how well they are seen.
 struct GradeScale {
-    std::vector<double> cuts;  ///< r at which grades 1 to 5 are entered [-], rising, the third is 1
-    double look_noise = 0.5;   ///< sd of a look [grades]
+    std::vector<double> cuts;    ///< r at which grades 1 to 5 are entered [-], rising, the third is 1
+    double look_noise = 0.5;     ///< sd of a look [grades]
+    double measured_noise = 0.5; ///< sd of a look that measured [grades]
+    double detection = 1;        ///< chance that a look sees a defect that is there (grade 3 and worse) [-]
+    double stray = 0;            ///< share of looks that say nothing (wrong joint, slip of the pen) [-]
 };
 GradeScale grade_scale(const Catalogue& catalogue);
 
@@ -23,16 +27,41 @@ double grade_of_worn_share(const GradeScale& scale, double r);
 struct Look {
     Date date{};
     int lowest = 0;   ///< the grade seen lies in [lowest, highest]
-    int highest = 5;  ///< appearance alone says no more than "at most 2"
+    int highest = 5;
+    double noise = std::numeric_limits<double>::quiet_NaN();  ///< sd of this look [grades]; NaN: that of the scale
+    double early = 0;    ///< chance that a workmanship defect is there to be seen, beside the wear [-]
+    double weight = 1;   ///< power of its likelihood [-]; below 1 where looks contradict each other
 };
 
-/// Prior of ln(life / scale): Weibull threshold (conditional shape) over a lognormal of all shared effects.
-/// Made once for all layers of a forecast.
+/// Chance that a look reports what it reports when the wear stands at `grade`.
+double look_chance(const Look& look, const GradeScale& scale, double grade);
+
+/// Prior of ln(life / scale) = ln(threshold) - ln(phi): Weibull threshold (conditional shape) of scale 1, and the
+/// shared effects s = ln(phi), normal. Made once for all layers of a forecast.
+///
+/// All grids have cells of equal width around their nodes; the steps of s are whole numbers of cells, so that a mixture
+/// over s is a sum of shifted thresholds.
 struct LifePrior {
-    Column mass;            ///< probability of each grid cell, sums to 1
+    Column threshold;       ///< probability of each cell of ln(threshold), from `lowest()` minus the span of s
+    Column effect;          ///< prior weights of s on its grid, sum to 1
+    int stride = 1;         ///< step of s in cells
+    Column mass;            ///< probability of each cell of ln(life / scale), sums to 1
     double median_log = 0;  ///< ln(marginal median / scale) [-]
+
+    int effect_count() const { return static_cast<int>(effect.size()); }
+    /// s at a node [-].
+    double effect_node(int k) const;
+    /// ln(life / scale) at a cell's node [-].
+    static double life_node(Eigen::Index cell);
 };
 LifePrior life_prior(const LifeSpread& spread);
+
+/// Normal weights on the grid of s, summing to 1. @param variance >= 0.
+Column effect_weights(const LifePrior& prior, double mean, double variance);
+/// Probability of each cell of ln(life / scale) when s has these weights (need not sum to 1).
+Column mixed_mass(const LifePrior& prior, const Column& effect);
+/// Where the running sum of cells reaches p [-].
+double quantile_log(const Column& mass, double p);
 
 /// Life of a layer in effective years: threshold / phi, on a fixed grid of its logarithm.
 ///
@@ -46,6 +75,20 @@ public:
     /// Weighs every life and installation date by the chance of a look's grade.
     /// @param effective_age  At the look, per installation date [yr]; <= 0: not yet fitted then, says nothing.
     void see(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale);
+    /// Chance that a look reports what it reports, as things are believed now. [-]
+    double chance(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) const;
+    /// Weighs by whether the layer is open (grade 5): chances of what was seen if it is, and if it is not.
+    void see_open(double chance_open, double chance_closed, const std::vector<double>& effective_age,
+                  const GradeScale& scale);
+    /// Takes the shared effects as they stand without this layer's own looks. Weights on the grid of s.
+    void set_effect(const LifePrior& prior, const Column& effect);
+    /// The same, with weights of s per cell: what else was seen may hang on this layer's own life.
+    /// @param effect_of  (cell, node of installation) -> weights of s; they need not sum to 1.
+    template <class EffectOf>
+    void set_effect_by_cell(const LifePrior& prior, EffectOf&& effect_of);
+
+    /// Likelihood of all looks as a function of s, largest value 1. [-]
+    Column effect_likelihood(const LifePrior& prior) const;
 
     /// Probability of being due at these effective ages (one per installation date). [-]
     double due(const std::vector<double>& effective_age) const;
@@ -56,13 +99,38 @@ public:
     /// Mean and sd of ln(life / scale), scale being the Weibull scale behind the median. [-]
     double mean_log() const;
     double sd_log() const;
+    /// Life at r = 1 of scale 1 [yr].
+    double scale() const { return scale_; }
+    /// Probability of each cell, all installation dates together; sums to 1.
+    Column mass() const { return weight_.rowwise().sum(); }
+    /// Probability per (cell, installation date); sums to 1.
+    const Eigen::ArrayXXd& weight() const { return weight_; }
+    /// Chance of all looks per (cell, installation date), largest value 1.
+    const Eigen::ArrayXXd& seen() const { return seen_; }
+    int nodes() const { return static_cast<int>(weight_.cols()); }
 
 private:
+    Eigen::ArrayXXd chances(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) const;
+    void weigh(const Eigen::ArrayXXd& chance);
     void make_cumulative();
     double scale_;
-    Eigen::ArrayXXd weight_;      ///< probability per (life node, installation node); sums to 1
-    Eigen::ArrayXXd cumulative_;  ///< running sums over life nodes
+    Eigen::ArrayXXd seen_;
+    Eigen::ArrayXXd weight_;
+    Eigen::ArrayXXd cumulative_;  ///< running sums over cells
     double least_chance_ = 1;
 };
+
+template <class EffectOf>
+void LifeBelief::set_effect_by_cell(const LifePrior& prior, EffectOf&& effect_of) {
+    for (Eigen::Index j = 0; j < weight_.cols(); ++j)
+        for (Eigen::Index i = 0; i < weight_.rows(); ++i) {
+            const Column& effect = effect_of(i, j);
+            double sum = 0;
+            for (Eigen::Index k = 0; k < effect.size(); ++k) sum += effect[k] * prior.threshold[i + k * prior.stride];
+            weight_(i, j) = seen_(i, j) * sum;
+        }
+    weight_ /= weight_.sum();
+    make_cumulative();
+}
 
 }  // namespace libseal

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <map>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -14,6 +15,11 @@
 
 namespace libseal {
 
+namespace detail {
+struct ForecastBasis;
+}
+class SharedEffects;
+
 using DateColumn = Eigen::Array<std::int32_t, Eigen::Dynamic, 1>;  ///< days since 1970-01-01
 
 /// Optional inputs of `forecast`; the names are the keywords in Python.
@@ -22,6 +28,9 @@ struct ForecastOptions {
     std::vector<WorkDone> work_done;          ///< each starts a new generation of its layer
     std::map<std::string, PlaceWeather> weather;  ///< own weather by place name of the stays; "" for all places
     Catalogue catalogue = Catalogue::built_in();
+    std::map<std::string, double> look_noise; ///< sd of a look by inspector [grades], 0.1 to 2; others: the catalogue's
+    std::shared_ptr<const SharedEffects> shared;  ///< what a fleet has taught; null: learnt from these findings alone
+    int warranty_days = 0;                    ///< longest time between looks that a warranty allows [d]; 0: none
     std::uint64_t seed = 0;                   ///< of the typical years
     int threads = 0;                          ///< 0: one per processor; no result depends on it
     Watch watch;
@@ -50,11 +59,22 @@ struct Forecast {
     Column due_1_year;
     Column due_2_years;
     Column due_5_years;
-    Column share_light;              ///< part of the ageing until due_50 that light caused [-]; the three sum to 1
+    Column open_now;                 ///< probability that water has a way into the joint at as_of [-], equal on its layers
+    Column open_1_year;              ///< ... within a year
+    Column appearance;               ///< expected grade of the appearance, 0 to 2, of the outermost layer; else NaN
+    Column share_light;              ///< part of what makes the layer due by due_50 [-]; the six shares sum to 1
     Column share_heat;
     Column share_moisture;
+    Column share_movement;           ///< beyond the usual movement of such a joint
+    Column share_workmanship;        ///< chance that a workmanship defect is first
+    Column share_shared;             ///< family, model line, coach and joint ageing faster than usual
+    Column movement_factor;          ///< ageing against that of the usual movement, mean over time [-]
+    Column shared_factor;            ///< exp of the mean of ln(phi): above 1 this joint ages faster than usual [-]
+    Column utilisation;              ///< largest movement over the capability that is left at as_of [-]; NaN if none
     Column early_defect;             ///< probability of a workmanship defect not yet seen [-]: "check workmanship"
+    std::vector<int> generation;     ///< of the layer that stands
     std::vector<std::string> flag;   ///< "" or what makes the row doubtful, in words
+    std::shared_ptr<const detail::ForecastBasis> basis;  ///< what later questions rest on; shared, never changed
 
     Eigen::Index size() const { return age.size(); }
     /// Row of a layer, -1 if there is none.

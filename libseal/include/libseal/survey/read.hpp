@@ -29,6 +29,15 @@ void check_findings(const std::vector<Finding>& findings, const Fleet& fleet, Da
 /// @throws ValueError  as above, naming the record by its index.
 void check_work_done(const std::vector<WorkDone>& work, const Fleet& fleet, Date as_of);
 
+/// A layer through its renewals: each generation as it was fitted, and the day of the work that ended it.
+struct LayerHistory {
+    std::vector<Layer> generations;  ///< in order of time, the last one stands
+    std::vector<Date> ended;         ///< one for each generation but the last
+};
+/// Generations of a layer from the records of its coach, joint and kind (others are passed over).
+LayerHistory layer_history(const Layer& first, const std::string& coach, const std::string& joint,
+                           const std::vector<WorkDone>& work, Date as_of);
+
 /// The fleet as it stands on `as_of`: each work record not declined gives its layer a new generation, date and family.
 Fleet with_work_done(const Fleet& fleet, const std::vector<WorkDone>& work, Date as_of);
 

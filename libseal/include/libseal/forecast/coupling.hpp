@@ -1,0 +1,84 @@
+#pragma once
+// A bedding under its cap: the bedding's clock changes when the cap fails, and both share the joint's effects.
+
+#include <vector>
+
+#include "libseal/forecast/belief.hpp"
+#include "libseal/forecast/track.hpp"
+
+namespace libseal {
+
+/// A group of neighbouring cells of the cap's life, with one day on which the cap fails.
+struct CapGroup {
+    Eigen::Index first = 0;       ///< cells [first, end)
+    Eigen::Index end = 0;
+    int cap_node = 0;             ///< installation date of the cap
+    int bedding_node = 0;         ///< installation date of the bedding
+    Date failed{};                ///< from here on the bedding ages as an exposed one
+    Date open_first{};            ///< the shortest-lived of the group is open (grade 5)
+    Date open_last{};             ///< the longest-lived is
+    Column likelihood;            ///< chance of the group and of the cap's looks, as a function of s
+};
+
+/// Belief of a bedding, two-dimensional: over the cap's life and its own.
+///
+/// due(day) = sum over groups g and s of P(g, s) F(ln(age_g(day) / scale) + s), F the distribution of ln(threshold);
+/// with looks at the bedding a grid of its own life stands for F.
+/// @source  Quadrature: docs/ageing.md.
+class BeddingBelief {
+public:
+    /// @param installed  Possible installation dates of the bedding.
+    /// @param sheltered, exposed  Its age under a sound cap and without one; must outlive the belief.
+    BeddingBelief(const LifePrior& prior, double median_life, const GradeScale& scale, std::vector<Date> installed,
+                  std::vector<CapGroup> groups, const AgeTrack& sheltered, const AgeTrack& exposed);
+
+    /// A graded look at the bedding.
+    void see(const Look& look);
+    /// A wet or dry reading behind the joint: water comes in where cap and bedding are both open.
+    void see_water(Date day, double chance_open, double chance_closed);
+    bool was_seen() const { return !seen_.empty(); }
+
+    /// Likelihood of the cap's and the bedding's looks together as a function of s, largest value 1.
+    Column effect_likelihood() const;
+    /// Likelihood of the bedding's looks as a function of s if the cap fails with this group (1 without looks).
+    const Column& seen_by_group(std::size_t group) const { return by_group_[group]; }
+    const std::vector<CapGroup>& groups() const { return groups_; }
+    /// Takes the shared effects as they stand without this pair's own looks. Needed before any question.
+    void settle(const Column& effect);
+
+    /// Probability that the bedding is due (grade 3) by the morning of `day`. [-]
+    double due(Date day) const { return worse_than(day, 1.0); }
+    /// Probability that cap and bedding are both open. [-]
+    double open(Date day) const;
+    /// Expected condition grade of the bedding. [-]
+    double expected_grade(Date day) const;
+    /// Mean effective age of the bedding [yr], and its terms.
+    ClockTerms mean_age(Date day) const;
+    /// Probability of each cell of ln(life / scale), all groups together; sums to 1.
+    Column mass() const;
+    double scale() const { return life_scale_; }
+
+private:
+    ClockTerms age(const CapGroup& group, Date day) const;
+    template <class Chance>
+    void multiply_seen(const Chance& chance);
+    double beyond(const Column& effect, double log_age) const;
+    double beyond(std::size_t group, double log_age) const;
+    double worse_than(Date day, double worn_share) const;
+    double group_weight(std::size_t group) const;
+
+    const LifePrior* prior_;
+    double life_scale_;
+    GradeScale scale_;
+    std::vector<Date> installed_;
+    std::vector<CapGroup> groups_;
+    const AgeTrack* sheltered_;
+    const AgeTrack* exposed_;
+    Column below_;                 ///< running sums of the threshold's cells
+    std::vector<Column> seen_;     ///< per group: chance of the bedding's looks per cell; empty without looks
+    std::vector<Column> by_group_; ///< per group: the same as a function of s
+    std::vector<Column> effect_;   ///< per group: P(group, s)
+    std::vector<Column> life_;     ///< per group, with looks: running sums of P(group, cell)
+};
+
+}  // namespace libseal

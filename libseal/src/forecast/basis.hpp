@@ -1,0 +1,38 @@
+#pragma once
+// Everything that a forecast rests on, kept so that later questions need no second forecast.
+
+#include <functional>
+#include <memory>
+
+#include "forecast/joint_belief.hpp"
+
+namespace libseal::detail {
+
+struct ForecastBasis {
+    ForecastBasis(const Fleet& fleet, Date as_of, const ForecastOptions& options);
+    ForecastBasis(const ForecastBasis&) = delete;
+    ForecastBasis& operator=(const ForecastBasis&) = delete;
+
+    Date as_of;
+    ForecastOptions options;
+    Fleet standing;
+    FleetClocks clocks;
+    LifeModel model;
+    FleetLooks looks;
+    SharedEffects shared;
+
+    const JointLooks* looks_of(const Coach& coach, const Joint& joint) const;
+    /// Settled beliefs of a coach's joints, one after the other, with the row of their first layer.
+    void each_joint(std::size_t coach, const std::function<void(const JointBelief&, std::size_t first)>& visit) const;
+    /// The settled belief of the joint that a row belongs to; its layers start at row `first`.
+    JointBelief joint_of_row(std::size_t row, std::size_t& first, CoachTracks& tracks) const;
+
+private:
+    std::vector<JointEvidence> evidence_of(std::size_t coach) const;
+    SharedEffects combine() const;
+};
+
+/// Fills the rows of one coach.
+void finish_coach(const ForecastBasis& basis, std::size_t coach, Forecast& result);
+
+}  // namespace libseal::detail

@@ -1,0 +1,106 @@
+#pragma once
+// One joint: its layers' ages, looks and beliefs together, and the questions asked of them.
+
+#include <deque>
+#include <map>
+#include <memory>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "forecast/appearance.hpp"
+#include "forecast/layers.hpp"
+#include "forecast/looks.hpp"
+#include "libseal/forecast/coupling.hpp"
+
+namespace libseal::detail {
+
+/// Ages by day of the layers of one coach; equal ones are built once.
+class CoachTracks {
+public:
+    CoachTracks(const FleetClocks& clocks, std::size_t coach, Date as_of);
+    const AgeTrack& track(const std::vector<int>& keys);
+
+private:
+    const FleetClocks& clocks_;
+    std::vector<MonthOfStay> months_;
+    std::map<std::vector<int>, AgeTrack> tracks_;
+};
+
+/// A standing layer with its belief.
+struct LayerState {
+    std::size_t row = 0;                     ///< of the forecast
+    const Layer* layer = nullptr;
+    const AgeTrack* track = nullptr;
+    std::vector<Date> installed;             ///< possible dates
+    LifeBelief belief;                       ///< of a bedding under a cap: as if the cap stayed sound
+    std::vector<Look> looks;                 ///< of this generation
+    double early_odds = 0;                   ///< of a workmanship defect not yet seen
+    double shortest_chance = 1;              ///< least chance that was given to a look
+};
+
+/// Belief of a joint. Make, `settle` on what the others say, then ask.
+class JointBelief {
+public:
+    /// @param first, end  Rows of the joint's layers in `clocks.layers`.
+    JointBelief(const FleetClocks& clocks, const LifeModel& model, const Catalogue& catalogue, std::size_t first,
+                std::size_t end, const JointLooks* looks, CoachTracks& tracks, Date as_of);
+
+    EffectKey key() const { return key_; }
+    /// Likelihood of all that was seen of this joint, as a function of s.
+    Column effect_likelihood() const;
+    /// Takes in what all other joints say of this one's s.
+    void settle(const EffectMoments& others);
+
+    std::size_t size() const { return layers_.size(); }
+    const LayerState& layer(std::size_t l) const { return layers_[l]; }
+    bool is_coupled(std::size_t l) const { return bedding_ && l == bedding_at_; }
+    const BeddingBelief& bedding() const { return *bedding_; }
+
+    double due(std::size_t l, Date day) const;
+    /// First day on which the probability of being due reaches p.
+    Date day_of(std::size_t l, double p) const;
+    double expected_grade(std::size_t l, Date day) const;
+    /// Terms of the effective age, mean over what is not known. [yr]
+    ClockTerms mean_age(std::size_t l, Date day) const;
+    /// Probability that water has a way in: all barriers open, or the fasteners bare. [-]
+    double open(Date day) const;
+    /// Expected grade of the outermost layer's appearance; NaN if its family has none. [-]
+    double appearance(Date day) const;
+    /// Belief of s = ln(phi) with all that was seen, on the grid of the prior; sums to 1.
+    const Column& effect() const { return effect_; }
+    double effect_mean() const;
+    /// Probability of each cell of ln(life / scale) of a layer.
+    Column life(std::size_t l) const { return is_coupled(l) ? bedding_->mass() : layers_[l].belief.mass(); }
+    double life_scale(std::size_t l) const { return layers_[l].belief.scale(); }
+
+private:
+    void add_layer(const FleetClocks& clocks, std::size_t row, const JointLooks* looks, CoachTracks& tracks, Date as_of);
+    void see_past(const PastGeneration& past, Date after, const JointLooks& looks, const std::string& kind, CoachTracks& tracks);
+    void see_layers(const JointLooks* looks);
+    void see_early(LayerState& state, const Look& look, const std::vector<double>& ages);
+    void couple(const FleetClocks& clocks, CoachTracks& tracks);
+    std::vector<CapGroup> cap_groups() const;
+    void settle_cap(const Column& others);
+    void see_water(const std::vector<WetLook>& wet);
+    void see_appearance(const FleetClocks& clocks, const JointLooks* looks, CoachTracks& tracks);
+    std::vector<double> ages(const LayerState& state, Date day) const;
+    double layer_open(std::size_t l, Date day) const;
+    Column without(std::size_t l) const;
+    std::size_t find(const char* kind) const;
+
+    const LifeModel& model_;
+    const Catalogue& catalogue_;
+    const Joint& joint_;
+    EffectKey key_;
+    std::deque<LayerState> layers_;
+    std::size_t cap_at_ = 0, bedding_at_ = 0;
+    std::optional<BeddingBelief> bedding_;           ///< if there is a cap over it
+    std::vector<std::size_t> group_of_cell_;         ///< of the cap: first group of (cell, node), node by node
+    Column background_;                              ///< of past generations and appearance, as a function of s
+    std::optional<AppearanceBelief> appearance_;
+    const AgeTrack* appearance_track_ = nullptr;
+    Column effect_;
+};
+
+}  // namespace libseal::detail

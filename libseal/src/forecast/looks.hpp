@@ -1,0 +1,42 @@
+#pragma once
+// From findings to looks: what each day's findings say of each layer, of the appearance, and of water behind the joint.
+
+#include <map>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "libseal/catalogue/catalogue.hpp"
+#include "libseal/coach/coach.hpp"
+#include "libseal/forecast/belief.hpp"
+#include "libseal/survey/finding.hpp"
+
+namespace libseal::detail {
+
+/// A moisture pair: reading at the joint minus reading at a dry spot.
+struct WetLook {
+    Date date{};
+    double difference = 0;  ///< [% wood scale]
+};
+
+/// All that was seen of one joint, each list in order of date.
+struct JointLooks {
+    std::map<std::string, std::vector<Look>> layers;  ///< by kind of layer
+    std::vector<Look> appearance;                     ///< grades of the appearance, at most 2
+    std::vector<WetLook> wet;
+    bool contradicts = false;  ///< a grade fell without work in between
+};
+
+/// The layer that sun and rain reach first; nullptr without layers.
+const Layer* outermost_layer(const Joint& joint);
+
+/// Looks by (coach, joint).
+using FleetLooks = std::map<std::pair<std::string, std::string>, JointLooks>;
+
+/// @param look_noise  Sd of a look by inspector [grades]; others have the noise of the scale.
+/// @param renewed     Days of work on a layer: grades may fall across them.
+FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fleet, const Catalogue& catalogue,
+                          const GradeScale& scale, const std::map<std::string, double>& look_noise,
+                          const std::vector<WorkDone>& work);
+
+}  // namespace libseal::detail
