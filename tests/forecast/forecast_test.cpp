@@ -61,7 +61,10 @@ TEST_CASE("every layer of a coach has a forecast in order", "[forecast]") {
         CHECK(result.due_90_days[i] <= result.due_1_year[i]);
         CHECK(result.due_1_year[i] <= result.due_2_years[i]);
         CHECK(result.due_2_years[i] <= result.due_5_years[i]);
-        CHECK(result.share_light[i] + result.share_heat[i] + result.share_moisture[i] == Approx(1));
+        CHECK(result.share_light[i] + result.share_heat[i] + result.share_moisture[i] + result.share_movement[i] +
+                  result.share_workmanship[i] + result.share_shared[i] ==
+              Approx(1));
+        CHECK(result.open_now[i] <= result.open_1_year[i]);
         CHECK(result.inspect_by[i] >= as_of.days);
         CHECK(result.condition[i] >= 0);
         CHECK(result.condition[i] <= 5);

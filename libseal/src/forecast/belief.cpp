@@ -10,10 +10,10 @@
 namespace libseal {
 namespace {
 
-// Cells of x = ln(life / scale). The lower end holds lives of a thousandth, the upper end ten times the scale.
-constexpr double lowest_x = -7.0;
+// Cells of x = ln(life / scale): lives from 0.7 % of the scale (one in a million is shorter) to eleven times the scale.
+constexpr double lowest_x = -5.0;
 constexpr double step_x = 0.01;
-constexpr int count_x = 961;
+constexpr int count_x = 741;
 constexpr double least_chance_of_a_look = 1e-9;  // no look is proof: people err
 
 /// Chance that a look with this error reports a grade in [lowest, highest] when the true one is `grade`.
@@ -63,13 +63,18 @@ double look_chance(const Look& look, const GradeScale& scale, double grade) {
     return look.weight == 1 ? chance : std::pow(chance, look.weight);
 }
 
+LookTable::LookTable(const Look& look, const GradeScale& scale) : chance_(count + 2) {
+    for (Eigen::Index i = 0; i < chance_.size(); ++i)
+        chance_[i] = look_chance(look, scale, grade_of_worn_share(scale, std::exp(lowest + static_cast<double>(i) * step)));
+}
+
 double LifePrior::effect_node(int k) const { return (k - (effect_count() - 1) / 2) * stride * step_x; }
 
 double LifePrior::life_node(Eigen::Index cell) { return lowest_x + static_cast<double>(cell) * step_x; }
 
 LifePrior life_prior(const LifeSpread& spread) {
     constexpr double reach = 6.5;       // sd of s on each side
-    constexpr double steps_per_sd = 6;  // trapezoid over a normal: exact to all digits
+    constexpr double steps_per_sd = 3;  // trapezoid over a normal: exact to all digits, also of half its width
     LifePrior prior;
     prior.stride = std::max(1, static_cast<int>(spread.log_sd / (steps_per_sd * step_x) + 1e-9));
     const int half = spread.log_sd > 0 ? static_cast<int>(std::ceil(reach * spread.log_sd / (prior.stride * step_x))) : 0;
@@ -102,8 +107,9 @@ Column effect_weights(const LifePrior& prior, double mean, double variance) {
 
 Column mixed_mass(const LifePrior& prior, const Column& effect) {
     Column mass = Column::Zero(count_x);
+    const double nothing = 1e-14 * effect.maxCoeff();
     for (Eigen::Index k = 0; k < effect.size(); ++k)
-        if (effect[k] > 0) mass += effect[k] * prior.threshold.segment(k * prior.stride, count_x);
+        if (effect[k] > nothing) mass += effect[k] * prior.threshold.segment(k * prior.stride, count_x);
     return mass;
 }
 
@@ -126,12 +132,12 @@ LifeBelief::LifeBelief(const LifePrior& prior, double median_life, int nodes)
 Eigen::ArrayXXd LifeBelief::chances(const Look& look, const std::vector<double>& effective_age,
                                     const GradeScale& scale) const {
     Eigen::ArrayXXd chance = Eigen::ArrayXXd::Ones(weight_.rows(), weight_.cols());
+    const LookTable table(look, scale);
     for (Eigen::Index j = 0; j < weight_.cols(); ++j) {
         const double age = effective_age[static_cast<std::size_t>(j)];
         if (age <= 0) continue;
-        for (Eigen::Index i = 0; i < weight_.rows(); ++i)
-            chance(i, j) = look_chance(
-                look, scale, grade_of_worn_share(scale, age / (scale_ * std::exp(LifePrior::life_node(i)))));
+        const double log_age = std::log(age / scale_);
+        for (Eigen::Index i = 0; i < weight_.rows(); ++i) chance(i, j) = table(log_age - LifePrior::life_node(i));
     }
     return chance;
 }

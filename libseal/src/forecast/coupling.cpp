@@ -58,8 +58,9 @@ BeddingBelief::BeddingBelief(const LifePrior& prior, double median_life, const G
       groups_(std::move(groups)),
       sheltered_(&sheltered),
       exposed_(&exposed),
-      below_(running_sums(prior.threshold)),
-      by_group_(groups_.size(), Column::Ones(prior.effect_count())) {}
+      below_(running_sums(prior.threshold)) {
+    take_in_looks();
+}
 
 ClockTerms BeddingBelief::age(const CapGroup& group, Date day) const {
     const Date from = installed_[static_cast<std::size_t>(group.bedding_node)];
@@ -68,34 +69,41 @@ ClockTerms BeddingBelief::age(const CapGroup& group, Date day) const {
 }
 
 void BeddingBelief::see(const Look& look) {
-    multiply_seen([&](const CapGroup& group, double life) {
-        const double now = age(group, look.date).total();
-        return now > 0 ? look_chance(look, scale_, grade_of_worn_share(scale_, now / life)) : 1.0;
-    });
+    const LookTable table(look, scale_);
+    multiply_seen(look.date, [&](const CapGroup&, double log_ratio) { return table(log_ratio); });
 }
 
 void BeddingBelief::see_water(Date day, double chance_open, double chance_closed) {
-    multiply_seen([&](const CapGroup& group, double life) {
-        const double cap_open = age(group, day).total() >= scale_.cuts.back() * life ? open_share(group, day) : 0.0;
+    const double open_from = std::log(scale_.cuts.back());
+    multiply_seen(day, [&](const CapGroup& group, double log_ratio) {
+        const double cap_open = log_ratio >= open_from ? open_share(group, day) : 0.0;
         return cap_open * chance_open + (1 - cap_open) * chance_closed;
     });
 }
 
-/// @param chance  (group, life [yr]) -> chance of what was seen.
+/// @param chance  (group, ln(age on that day / life)) -> chance of what was seen.
 template <class Chance>
-void BeddingBelief::multiply_seen(const Chance& chance) {
+void BeddingBelief::multiply_seen(Date day, const Chance& chance) {
     if (seen_.empty()) seen_.assign(groups_.size(), Column::Ones(prior_->mass.size()));
     double largest = 0;
     for (std::size_t g = 0; g < groups_.size(); ++g) {
-        for (Eigen::Index i = 0; i < seen_[g].size(); ++i)
-            seen_[g][i] *= chance(groups_[g], life_scale_ * std::exp(LifePrior::life_node(i)));
+        const double now = age(groups_[g], day).total();
+        if (now > 0) {
+            const double log_age = std::log(now / life_scale_);
+            for (Eigen::Index i = 0; i < seen_[g].size(); ++i)
+                seen_[g][i] *= chance(groups_[g], log_age - LifePrior::life_node(i));
+        }
         largest = std::max(largest, seen_[g].maxCoeff());
     }
-    for (std::size_t g = 0; g < groups_.size(); ++g) {
-        seen_[g] /= largest;
+    for (auto& seen : seen_) seen /= largest;
+    by_group_.clear();
+}
+
+void BeddingBelief::take_in_looks() {
+    by_group_.assign(groups_.size(), Column::Ones(prior_->effect_count()));
+    for (std::size_t g = 0; g < seen_.size(); ++g)
         for (int k = 0; k < prior_->effect_count(); ++k)
             by_group_[g][k] = (seen_[g] * prior_->threshold.segment(k * prior_->stride, seen_[g].size())).sum();
-    }
 }
 
 Column BeddingBelief::effect_likelihood() const {

@@ -62,6 +62,7 @@ JointBelief::JointBelief(const FleetClocks& clocks, const LifeModel& model, cons
     see_layers(looks);
     couple(clocks, tracks);
     if (looks) see_water(looks->wet);
+    if (bedding_) bedding_->take_in_looks();
     see_appearance(clocks, looks, tracks);
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 // What is believed of a layer's life: a distribution of ln(threshold / phi) on a grid, sharpened by looks.
 
+#include <algorithm>
 #include <limits>
 #include <vector>
 
@@ -35,6 +36,23 @@ struct Look {
 
 /// Chance that a look reports what it reports when the wear stands at `grade`.
 double look_chance(const Look& look, const GradeScale& scale, double grade);
+
+/// The chance of a look as a function of ln(r), tabulated: read once for every cell of a belief. Straight between nodes,
+/// within 2e-5 of `look_chance` (tested).
+class LookTable {
+public:
+    LookTable(const Look& look, const GradeScale& scale);
+    double operator()(double log_worn_share) const {
+        const double position = std::clamp((log_worn_share - lowest) / step, 0.0, static_cast<double>(count));
+        const auto cell = static_cast<Eigen::Index>(position);
+        return chance_[cell] + (chance_[cell + 1] - chance_[cell]) * (position - static_cast<double>(cell));
+    }
+
+private:
+    static constexpr double lowest = -6.0, step = 0.005;  // below, every layer is as new; above, every one is open
+    static constexpr int count = 1600;
+    Column chance_;
+};
 
 /// Prior of ln(life / scale) = ln(threshold) - ln(phi): Weibull threshold (conditional shape) of scale 1, and the
 /// shared effects s = ln(phi), normal. Made once for all layers of a forecast.

@@ -36,6 +36,8 @@ public:
     void see(const Look& look);
     /// A wet or dry reading behind the joint: water comes in where cap and bedding are both open.
     void see_water(Date day, double chance_open, double chance_closed);
+    /// To be called after the last look, before any question.
+    void take_in_looks();
     bool was_seen() const { return !seen_.empty(); }
 
     /// Likelihood of the cap's and the bedding's looks together as a function of s, largest value 1.
@@ -61,7 +63,7 @@ public:
 private:
     ClockTerms age(const CapGroup& group, Date day) const;
     template <class Chance>
-    void multiply_seen(const Chance& chance);
+    void multiply_seen(Date day, const Chance& chance);
     double beyond(const Column& effect, double log_age) const;
     double beyond(std::size_t group, double log_age) const;
     double worse_than(Date day, double worn_share) const;
