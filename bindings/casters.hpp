@@ -64,6 +64,14 @@ inline py::array view_of(const InstantColumn& column, py::handle owner) {
     return view;
 }
 
+/// Read-only view of a table that lives in `owner`: rows and columns as in C++.
+inline py::array_t<double> view_of(const Eigen::ArrayXXd& table, py::handle owner) {
+    constexpr auto size = static_cast<py::ssize_t>(sizeof(double));
+    py::array_t<double> view({table.rows(), table.cols()}, {size, size * table.rows()}, table.data(), owner);
+    make_read_only(view);
+    return view;
+}
+
 /// Read-only datetime64[D] copy of days: NumPy wants them in 64 bits.
 inline py::array days_of(const Eigen::Array<std::int32_t, Eigen::Dynamic, 1>& column) {
     py::array_t<std::int64_t> days(column.size());
@@ -109,6 +117,11 @@ void field(py::class_<T, Extra...>& type, const char* name,
            Eigen::Array<std::int32_t, Eigen::Dynamic, 1> T::*member, const char* text) {
     type.def_property_readonly(
         name, [member](const T& self) { return days_of(self.*member); }, text);
+}
+template <class T, class... Extra>
+void field(py::class_<T, Extra...>& type, const char* name, Eigen::ArrayXXd T::*member, const char* text) {
+    type.def_property_readonly(
+        name, [member](const py::object& self) { return view_of(self.cast<const T&>().*member, self); }, text);
 }
 template <class T, class M, class... Extra>
 void field(py::class_<T, Extra...>& type, const char* name, M T::*member, const char* text) {

@@ -1,11 +1,12 @@
 """libseal: ageing, forecast and maintenance planning of the exterior seals of recreational vehicles.
 
 Weather and a coach go in at the top, a calendar comes out at the bottom. The compiled part has the same names as the
-C++ library; `frames`, `drawing` and `report` are Python's own.
+C++ library; `frames`, `plot`, `drawing` and `report` are Python's own.
 """
 
 from . import drawing as drawing
 from . import frames as frames
+from . import plot as plot
 from . import report as report
 from ._libseal import *  # noqa: F403  the compiled names, all public
 from ._libseal import __version__ as __version__

@@ -46,8 +46,9 @@ def weather_from_frame(frame: DataFrame, site: core.Site, *, step: float = 3600.
 
 _FORECAST_COLUMNS = (
     "coach", "joint", "layer", "family", "age", "effective_age", "condition", "due_10", "due_50", "due_90",
-    "inspect_by", "due_now", "due_90_days", "due_1_year", "due_2_years", "due_5_years", "share_light", "share_heat",
-    "share_moisture", "early_defect", "flag")
+    "inspect_by", "due_now", "due_90_days", "due_1_year", "due_2_years", "due_5_years", "open_now", "open_1_year",
+    "appearance", "share_light", "share_heat", "share_moisture", "share_movement", "share_workmanship", "share_shared",
+    "movement_factor", "shared_factor", "utilisation", "early_defect", "generation", "flag")
 
 
 def forecast_frame(forecast: core.Forecast) -> DataFrame:

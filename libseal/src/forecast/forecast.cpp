@@ -43,6 +43,9 @@ std::vector<Eigen::Index> Forecast::rows_of(const std::string& coach_id) const {
 
 Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOptions& options) {
     require_inside(years, 0, 50.0000001, "years");
+    for (const auto& [inspector, noise] : options.look_noise)
+        require_between(noise, 0.1, 2.0, "look_noise[" + inspector + "]");
+    if (options.warranty_days < 0) throw_value_error("warranty_days", "0 or more days", std::to_string(options.warranty_days));
     for (const auto& coach : fleet.coaches) check_coach(coach, options.catalogue);
     check_findings(options.findings, fleet, as_of);
     check_work_done(options.work_done, fleet, as_of);

@@ -11,6 +11,7 @@
 #include "libseal/coach/coach.hpp"
 #include "libseal/core/columns.hpp"
 #include "libseal/core/progress.hpp"
+#include "libseal/forecast/curves.hpp"
 #include "libseal/survey/finding.hpp"
 
 namespace libseal {
@@ -81,6 +82,15 @@ struct Forecast {
     Eigen::Index row(const std::string& coach_id, const std::string& joint_id, const std::string& layer_kind) const;
     /// Rows of a coach, in order.
     std::vector<Eigen::Index> rows_of(const std::string& coach_id) const;
+    /// Curves over the years asked for, computed now. @param rows  Empty: all layers.
+    /// @throws ValueError  for a row that is not there.
+    ForecastCurves monthly(const std::vector<Eigen::Index>& rows) const;
+    /// Belief behind a row. @throws ValueError  for a row that is not there.
+    LifePosterior posterior(Eigen::Index row_number) const;
+    /// Beliefs of all rows as JSON, schema libseal/posteriors/1: quantiles, mean and sd of the logarithm of life.
+    std::string posteriors_json() const;
+    /// What the looks of this fleet teach about families, model lines and coaches.
+    const SharedEffects& shared_effects() const;
 };
 
 /// Ages, looks and forecasts every layer of a fleet.
@@ -88,7 +98,7 @@ struct Forecast {
 /// @param fleet  Coaches with stays that cover the life of their layers (before the first stay the first one is taken).
 /// @param as_of  Day of the forecast.
 /// @param years  Span of interest [yr], > 0, at most 50.
-/// @return       One row a layer; same bits for any number of threads.
+/// @return       One row a layer; same bits for any number of threads. Without joints it has no rows.
 /// @throws ValueError  naming coach, joint and field.
 /// @source  Equations: docs/ageing.md. Lives and weights: catalogue, mostly judgement inside published ranges.
 /// @threads pure.

@@ -1,0 +1,181 @@
+"""Pictures of a forecast with matplotlib: a joint through the years, causes, due dates, what moves them.
+
+Every function gives a `matplotlib.figure.Figure` that belongs to no window; `figure.savefig(path)` writes it. One ramp from
+light to dark, line styles and printed values tell things apart, so that the pictures read in black and white.
+"""
+
+from __future__ import annotations
+
+import datetime
+import importlib
+from collections.abc import Sequence
+from typing import Any, TypeAlias
+
+import numpy as np
+
+from . import _libseal as core
+from .drawing import ramp_colour
+
+Figure: TypeAlias = Any  # of matplotlib, which is needed here only
+
+__all__ = ["plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity"]
+
+STYLES = ("-", "--", "-.", ":")
+CAUSES = (("share_light", "light", ""), ("share_heat", "heat", ""), ("share_moisture", "moisture", ""),
+          ("share_movement", "movement", "//"), ("share_workmanship", "workmanship", "xx"),
+          ("share_shared", "family, line, coach", ".."))
+
+
+def _figure(width: float, height: float) -> Figure:
+    try:
+        figure = importlib.import_module("matplotlib.figure")
+    except ImportError as error:
+        raise ImportError("libseal.plot needs matplotlib: pip install matplotlib") from error
+    return figure.Figure(figsize=(width, height), layout="constrained")
+
+
+def _rows_of_joint(forecast: core.Forecast, coach: str, joint: str) -> list[int]:
+    rows = [row for row in forecast.rows_of(coach) if forecast.joint[row] == joint]
+    if not rows:
+        raise ValueError(f'joint: expected a joint of coach "{coach}" in the forecast, got "{joint}"')
+    return rows
+
+
+def _coach_of(forecast: core.Forecast, coach: str | None) -> str:
+    known = sorted(set(forecast.coach))
+    if coach is None and len(known) == 1:
+        return known[0]
+    if coach not in known:
+        raise ValueError(f'coach: expected one of {", ".join(known)}, got "{coach}"')
+    return coach
+
+
+def plot_joint(forecast: core.Forecast, joint: str, *, coach: str | None = None,
+               findings: Sequence[core.Finding] = (), coach_data: core.Coach | None = None,
+               catalogue: core.Catalogue | None = None) -> Figure:
+    """Condition and probability of being due of a joint's layers through the years of the forecast, with its findings.
+
+    Findings of the joint are marked on their day at the grade that the grade rules give them; that needs `coach_data`,
+    the coach that the joint belongs to. Marks before the day of the forecast lie left of its vertical line.
+    """
+    coach = _coach_of(forecast, coach)
+    rows = _rows_of_joint(forecast, coach, joint)
+    curves = forecast.monthly(rows)
+    days = np.array(curves.day, dtype="datetime64[D]")
+    figure = _figure(8.0, 6.0)
+    upper, lower = figure.subplots(2, 1, sharex=True)
+    for i, row in enumerate(rows):
+        style = STYLES[i % len(STYLES)]
+        upper.plot(days, curves.condition[i], style, color="black", label=forecast.layer[row].replace("_", " "))
+        lower.plot(days, curves.due[i], style, color="black", label=forecast.layer[row].replace("_", " "))
+        for name, level in (("due_10", 0.1), ("due_50", 0.5), ("due_90", 0.9)):
+            day = getattr(forecast, name)[row]
+            if days[0] <= day <= days[-1]:
+                lower.plot([day], [level], "o", color="black", markersize=4)
+                lower.annotate(str(day), (day, level), textcoords="offset points", xytext=(5, -10), fontsize=7)
+    lower.plot(days, curves.open[0], color=ramp_colour(0.45), linewidth=3, alpha=0.6, label="water has a way in")
+    _mark_findings(upper, forecast, coach, joint, findings, coach_data, catalogue)
+    for axes in (upper, lower):
+        axes.axvline(np.datetime64(forecast.as_of, "D"), color=ramp_colour(0.5), linewidth=0.8)
+        axes.legend(fontsize=8)
+        axes.grid(color=ramp_colour(0.0), linewidth=0.5)
+    upper.axhline(3, color=ramp_colour(0.5), linewidth=0.8, linestyle=":")
+    upper.set(ylabel="expected condition grade", ylim=(0, 5.2), title=f"{coach}, {joint}")
+    lower.set(ylabel="probability", ylim=(0, 1))
+    return figure
+
+
+def _mark_findings(axes: Any, forecast: core.Forecast, coach: str, joint: str, findings: Sequence[core.Finding],
+                   coach_data: core.Coach | None, catalogue: core.Catalogue | None) -> None:
+    own = [finding for finding in findings if finding.coach == coach and finding.joint == joint]
+    if not own:
+        return
+    if coach_data is None:
+        raise ValueError("coach_data: expected the coach that the findings belong to, got None")
+    catalogue = catalogue or core.Catalogue.built_in()
+    kind = next(j.type for j in coach_data.joints if j.id == joint)
+    joint_type = core.joint_type(catalogue, kind)
+    by_day: dict[datetime.date, list[core.Finding]] = {}
+    for finding in own:
+        by_day.setdefault(finding.date, []).append(finding)
+    for day, seen in sorted(by_day.items()):
+        grade = core.grade(seen, joint_type, catalogue)
+        for value, marker, name in ((grade.cap, "s", "cap as seen"), (grade.bedding, "D", "bedding as seen")):
+            if value >= 0:
+                axes.plot([np.datetime64(day, "D")], [value], marker, color=ramp_colour(0.9), fillstyle="none", markersize=8)
+                axes.annotate(f"{name}: {value}", (np.datetime64(day, "D"), value), textcoords="offset points",
+                              xytext=(7, 4), fontsize=7)
+        if not grade.inspected:
+            axes.annotate("not inspected", (np.datetime64(day, "D"), 0.1), fontsize=7, rotation=90)
+
+
+def plot_causes(forecast: core.Forecast, *, coach: str | None = None) -> Figure:
+    """What makes each layer of a coach due: six shares that sum to one, soonest layer on top."""
+    coach = _coach_of(forecast, coach)
+    rows = sorted(forecast.rows_of(coach), key=lambda row: (forecast.due_50[row], row))
+    figure = _figure(9.0, 1.4 + 0.22 * len(rows))
+    axes = figure.subplots()
+    left = np.zeros(len(rows))
+    place = np.arange(len(rows))
+    for i, (column, name, hatch) in enumerate(CAUSES):
+        share = np.array([getattr(forecast, column)[row] for row in rows])
+        colour = ramp_colour(i / (len(CAUSES) - 1))
+        axes.barh(place, share, left=left, color=colour, edgecolor="white", linewidth=0.4, hatch=hatch, label=name)
+        for y, x, value in zip(place, left, share):
+            if value >= 0.08:
+                axes.text(x + value / 2, y, f"{100 * value:.0f}", ha="center", va="center", fontsize=6,
+                          color="black" if i < 3 else "white")
+        left = left + share
+    axes.set_yticks(place, [f"{forecast.joint[r]}, {forecast.layer[r]}, {forecast.due_50[r]}" for r in rows], fontsize=7)
+    axes.invert_yaxis()
+    axes.set(xlim=(0, 1), xlabel="share of the ageing by the median due date", title=coach)
+    axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.05), ncols=3, fontsize=8)
+    return figure
+
+
+def plot_due_dates(forecast: core.Forecast, *, coach: str | None = None) -> Figure:
+    """Due dates of a coach's layers: a bar from the 10 to the 90 % date, a mark at the median."""
+    coach = _coach_of(forecast, coach)
+    rows = sorted(forecast.rows_of(coach), key=lambda row: (forecast.due_50[row], row))
+    figure = _figure(9.0, 1.4 + 0.2 * len(rows))
+    axes = figure.subplots()
+    for y, row in enumerate(rows):
+        axes.plot([forecast.due_10[row], forecast.due_90[row]], [y, y], color=ramp_colour(float(forecast.due_1_year[row])), linewidth=4)
+        axes.plot([forecast.due_50[row]], [y], "|", color="black", markersize=9)
+    axes.axvline(np.datetime64(forecast.as_of, "D"), color="black", linewidth=0.8)
+    axes.set_yticks(range(len(rows)), [f"{forecast.joint[r]}, {forecast.layer[r]}" for r in rows], fontsize=7)
+    axes.invert_yaxis()
+    axes.set(title=f"{coach}: due dates (10, 50, 90 %), darker: likelier within a year")
+    axes.grid(axis="x", color=ramp_colour(0.0), linewidth=0.5)
+    return figure
+
+
+def plot_life(posterior: core.LifePosterior) -> Figure:
+    """Belief of a layer's life, and of its joint's ageing against the usual."""
+    figure = _figure(8.0, 3.2)
+    left, right = figure.subplots(1, 2)
+    width = np.gradient(np.asarray(posterior.life))
+    left.plot(posterior.life, np.asarray(posterior.probability) / width, color="black")
+    inside = np.cumsum(posterior.probability) < 0.995
+    left.set(xlabel="life [effective yr]", ylabel="density [1/yr]", title=f"{posterior.joint}, {posterior.layer}",
+             xlim=(0, float(np.asarray(posterior.life)[inside].max(initial=1.0))))
+    right.plot(np.exp(posterior.effect), posterior.effect_probability, color="black")
+    right.set(xlabel="ages how many times as fast as usual", ylabel="probability of the node", xlim=(0.3, 3))
+    return figure
+
+
+def plot_sensitivity(moves: core.Sensitivity, row: int, *, most: int = 10) -> Figure:
+    """The assumptions that move a row's median due date most: a bar from the low to the high end of each range."""
+    low, high = np.asarray(moves.days_low)[:, row], np.asarray(moves.days_high)[:, row]
+    order = np.argsort(-np.maximum(np.abs(low), np.abs(high)), kind="stable")[:most]
+    figure = _figure(8.0, 1.2 + 0.35 * len(order))
+    axes = figure.subplots()
+    for y, i in enumerate(order):
+        axes.plot([low[i], high[i]], [y, y], color=ramp_colour(0.6), linewidth=6)
+        for value, text in ((low[i], moves.low[i]), (high[i], moves.high[i])):
+            axes.annotate(text, (value, y), textcoords="offset points", xytext=(4, 4), fontsize=7)
+    axes.axvline(0, color="black", linewidth=0.8)
+    axes.set_yticks(range(len(order)), [moves.assumption[i] for i in order], fontsize=7)
+    axes.invert_yaxis()
+    axes.set(xlabel="move of the median due date [d]")
+    return figure
