@@ -63,9 +63,7 @@ BeddingBelief::BeddingBelief(const LifePrior& prior, double median_life, const G
 }
 
 ClockTerms BeddingBelief::age(const CapGroup& group, Date day) const {
-    const Date from = installed_[static_cast<std::size_t>(group.bedding_node)];
-    const Date change = std::clamp(group.failed, from, std::max(from, day));
-    return sheltered_->at(change) - sheltered_->at(from) + exposed_->at(day) - exposed_->at(change);
+    return switched_age(*sheltered_, *exposed_, installed_[static_cast<std::size_t>(group.bedding_node)], group.failed, day);
 }
 
 void BeddingBelief::see(const Look& look) {

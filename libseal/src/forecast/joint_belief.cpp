@@ -156,17 +156,6 @@ std::size_t JointBelief::find(const char* kind) const {
     return no_layer;
 }
 
-/// First morning on which an age since installation is reached.
-static Date day_of_age(const AgeTrack& track, Date installed, double age) {
-    Date low = installed, high = add_years(installed, search_years);
-    if (track.age_between(installed, high) < age) return high;
-    while (high - low > 1) {
-        const Date middle{low.days + (high.days - low.days) / 2};
-        (track.age_between(installed, middle) >= age ? high : low) = middle;
-    }
-    return high;
-}
-
 std::vector<CapGroup> JointBelief::cap_groups() const {
     constexpr double tail = 1e-6;
     constexpr int groups_wanted = 48, groups_least = 8;
@@ -189,9 +178,9 @@ std::vector<CapGroup> JointBelief::cap_groups() const {
             const Eigen::Index first = low + (high - low) * a / count, end = low + (high - low) * (a + 1) / count;
             const double lower = LifePrior::life_node(first) - half_cell, upper = LifePrior::life_node(end - 1) + half_cell;
             CapGroup group{a == 0 ? 0 : first, a + 1 == count ? mass.size() : end, j, j, {}, {}, {}, {}};
-            group.failed = day_of_age(*cap.track, from, model_.cap_failed * life((lower + upper) / 2));
-            group.open_first = day_of_age(*cap.track, from, model_.scale.cuts.back() * life(lower));
-            group.open_last = day_of_age(*cap.track, from, model_.scale.cuts.back() * life(upper));
+            group.failed = cap.track->day_of_age(model_.cap_failed * life((lower + upper) / 2), from);
+            group.open_first = cap.track->day_of_age(model_.scale.cuts.back() * life(lower), from);
+            group.open_last = cap.track->day_of_age(model_.scale.cuts.back() * life(upper), from);
             group.likelihood = Column::Zero(model_.prior.effect_count());
             for (Eigen::Index k = 0; k < group.likelihood.size(); ++k)
                 for (Eigen::Index i = group.first; i < group.end; ++i)
