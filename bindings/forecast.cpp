@@ -118,6 +118,7 @@ void define_forecast_type() {
     field(type, LIBSEAL_FIELD(Forecast, generation));
     field(type, LIBSEAL_FIELD(Forecast, early_defect));
     field(type, LIBSEAL_FIELD(Forecast, flag));
+    field(type, LIBSEAL_FIELD(Forecast, warnings));
     type.def("row", &Forecast::row, "coach_id"_a, "joint_id"_a, "layer_kind"_a, doc::Forecast_row)
         .def("rows_of", &Forecast::rows_of, "coach_id"_a, doc::Forecast_rows_of)
         .def("monthly", &Forecast::monthly, "rows"_a, doc::Forecast_monthly, Free())

@@ -202,6 +202,28 @@ TEST_CASE("what cannot be forecast is refused by name", "[bad_input]") {
     CHECK_THROWS_AS(forecast(coach, as_of, 5), ValueError);
 }
 
+TEST_CASE("what can be used but is doubtful is said on the result, with its place", "[bad_input]") {
+    Coach coach = trailer("725350");
+    ForecastOptions options;
+    CHECK(forecast(coach, as_of, 5, options).warnings.empty());
+    options.findings = {look(coach.joints[0].id, "2020-01-01", "clean_look")};
+    WorkDone work;
+    work.coach = "t1";
+    work.joint = coach.joints[0].id;
+    work.layer = "cap_bead";
+    work.date = parse_date("2019-01-01");
+    work.action = "reseal_over";
+    options.work_done = {work};
+    coach.joints[1].layers[0].installed_from = coach.joints[1].layers[0].installed_to = parse_date("2027-03-01");
+    coach.stays[0].to = parse_date("2025-01-01");
+    const Forecast result = forecast(coach, as_of, 5, options);
+    REQUIRE(result.warnings.size() == 4);
+    CHECK(result.warnings[0].field == "t1." + coach.joints[1].id + "." + coach.joints[1].layers[0].kind + ".installed");
+    CHECK(result.warnings[1].field == "t1.stays");
+    CHECK(result.warnings[2].field == "findings[0].date");
+    CHECK(result.warnings[3].field == "work_done[0].date");
+}
+
 TEST_CASE("a stop ends a forecast", "[forecast]") {
     ForecastOptions options;
     options.watch.stop.stop();

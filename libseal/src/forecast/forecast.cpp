@@ -1,6 +1,7 @@
 #include "libseal/forecast/forecast.hpp"
 
 #include "forecast/basis.hpp"
+#include "forecast/doubts.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/require.hpp"
@@ -55,6 +56,7 @@ Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOp
     Forecast result;
     result.as_of = as_of;
     result.years = years;
+    result.warnings = detail::doubts_of(fleet, as_of, options);
     result.basis = basis;
     size_columns(result, static_cast<Eigen::Index>(basis->clocks.layers.size()));
     ProgressReporter reporter(options.watch, "forecast");

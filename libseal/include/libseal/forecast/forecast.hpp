@@ -10,6 +10,7 @@
 #include "libseal/climate/place_weather.hpp"
 #include "libseal/coach/coach.hpp"
 #include "libseal/core/columns.hpp"
+#include "libseal/core/error.hpp"
 #include "libseal/core/progress.hpp"
 #include "libseal/forecast/curves.hpp"
 #include "libseal/survey/finding.hpp"
@@ -75,6 +76,7 @@ struct Forecast {
     Column early_defect;             ///< probability of a workmanship defect not yet seen [-]: "check workmanship"
     std::vector<int> generation;     ///< of the layer that stands
     std::vector<std::string> flag;   ///< "" or what makes the row doubtful, in words
+    std::vector<Problem> warnings;   ///< what is doubtful about the inputs although it could be used, with its place
     std::shared_ptr<const detail::ForecastBasis> basis;  ///< what later questions rest on; shared, never changed
 
     Eigen::Index size() const { return age.size(); }

@@ -1,0 +1,96 @@
+"""Pictures of a forecast: each is drawn from the numbers of the forecast, and says so when it cannot be."""
+
+import datetime
+
+import numpy as np
+import pytest
+
+import libseal
+from libseal import plot
+
+AS_OF = datetime.date(2026, 11, 25)
+
+
+@pytest.fixture(scope="module")
+def seen(trailer):
+    window = next(j.id for j in trailer.joints if j.type == "window_frame")
+    findings = [libseal.Finding(coach="t1", joint=window, layer="cap_bead", sign="clean_look", date=datetime.date(2022, 5, 1)),
+                libseal.Finding(coach="t1", joint=window, layer="cap_bead", sign="missing", date=datetime.date(2026, 5, 1))]
+    return window, findings, libseal.forecast(trailer, AS_OF, 8, findings=findings)
+
+
+def lines_of(axes):
+    return {line.get_label(): line for line in axes.get_lines()}
+
+
+def test_a_joint_through_the_years_shows_its_curves_and_findings(trailer, seen, tmp_path):
+    window, findings, forecast = seen
+    figure = plot.plot_joint(forecast, window, findings=findings, coach_data=trailer)
+    upper, lower = figure.axes
+    row = forecast.row("t1", window, "cap_bead")
+    curves = forecast.monthly([row])
+    np.testing.assert_array_equal(lines_of(upper)["cap bead"].get_ydata(), curves.condition[0])
+    np.testing.assert_array_equal(lines_of(lower)["cap bead"].get_ydata(), curves.due[0])
+    texts = [text.get_text() for text in upper.texts]
+    assert "cap as seen: 0" in texts and "cap as seen: 5" in texts
+    figure.savefig(tmp_path / "joint.svg")
+    assert (tmp_path / "joint.svg").stat().st_size > 10_000
+
+
+def test_causes_are_bars_that_fill_the_width(seen):
+    forecast = seen[2]
+    axes = plot.plot_causes(forecast).axes[0]
+    widths = np.array([bar.get_width() for bar in axes.patches]).reshape(6, len(forecast))
+    np.testing.assert_allclose(widths.sum(axis=0), 1, atol=1e-9)
+    assert {text.get_text() for text in axes.get_legend().get_texts()} == {name for _, name, _ in plot.CAUSES}
+
+
+def test_due_dates_lives_and_sensitivities_are_drawn(trailer, seen, tmp_path):
+    window, _, forecast = seen
+    figure = plot.plot_due_dates(forecast)
+    assert len(figure.axes[0].get_yticks()) == len(forecast)
+    row = forecast.row("t1", window, "cap_bead")
+    life = forecast.posterior(row)
+    assert life.probability.sum() == pytest.approx(1)
+    assert plot.plot_life(life).axes[0].get_lines()[0].get_xdata()[0] == life.life[0]
+    figure.savefig(tmp_path / "dates.png")
+    assert (tmp_path / "dates.png").read_bytes()[:4] == b"\x89PNG"
+
+
+def test_what_moves_a_date_is_drawn(root):
+    coach = libseal.read_coach_text((root / "tests/cases/one_joint_coach.json").read_text(), "one joint")
+    moves = libseal.sensitivity(coach, AS_OF, 5)
+    assert moves.days_low.shape == (len(moves.assumption), 2)
+    axes = plot.plot_sensitivity(moves, 0, most=5).axes[0]
+    assert axes.get_yticklabels()[0].get_text() == moves.most[0]
+    assert moves.most_days[0] == max(abs(moves.days_low[:, 0]).max(), abs(moves.days_high[:, 0]).max())
+
+
+def test_what_is_not_there_is_refused_by_name(seen):
+    window, findings, forecast = seen
+    with pytest.raises(ValueError, match="joint: expected"):
+        plot.plot_joint(forecast, "no such joint")
+    with pytest.raises(ValueError, match="coach: expected one of t1"):
+        plot.plot_causes(forecast, coach="t9")
+    with pytest.raises(ValueError, match="coach_data: expected"):
+        plot.plot_joint(forecast, window, findings=findings)
+
+
+def test_other_assumptions_stand_beside_the_old_ones(trailer):
+    comparison = libseal.what_if(trailer, AS_OF, 5, changes={"coach/*/cover": "covered"})
+    assert len(comparison.before) == len(comparison.after) == comparison.days.size
+    np.testing.assert_array_equal(comparison.days, (comparison.after.due_50 - comparison.before.due_50).astype(float))
+    assert np.median(comparison.days) > 0
+    with pytest.raises(ValueError, match="coach/t9"):
+        libseal.what_if(trailer, AS_OF, 5, changes={"coach/t9/cover": "open"})
+
+
+def test_shared_effects_travel_as_text(trailer, seen):
+    window, findings, forecast = seen
+    text = forecast.shared_effects().to_json()
+    shared = libseal.SharedEffects.from_json(text)
+    assert shared.to_json() == text and len(shared) == 1
+    again = libseal.forecast(trailer, AS_OF, 8, findings=findings, shared=shared)
+    np.testing.assert_array_equal(again.due_50, forecast.due_50)
+    assert shared.family("non_sag_lap").mean > 0
+    assert '"schema": "libseal/posteriors/1"' in forecast.posteriors_json()
