@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <Eigen/Cholesky>
+
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/forecast/shared_effects.hpp"
