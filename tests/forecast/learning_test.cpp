@@ -120,9 +120,12 @@ TEST_CASE("a finding before a repair speaks of the joint, not of the new layer",
     CHECK(taught.condition < 1.0);          // but the new bead is new
     // The same look on the day of the work came before it; a day later it would be of the new bead.
     seen.findings[0].date = work.date;
-    CHECK(row_of(forecast(coach, as_of, 5, seen), "t1", joint).condition < 1.0);
+    const Row same_day = row_of(forecast(coach, as_of, 5, seen), "t1", joint);
+    CHECK(same_day.condition < 1.0);
     seen.findings[0].date = work.date + 1;
-    CHECK(row_of(forecast(coach, as_of, 5, seen), "t1", joint).condition > 1.0);
+    const Row day_after = row_of(forecast(coach, as_of, 5, seen), "t1", joint);
+    CHECK(same_day.defect < 0.05);
+    CHECK(day_after.defect > 0.5);  // a bead missing after a day was badly laid
 }
 
 TEST_CASE("looks that contradict each other are flagged and believed less", "[law]") {

@@ -157,8 +157,8 @@ std::size_t JointBelief::find(const char* kind) const {
 }
 
 std::vector<CapGroup> JointBelief::cap_groups() const {
-    constexpr double tail = 1e-6;
-    constexpr int groups_wanted = 48, groups_least = 8;
+    constexpr double tail = 3e-4;  // shorter and longer lives go with the outermost groups
+    constexpr int groups_wanted = 64, groups_least = 8;
     const LayerState& cap = layers_[cap_at_];
     const std::size_t beddings = layers_[bedding_at_].installed.size();
     const bool paired = cap.layer->installed_from == layers_[bedding_at_].layer->installed_from &&
