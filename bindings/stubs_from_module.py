@@ -54,6 +54,7 @@ TYPES = [
     ("os.PathLike | str | bytes", "Path"),
     # Arguments that the bindings take as any object, or that may be None.
     ("catalogue: Catalogue = None", "catalogue: Catalogue | None = None"),
+    ("shared: SharedEffects = None", "shared: SharedEffects | None = None"),
     ("stop: StopToken = None", "stop: StopToken | None = None"),
     ("previous: Calendar = None", "previous: Calendar | None = None"),
     ("progress: object = None", "progress: Callable[[Progress], object] | None = None"),
@@ -64,7 +65,7 @@ TYPES = [
 ]
 # What the type alone does not say: a pointer that may be null, an instant that may be absent.
 RESULTS = {"layer_of": "Layer | None", "SunTimes.rise": "np.datetime64 | None", "SunTimes.set": "np.datetime64 | None"}
-STATIC = {"Catalogue.built_in"}
+STATIC = {"Catalogue.built_in", "SharedEffects.from_json"}
 WIDTH = 110
 
 
