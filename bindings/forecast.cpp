@@ -171,7 +171,7 @@ std::map<std::string, PlaceWeather> weather_by_place(const py::object& weather) 
 void declare_forecast(py::module_& m) {
     py::class_<Forecast>(m, "Forecast", doc::Forecast);
     py::class_<ForecastCurves>(m, "ForecastCurves", doc::ForecastCurves);
-    py::class_<LifePosterior>(m, "LifePosterior", doc::LifePosterior);
+    py::class_<LayerPosterior>(m, "LayerPosterior", doc::LayerPosterior);
     py::class_<EffectMoments>(m, "EffectMoments", doc::EffectMoments);
     py::class_<SharedEffects>(m, "SharedEffects", doc::SharedEffects);
     py::class_<Comparison>(m, "Comparison", doc::Comparison);
@@ -186,16 +186,16 @@ void define_answers() {
     field(curves, LIBSEAL_FIELD(ForecastCurves, due));
     field(curves, LIBSEAL_FIELD(ForecastCurves, condition));
     field(curves, LIBSEAL_FIELD(ForecastCurves, open));
-    auto posterior = known<LifePosterior>();
-    field(posterior, LIBSEAL_FIELD(LifePosterior, coach));
-    field(posterior, LIBSEAL_FIELD(LifePosterior, joint));
-    field(posterior, LIBSEAL_FIELD(LifePosterior, layer));
-    field(posterior, LIBSEAL_FIELD(LifePosterior, life));
-    field(posterior, LIBSEAL_FIELD(LifePosterior, probability));
-    field(posterior, LIBSEAL_FIELD(LifePosterior, effect));
-    field(posterior, LIBSEAL_FIELD(LifePosterior, effect_probability));
-    field(posterior, LIBSEAL_FIELD(LifePosterior, mean_log));
-    field(posterior, LIBSEAL_FIELD(LifePosterior, sd_log));
+    auto posterior = known<LayerPosterior>();
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, coach));
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, joint));
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, layer));
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, life));
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, probability));
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, effect));
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, effect_probability));
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, mean_log));
+    field(posterior, LIBSEAL_FIELD(LayerPosterior, sd_log));
     auto comparison = known<Comparison>();
     field(comparison, LIBSEAL_FIELD(Comparison, before));
     field(comparison, LIBSEAL_FIELD(Comparison, after));

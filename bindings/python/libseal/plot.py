@@ -150,7 +150,7 @@ def plot_due_dates(forecast: core.Forecast, *, coach: str | None = None) -> Figu
     return figure
 
 
-def plot_life(posterior: core.LifePosterior) -> Figure:
+def plot_life(posterior: core.LayerPosterior) -> Figure:
     """Belief of a layer's life, and of its joint's ageing against the usual."""
     figure = _figure(8.0, 3.2)
     left, right = figure.subplots(1, 2)

@@ -45,9 +45,9 @@ std::vector<Eigen::Index> all_rows(const Forecast& forecast) {
     return rows;
 }
 
-LifePosterior posterior_of(const detail::JointBelief& belief, std::size_t l, const Forecast& forecast, Eigen::Index row) {
+LayerPosterior posterior_of(const detail::JointBelief& belief, std::size_t l, const Forecast& forecast, Eigen::Index row) {
     const auto r = static_cast<std::size_t>(row);
-    LifePosterior result;
+    LayerPosterior result;
     result.coach = forecast.coach[r];
     result.joint = forecast.joint[r];
     result.layer = forecast.layer[r];
@@ -88,8 +88,8 @@ ForecastCurves Forecast::monthly(const std::vector<Eigen::Index>& rows) const {
     return curves;
 }
 
-LifePosterior Forecast::posterior(Eigen::Index row_number) const {
-    LifePosterior result;
+LayerPosterior Forecast::posterior(Eigen::Index row_number) const {
+    LayerPosterior result;
     each_row(*this, {row_number}, [&](std::size_t, const detail::JointBelief& belief, std::size_t l) {
         result = posterior_of(belief, l, *this, row_number);
     });
@@ -104,7 +104,7 @@ std::string Forecast::posteriors_json() const {
     out.key("layers");
     out.begin_list();
     each_row(*this, all_rows(*this), [&](std::size_t n, const detail::JointBelief& belief, std::size_t l) {
-        const LifePosterior posterior = posterior_of(belief, l, *this, static_cast<Eigen::Index>(n));
+        const LayerPosterior posterior = posterior_of(belief, l, *this, static_cast<Eigen::Index>(n));
         const auto quantile = [&](double p) { return belief.life_scale(l) * std::exp(quantile_log(posterior.probability, p)); };
         out.begin_object();
         out.member("coach", posterior.coach);

@@ -18,7 +18,7 @@ struct ForecastCurves {
 };
 
 /// What is believed of a layer's life and of its joint's shared effects, after all looks.
-struct LifePosterior {
+struct LayerPosterior {
     std::string coach;
     std::string joint;
     std::string layer;

@@ -88,7 +88,7 @@ struct Forecast {
     /// @throws ValueError  for a row that is not there.
     ForecastCurves monthly(const std::vector<Eigen::Index>& rows) const;
     /// Belief behind a row. @throws ValueError  for a row that is not there.
-    LifePosterior posterior(Eigen::Index row_number) const;
+    LayerPosterior posterior(Eigen::Index row_number) const;
     /// Beliefs of all rows as JSON, schema libseal/posteriors/1: quantiles, mean and sd of the logarithm of life.
     std::string posteriors_json() const;
     /// What the looks of this fleet teach about families, model lines and coaches.
