@@ -15,13 +15,14 @@ template <class FleetOrCoach>
 Forecast forecast_of(const FleetOrCoach& fleet, Date as_of, double years,
                      const std::optional<std::vector<Finding>>& findings,
                      const std::optional<std::vector<WorkDone>>& work_done, const py::object& weather,
-                     const Catalogue* catalogue, std::uint64_t seed, int threads, const py::object& progress,
+                     const Catalogue* catalogue, const std::shared_ptr<Session>& session, std::uint64_t seed, int threads, const py::object& progress,
                      const StopToken* stop) {
     ForecastOptions options;
     if (findings) options.findings = *findings;
     if (work_done) options.work_done = *work_done;
     options.weather = weather_by_place(weather);
     if (catalogue) options.catalogue = *catalogue;
+    options.session = session;
     options.seed = seed;
     options.threads = threads;
     options.watch = watch_of(progress, stop);
@@ -106,10 +107,10 @@ void define_forecast(py::module_& m) {
     const ForecastOptions d;
     const auto none = py::none();
     m.def("forecast", &forecast_of<Fleet>, "fleet"_a, "as_of"_a, "years"_a, py::kw_only(),
-          "findings"_a = none, "work_done"_a = none, "weather"_a = none, "catalogue"_a = none,
+          "findings"_a = none, "work_done"_a = none, "weather"_a = none, "catalogue"_a = none, "session"_a = none,
           "seed"_a = d.seed, "threads"_a = d.threads, "progress"_a = none, "stop"_a = none, doc::forecast);
     m.def("forecast", &forecast_of<Coach>, "coach"_a, "as_of"_a, "years"_a, py::kw_only(),
-          "findings"_a = none, "work_done"_a = none, "weather"_a = none, "catalogue"_a = none,
+          "findings"_a = none, "work_done"_a = none, "weather"_a = none, "catalogue"_a = none, "session"_a = none,
           "seed"_a = d.seed, "threads"_a = d.threads, "progress"_a = none, "stop"_a = none);
 }
 

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <set>
 
+#include "climate/distance.hpp"
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/climate/station.hpp"
 #include "libseal/core/error.hpp"
@@ -30,9 +31,14 @@ Plane plane_of_joint(const Coach& coach, const Joint& joint, double heading) {
 std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, const std::string& coach, std::string& flag) {
     if (own && own->typical()) return std::nullopt;
     std::optional<Station> station;
-    if (!stay.station.empty())
+    const bool has_point = std::isfinite(stay.latitude) && std::isfinite(stay.longitude);
+    if (!stay.station.empty()) {
         station = find_station(stay.station);
-    else if (std::isfinite(stay.latitude) && std::isfinite(stay.longitude))
+        const double apart = has_point ? distance_km(stay.latitude, stay.longitude, station->site.latitude, station->site.longitude) : 0;
+        if (apart > far_km)
+            throw_value_error(coach + ".stays", "a point at most 200 km from the station \"" + stay.station + "\"",
+                              number_text(apart, 0) + " km away", "leave out one of the two");
+    } else if (has_point)
         station = find_station(stay.latitude, stay.longitude);
     else if (own && !own->parts.empty())
         station = find_station(own->parts.front().site.latitude, own->parts.front().site.longitude);
@@ -50,7 +56,7 @@ std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, con
 }  // namespace
 
 FleetClocks::FleetClocks(const Fleet& standing, Date as_of, const ForecastOptions& options)
-    : fleet(standing), store(options.catalogue) {
+    : fleet(standing), store(options.catalogue, options.session) {
     (void)as_of;
     coach_flag.resize(fleet.coaches.size());
     for (std::size_t c = 0; c < fleet.coaches.size(); ++c) {
@@ -80,6 +86,10 @@ int FleetClocks::site_of(const Stay& stay, const std::string& coach, const Forec
             checked = std::make_shared<const PlaceWeather>(*own);
         }
         kept = checked;
+        const Site& where = kept->parts.front().site;
+        const bool has_point = std::isfinite(stay.latitude) && std::isfinite(stay.longitude);
+        const double apart = has_point ? distance_km(stay.latitude, stay.longitude, where.latitude, where.longitude) : 0;
+        if (apart > far_km && flag.empty()) flag = "own weather is from a place " + number_text(apart, 0) + " km away";
     }
     const std::optional<Station> station = station_of(stay, own, coach, flag);
     const std::string name = (own ? "own " + found->first : "") + (station ? " station " + station->id : "");

@@ -3,9 +3,11 @@
 
 #include <cstdint>
 #include <map>
+#include <memory>
 #include <string>
 #include <vector>
 
+#include "libseal/ageing/session.hpp"
 #include "libseal/climate/place_weather.hpp"
 #include "libseal/coach/coach.hpp"
 #include "libseal/core/columns.hpp"
@@ -22,6 +24,7 @@ struct ForecastOptions {
     std::vector<WorkDone> work_done;          ///< each starts a new generation of its layer
     std::map<std::string, PlaceWeather> weather;  ///< own weather by place name of the stays; "" for all places
     Catalogue catalogue = Catalogue::built_in();
+    std::shared_ptr<Session> session;         ///< keeps what is worked out for later calls; null: nothing is kept
     std::uint64_t seed = 0;                   ///< of the typical years
     int threads = 0;                          ///< 0: one per processor; no result depends on it
     Watch watch;
