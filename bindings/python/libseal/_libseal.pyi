@@ -1107,6 +1107,17 @@ class Sealant:
     @property
     def levels_itself(self) -> bool: ...
 
+class Session:
+    @property
+    def catalogue(self) -> Catalogue: ...
+    @property
+    def site_count(self) -> int: ...
+    @property
+    def clock_count(self) -> int: ...
+    @property
+    def movement_count(self) -> int: ...
+    def __init__(self, catalogue: Catalogue | None = None) -> None: ...
+
 class SetLaw:
     @property
     def rate(self) -> float: ...
@@ -1966,6 +1977,7 @@ def forecast(
     work_done: Sequence[WorkDone] | None = None,
     weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None,
     catalogue: Catalogue | None = None,
+    session: Session | None = None,
     seed: int = 0,
     threads: int = 0,
     progress: Callable[[Progress], object] | None = None,
@@ -1981,6 +1993,7 @@ def forecast(
     work_done: Sequence[WorkDone] | None = None,
     weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None,
     catalogue: Catalogue | None = None,
+    session: Session | None = None,
     seed: int = 0,
     threads: int = 0,
     progress: Callable[[Progress], object] | None = None,
@@ -2324,6 +2337,7 @@ def year_calendar(
     weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None,
     previous: Calendar | None = None,
     catalogue: Catalogue | None = None,
+    session: Session | None = None,
     seed: int = 0,
     work_limit: int = 40,
     earliest_days: int = 120,
@@ -2345,6 +2359,7 @@ def year_calendar(
     weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None,
     previous: Calendar | None = None,
     catalogue: Catalogue | None = None,
+    session: Session | None = None,
     seed: int = 0,
     work_limit: int = 40,
     earliest_days: int = 120,
