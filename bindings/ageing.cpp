@@ -4,6 +4,7 @@
 #include "libseal/ageing/joint_width.hpp"
 #include "libseal/ageing/movement.hpp"
 #include "libseal/ageing/rainflow.hpp"
+#include "libseal/ageing/session.hpp"
 #include "record.hpp"
 
 namespace libseal::python {
@@ -184,10 +185,26 @@ void define_movement(py::module_& m) {
     m.def("utilisation", py::vectorize(&utilisation), "largest"_a, "capability"_a, doc::utilisation);
 }
 
+void define_session(py::module_& m) {
+    auto type = py::reinterpret_borrow<py::class_<Session, std::shared_ptr<Session>>>(m.attr("Session"));
+    const auto open = [](const Catalogue* catalogue) {
+        return catalogue ? std::make_shared<Session>(*catalogue) : std::make_shared<Session>();
+    };
+    type.def(py::init(open), "catalogue"_a = py::none())
+        .def_property_readonly("catalogue", &Session::catalogue, doc::Session_catalogue)
+        .def_property_readonly("site_count", &Session::site_count, doc::Session_site_count)
+        .def_property_readonly("clock_count", &Session::clock_count, doc::Session_clock_count)
+        .def_property_readonly("movement_count", &Session::movement_count, doc::Session_movement_count)
+        .def("__repr__", [](const Session& self) {
+            return "Session(" + std::to_string(self.site_count()) + " sites, " + std::to_string(self.clock_count()) + " clocks)";
+        });
+}
+
 }  // namespace
 
 void declare_ageing(py::module_& m) {
     declare_records(m);
+    py::class_<Session, std::shared_ptr<Session>>(m, "Session", doc::Session);
 }
 
 void define_ageing(py::module_& m) {
@@ -195,6 +212,7 @@ void define_ageing(py::module_& m) {
     define_rainflow(m);
     define_width(m);
     define_movement(m);
+    define_session(m);
 }
 
 }  // namespace libseal::python

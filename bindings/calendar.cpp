@@ -89,7 +89,8 @@ template <class DateOrForecast>
 Calendar year_calendar_of(const Fleet& fleet, int year, const Shop& shop, const DateOrForecast& as_of,
                           const std::optional<std::vector<Finding>>& findings,
                           const std::optional<std::vector<WorkDone>>& work_done, const py::object& weather,
-                          const Calendar* previous, const Catalogue* catalogue, std::uint64_t seed,
+                          const Calendar* previous, const Catalogue* catalogue,
+                          const std::shared_ptr<Session>& session, std::uint64_t seed,
                           int work_limit, int earliest_days, double longest_cure_wait, bool show_owners,
                           int threads, const py::object& progress, const StopToken* stop) {
     CalendarOptions options;
@@ -98,6 +99,7 @@ Calendar year_calendar_of(const Fleet& fleet, int year, const Shop& shop, const 
     options.weather = weather_by_place(weather);
     options.previous = previous;
     if (catalogue) options.catalogue = *catalogue;
+    options.session = session;
     options.seed = seed;
     options.work_limit = work_limit;
     options.earliest_days = earliest_days;
@@ -115,7 +117,7 @@ void define_year(py::module_& m, const char* fourth, const char* text) {
     const auto none = py::none();
     m.def("year_calendar", &year_calendar_of<DateOrForecast>, "fleet"_a, "year"_a, "shop"_a, py::arg(fourth),
           py::kw_only(), "findings"_a = none, "work_done"_a = none, "weather"_a = none, "previous"_a = none,
-          "catalogue"_a = none, "seed"_a = d.seed, "work_limit"_a = d.work_limit,
+          "catalogue"_a = none, "session"_a = none, "seed"_a = d.seed, "work_limit"_a = d.work_limit,
           "earliest_days"_a = d.earliest_days, "longest_cure_wait"_a = d.longest_cure_wait,
           "show_owners"_a = d.show_owners, "threads"_a = d.threads, "progress"_a = none, "stop"_a = none,
           text);

@@ -22,6 +22,7 @@ struct Keywords {
     std::optional<std::map<std::string, double>> look_noise;
     const SharedEffects* shared;
     int warranty_days;
+    std::shared_ptr<Session> session;
     std::uint64_t seed;
     int threads;
     py::object progress;
@@ -36,6 +37,7 @@ struct Keywords {
         if (look_noise) chosen.look_noise = *look_noise;
         if (shared) chosen.shared = std::make_shared<const SharedEffects>(*shared);
         chosen.warranty_days = warranty_days;
+        chosen.session = session;
         chosen.seed = seed;
         chosen.threads = threads;
         chosen.watch = watch_of(progress, stop);
@@ -48,10 +50,11 @@ Forecast forecast_of(const FleetOrCoach& fleet, Date as_of, double years,
                      const std::optional<std::vector<Finding>>& findings,
                      const std::optional<std::vector<WorkDone>>& work_done, const py::object& weather,
                      const Catalogue* catalogue, const std::optional<std::map<std::string, double>>& look_noise,
-                     const SharedEffects* shared, int warranty_days, std::uint64_t seed, int threads,
+                     const SharedEffects* shared, int warranty_days, const std::shared_ptr<Session>& session,
+                     std::uint64_t seed, int threads,
                      const py::object& progress, const StopToken* stop) {
     const ForecastOptions options = Keywords{findings, work_done, weather, catalogue, look_noise, shared,
-                                             warranty_days, seed, threads, progress, stop}.options();
+                                             warranty_days, session, seed, threads, progress, stop}.options();
     const py::gil_scoped_release free;
     return forecast(fleet, as_of, years, options);
 }
@@ -61,10 +64,11 @@ Comparison what_if_of(const FleetOrCoach& fleet, Date as_of, double years, const
                       const std::optional<std::vector<Finding>>& findings,
                       const std::optional<std::vector<WorkDone>>& work_done, const py::object& weather,
                       const Catalogue* catalogue, const std::optional<std::map<std::string, double>>& look_noise,
-                      const SharedEffects* shared, int warranty_days, std::uint64_t seed, int threads,
+                      const SharedEffects* shared, int warranty_days, const std::shared_ptr<Session>& session,
+                     std::uint64_t seed, int threads,
                       const py::object& progress, const StopToken* stop) {
     const ForecastOptions options = Keywords{findings, work_done, weather, catalogue, look_noise, shared,
-                                             warranty_days, seed, threads, progress, stop}.options();
+                                             warranty_days, session, seed, threads, progress, stop}.options();
     std::vector<Change> list;
     for (const auto& [target, value] : changes) list.push_back({target, value});
     const py::gil_scoped_release free;
@@ -75,10 +79,11 @@ Sensitivity sensitivity_of(const Coach& coach, Date as_of, double years,
                            const std::optional<std::vector<Finding>>& findings,
                            const std::optional<std::vector<WorkDone>>& work_done, const py::object& weather,
                            const Catalogue* catalogue, const std::optional<std::map<std::string, double>>& look_noise,
-                           const SharedEffects* shared, int warranty_days, std::uint64_t seed, int threads,
+                           const SharedEffects* shared, int warranty_days, const std::shared_ptr<Session>& session,
+                     std::uint64_t seed, int threads,
                            const py::object& progress, const StopToken* stop) {
     const ForecastOptions options = Keywords{findings, work_done, weather, catalogue, look_noise, shared,
-                                             warranty_days, seed, threads, progress, stop}.options();
+                                             warranty_days, session, seed, threads, progress, stop}.options();
     const py::gil_scoped_release free;
     return sensitivity(coach, as_of, years, options);
 }
@@ -122,6 +127,7 @@ void define_forecast_type() {
     type.def("row", &Forecast::row, "coach_id"_a, "joint_id"_a, "layer_kind"_a, doc::Forecast_row)
         .def("rows_of", &Forecast::rows_of, "coach_id"_a, doc::Forecast_rows_of)
         .def("monthly", &Forecast::monthly, "rows"_a, doc::Forecast_monthly, Free())
+        .def("states", &Forecast::states, "rows"_a, doc::Forecast_states, Free())
         .def("posterior", &Forecast::posterior, "row_number"_a, doc::Forecast_posterior, Free())
         .def("posteriors_json", &Forecast::posteriors_json, doc::Forecast_posteriors_json, Free())
         .def("shared_effects", &Forecast::shared_effects, py::return_value_policy::copy, doc::Forecast_shared_effects)
@@ -171,6 +177,7 @@ std::map<std::string, PlaceWeather> weather_by_place(const py::object& weather) 
 void declare_forecast(py::module_& m) {
     py::class_<Forecast>(m, "Forecast", doc::Forecast);
     py::class_<ForecastCurves>(m, "ForecastCurves", doc::ForecastCurves);
+    py::class_<LayerStates>(m, "LayerStates", doc::LayerStates);
     py::class_<LayerPosterior>(m, "LayerPosterior", doc::LayerPosterior);
     py::class_<EffectMoments>(m, "EffectMoments", doc::EffectMoments);
     py::class_<SharedEffects>(m, "SharedEffects", doc::SharedEffects);
@@ -186,6 +193,14 @@ void define_answers() {
     field(curves, LIBSEAL_FIELD(ForecastCurves, due));
     field(curves, LIBSEAL_FIELD(ForecastCurves, condition));
     field(curves, LIBSEAL_FIELD(ForecastCurves, open));
+    auto states = known<LayerStates>();
+    field(states, LIBSEAL_FIELD(LayerStates, crack_rating));
+    field(states, LIBSEAL_FIELD(LayerStates, capability_left));
+    field(states, LIBSEAL_FIELD(LayerStates, utilisation));
+    field(states, LIBSEAL_FIELD(LayerStates, bond_left));
+    field(states, LIBSEAL_FIELD(LayerStates, compression_set));
+    field(states, LIBSEAL_FIELD(LayerStates, shrinkage));
+    field(states, LIBSEAL_FIELD(LayerStates, squeezed_out));
     auto posterior = known<LayerPosterior>();
     field(posterior, LIBSEAL_FIELD(LayerPosterior, coach));
     field(posterior, LIBSEAL_FIELD(LayerPosterior, joint));
@@ -233,7 +248,7 @@ void define_forecast(py::module_& m) {
     const auto define = [&](const char* name, auto function, const auto&... arguments) {
         m.def(name, function, arguments..., py::kw_only(), "findings"_a = none, "work_done"_a = none, "weather"_a = none,
               "catalogue"_a = none, "look_noise"_a = none, "shared"_a = none, "warranty_days"_a = d.warranty_days,
-              "seed"_a = d.seed, "threads"_a = d.threads, "progress"_a = none, "stop"_a = none);
+              "session"_a = none, "seed"_a = d.seed, "threads"_a = d.threads, "progress"_a = none, "stop"_a = none);
     };
     define("forecast", &forecast_of<Fleet>, "fleet"_a, "as_of"_a, "years"_a, doc::forecast);
     define("forecast", &forecast_of<Coach>, "coach"_a, "as_of"_a, "years"_a);

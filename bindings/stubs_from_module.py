@@ -55,6 +55,7 @@ TYPES = [
     # Arguments that the bindings take as any object, or that may be None.
     ("catalogue: Catalogue = None", "catalogue: Catalogue | None = None"),
     ("shared: SharedEffects = None", "shared: SharedEffects | None = None"),
+    ("session: Session = None", "session: Session | None = None"),
     ("stop: StopToken = None", "stop: StopToken | None = None"),
     ("previous: Calendar = None", "previous: Calendar | None = None"),
     ("progress: object = None", "progress: Callable[[Progress], object] | None = None"),

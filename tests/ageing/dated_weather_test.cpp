@@ -265,3 +265,42 @@ TEST_CASE("own weather that does not hold together is refused by field and value
     for (Eigen::Index i = 0; i < step.size(); ++i) step.time_utc[i] = june.time_utc[0] + 5400 * i;
     CHECK(refused(step, "weather[\"home\"].step", "5400"));
 }
+
+TEST_CASE("values in an unlikely unit are refused with what they look like", "[bad_input][ageing]") {
+    const auto hint_of = [](const Weather& weather) {
+        try {
+            check_place_weather(weather, "weather");
+        } catch (const ValueError& error) {
+            CHECK_FALSE(error.problems().front().expected.empty());
+            return error.problems().front().field + ": " + error.problems().front().hint;
+        }
+        return std::string();
+    };
+    Weather bad = south_bend();
+    CHECK(hint_of(bad).empty());
+    bad.air_temperature += 273.15;
+    CHECK(hint_of(bad) == "weather.air_temperature[0]: this looks like kelvin: take 273.15 away");
+    bad = south_bend();
+    bad.air_temperature = bad.air_temperature * 1.8 + 32;
+    CHECK(hint_of(bad).find("Fahrenheit") != std::string::npos);
+    bad = south_bend();
+    bad.pressure /= 100;
+    CHECK(hint_of(bad) == "weather.pressure[0]: this looks like hPa: multiply by 100");
+    bad = south_bend();
+    bad.opaque_sky_cover *= 10;
+    CHECK(hint_of(bad).find("percent") != std::string::npos);
+    bad = south_bend();
+    bad.relative_humidity /= 100;
+    CHECK(hint_of(bad) == "weather.relative_humidity: this looks like a share: multiply by 100");
+    bad = south_bend();
+    bad.ghi /= 1000;
+    CHECK(hint_of(bad) == "weather.ghi: this looks like kW/m2: multiply by 1000");
+    bad = south_bend();
+    std::swap(bad.dew_point, bad.air_temperature);
+    CHECK(hint_of(bad).find("mixed up") != std::string::npos);
+    for (const double celsius : {-90.1, 70.1}) {
+        bad = south_bend();
+        bad.air_temperature[17] = celsius;
+        CHECK(hint_of(bad).find("weather.air_temperature[17]") == 0);
+    }
+}

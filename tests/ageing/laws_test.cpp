@@ -1,5 +1,6 @@
 // Rows in brackets are those of the table in docs/laws.md. Kind E: against measured outside data; P: against a published
-// number; M: arithmetic of a stated formula.
+// number, or what follows from published ones by arithmetic; M: arithmetic of a stated formula. Only figures that the source
+// itself gives are counted as published.
 #include "libseal/ageing/laws.hpp"
 
 #include <cmath>
@@ -36,14 +37,13 @@ TEST_CASE("heat speeds a law up by its energy, and the energy follows from the s
     CHECK(acceleration_energy(2, 60, 70) == Approx(65.9).margin(0.05));
 }
 
-TEST_CASE("fifty coatings weather 1.41 times faster per ten degrees", "[published]") {
+TEST_CASE("fifty coatings weather 1.41 times faster per ten degrees", "[reference]") {
     // Row 5 (P). Fischer & Ketola 2004/2009: factor 1.41; the energies are derived from it for this project.
     CHECK(acceleration_energy(1.41, 20, 30) == Approx(25.39).margin(0.05));
     CHECK(acceleration_energy(1.41, 40, 50) == Approx(28.9).margin(0.05));
-    count_published("Fischer & Ketola 2004", 1);
 }
 
-TEST_CASE("silicone rubber and polyester-urethane scale by their published energies", "[published]") {
+TEST_CASE("silicone rubber and polyester-urethane scale by their published energies", "[reference]") {
     // Row 6 (P): energies of Xiang et al. 2012, J. Polym. Res. 19:9869; factors derived, 0.1 %.
     CHECK(acceleration(67.7, 25, 70) == Approx(35.92).epsilon(1e-3));
     CHECK(acceleration(75.3, 25, 70) == Approx(53.70).epsilon(1e-3));
@@ -51,16 +51,13 @@ TEST_CASE("silicone rubber and polyester-urethane scale by their published energ
     // Row 7 (P): 15 to 20 % a day at 85 degC, 68 to 83 kJ/mol ("Kinetics of hydrolytic aging of polyester urethane
     // elastomers"); middle values carried to 25 degC, 1 %.
     CHECK(17.5 * acceleration(75, 85, 25) == Approx(0.1101).epsilon(0.01));
-    count_published("Xiang et al. 2012", 3);
-    count_published("Kinetics of hydrolytic aging of polyester urethane elastomers", 1);
 }
 
-TEST_CASE("polyester and polycarbonate last their published time in damp heat", "[published]") {
+TEST_CASE("polyester and polycarbonate last their published time in damp heat", "[reference]") {
     // Rows 8, 9 (P): constants of Pickett & Coyle 2013, 85 degC and 85 % humidity; lives derived, 1 %.
     CHECK(hydrolysis_life(39.3, 129, 85, 85) == Approx(77.1).epsilon(0.01));
     CHECK(hydrolysis_life(24.9, 92, 85, 85) == Approx(555.6).epsilon(0.01));
     CHECK(std::isinf(hydrolysis_life(24.9, 92, 85, 0)));
-    count_published("Pickett & Coyle 2013", 2);
 }
 
 TEST_CASE("adhesive bonds keep the strength that was measured in the oven", "[published]") {
@@ -81,7 +78,7 @@ TEST_CASE("adhesive bonds keep the strength that was measured in the oven", "[pu
     CHECK(newtons(70, 12) == Approx(24.9).epsilon(0.12));
     // Row 15 (P): published estimates carried to 25 degC and five years, 0.5 %.
     CHECK(newtons(25, 260) == Approx(68.59).epsilon(5e-3));
-    count_published("Escobar, Meeker, Kugler & Kramer 2003", 5);
+    count_published("Escobar, Meeker, Kugler & Kramer 2003", 4);
 
     const BondLaw c = bond_law(catalogue(), "adhesive_c");
     const auto pounds = [&](double temperature, double humidity, double days) {
@@ -136,7 +133,7 @@ TEST_CASE("eight sealants crack as rated outdoors in Japan", "[published]") {
     CHECK(times("two_part_silyl_polyether", 15) == Approx(63).margin(0.5));
     CHECK(times("two_part_silyl_polyether_relaxing", 30) == Approx(7.4).margin(0.05));
     CHECK(times("two_part_polysulfide", 30) == Approx(5.2).margin(0.05));
-    count_published("Enomoto, Ito & Tanaka 2010", 20);
+    count_published("Enomoto, Ito & Tanaka 2010", 1);  // that silicone does not crack; the others are arithmetic
 }
 
 TEST_CASE("the crack rating with an end to its scale reaches six when derived for this project", "[ageing]") {
@@ -163,7 +160,7 @@ TEST_CASE("every family stands for a product whose movement constants it already
     CHECK(crack_law_names(catalogue()).size() == 8);
 }
 
-TEST_CASE("a chamber does a year of outdoors in the hours that its factor says", "[published]") {
+TEST_CASE("a chamber does a year of outdoors in the hours that its factor says", "[reference]") {
     // Row 26 (P). ASTM STP 1545 (2012), table 9: factors over Choshi and hours per outdoor year, to 1 h.
     struct Row {
         double factor, hours;
@@ -172,7 +169,6 @@ TEST_CASE("a chamber does a year of outdoors in the hours that its factor says",
                                                         {16.4, 534}, {25.3, 346}, {4.7, 1864}, {3.0, 2920}, {6.7, 1307},
                                                         {2.7, 3244}})
         CHECK(chamber_hours_per_year(factor) == Approx(hours).margin(1));
-    count_published("ASTM STP 1545 (2012) table 9", 11);
 }
 
 TEST_CASE("an EPDM gasket takes the set that three published lives say", "[published]") {
@@ -214,7 +210,7 @@ TEST_CASE("the yellowness index is that of ASTM E313", "[published]") {
     count_published("ASTM E313", 1);
 }
 
-TEST_CASE("lives by factors and by percentages are those of the manuals", "[published]") {
+TEST_CASE("lives by factors and by percentages are those of the manuals", "[reference]") {
     // Row 33 (P): Singapore facade manual, silicone 20 years: urban -10, west -10, reseal -15 %.
     CHECK(life_by_adjustments(20, (Column(3) << -10, -10, -15).finished()) == Approx(13.0).epsilon(1e-12));
     // Row 34 (M): the same by multiplication is another number.
@@ -222,8 +218,6 @@ TEST_CASE("lives by factors and by percentages are those of the manuals", "[publ
     // Row 35 (P): Japanese formula, 10 years, climate 0.8, exposed 0.8.
     CHECK(life_by_factors(10, (Column(2) << 0.8, 0.8).finished()) == Approx(6.4).epsilon(1e-12));
     CHECK(life_by_factors(10, (Column(2) << 0.8, 0.8).finished(), 2) == Approx(8.4).epsilon(1e-12));
-    count_published("Singapore facade material manual", 1);
-    count_published("Japanese roof and sealant formula", 1);
 }
 
 TEST_CASE("a still, mild bead stiffens, a hot or moving one softens", "[ageing]") {
@@ -251,32 +245,28 @@ TEST_CASE("a still strain of 25 % softens like a moving one of 7 %", "[published
     count_published("White, Hunston & Tan 2009", 1);
 }
 
-TEST_CASE("light leads the wear of polyurethane, as tearing tests found", "[published]") {
+TEST_CASE("light leads the wear of polyurethane, as tearing tests found", "[reference]") {
     // Row 39 (E, order alone): five months of ultraviolet took over 98 % of the tearing energy, of damp heat 35 %
     // (J. Appl. Polym. Sci. 2008, doi 10.1002/app.27049). Neither lamp nor climate could be read, so nothing more than the
     // order of the family's weights can be compared.
     const std::string base = "sealant/polyurethane/weight_";
     CHECK(catalogue().number(base + "light") > catalogue().number(base + "heat"));
     CHECK(catalogue().number(base + "light") > catalogue().number(base + "moisture"));
-    count_published("J. Appl. Polym. Sci. 2008, 10.1002/app.27049", 1);
 }
 
-TEST_CASE("ratings of looks and spacing of defects are plain arithmetic", "[published]") {
+TEST_CASE("ratings of looks and spacing of defects are plain arithmetic", "[reference]") {
     CHECK(crack_rating_of_look(4, 4) == 16);  // row 40 (P): scales of ISO 4628
     CHECK(crack_rating_of_look(5, 5) == 25);
     // Row 42 (P): 400 leaks in 10 668 m of facade joint (Huff 2008).
     CHECK(defect_spacing(10668, 400) == Approx(26.7).margin(0.1));
     CHECK(std::isinf(defect_spacing(10, 0)));
-    count_published("ISO 4628", 1);
-    count_published("Huff 2008", 1);
 }
 
-TEST_CASE("the bathtub has the wear-out of the survey and its early failures besides", "[published]") {
+TEST_CASE("the bathtub has the wear-out of the survey and its early failures besides", "[reference]") {
     // UK survey 1990: 55 % by year 10, 95 % by year 20 (scale and shape through these two points).
     FailureLaw law{0, 1.5, 11.252, 1.9075};
     CHECK(failure_probability(law, 10, 10) == Approx(0.55).margin(0.005));
     CHECK(failure_probability(law, 20, 20) == Approx(0.95).margin(0.005));
-    count_published("UK sealant survey 1990 (RILEM TC 190-SBJ)", 2);
     law.early_share = early_defect_share(0.04, 5);
     CHECK(law.early_share == Approx(1 - std::exp(-0.2)).epsilon(1e-12));
     CHECK(failure_probability(law, 1.5, 0) == Approx(law.early_share * (1 - std::exp(-1.0))).epsilon(1e-12));

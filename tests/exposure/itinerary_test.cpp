@@ -64,6 +64,23 @@ TEST_CASE("gaps, overlaps, backward stays and unknown covers are all named", "[b
     }
 }
 
+TEST_CASE("stays lie within the years 1950 to 2200, or have an open end", "[bad_input][exposure]") {
+    const auto field_of = [](const Stay& one) {
+        try {
+            checked_itinerary({one});
+        } catch (const ValueError& error) {
+            CHECK(error.problems().front().expected.find("1950 to 2200") != std::string::npos);
+            return error.problems().front().field;
+        }
+        return std::string();
+    };
+    CHECK(field_of(stay("1949-12-31", "2027-01-01", "a")) == "itinerary[0].from");
+    CHECK(field_of(stay("2201-01-01", "9999-12-31", "a")) == "itinerary[0].from");
+    CHECK(field_of(stay("2027-01-01", "2999-01-01", "a")) == "itinerary[0].to");
+    CHECK(field_of(stay("1950-01-01", "2201-01-01", "a")).empty());
+    CHECK(field_of(stay("2027-01-01", "9999-12-31", "a")).empty());
+}
+
 TEST_CASE("covers let through less the more they cover", "[law][exposure]") {
     for (const std::string& cover : cover_names()) {
         const CoverFactors f = cover_factors(cover);

@@ -187,6 +187,40 @@ TEST_CASE("a user's own weather south of the equator works", "[forecast]") {
     CHECK(std::abs(south.due_50[row] - there.due_50[row]) < 200);
 }
 
+TEST_CASE("where a coach stands may not contradict itself", "[bad_input]") {
+    Coach coach = trailer("725350");
+    coach.stays[0].latitude = 33.4;
+    coach.stays[0].longitude = -112.0;
+    try {
+        forecast(coach, as_of, 5);
+        FAIL("must throw");
+    } catch (const ValueError& error) {
+        CHECK(error.problems().front().field == "t1.stays");
+        CHECK(error.problems().front().got.find("km away") != std::string::npos);
+    }
+    coach.stays[0].station.clear();
+    ForecastOptions options;
+    options.weather[""] = typical_year(find_station("725350"));
+    CHECK(forecast(coach, as_of, 5, options).flag[0].find("own weather is from a place") == 0);
+}
+
+TEST_CASE("a forecast with a session has the same bits, first and again", "[law]") {
+    const Coach coach = trailer("725350");
+    ForecastOptions options;
+    options.session = std::make_shared<Session>(options.catalogue);
+    const Forecast plain = forecast(coach, as_of, 5), first = forecast(coach, as_of, 5, options);
+    const std::size_t clocks = options.session->clock_count();
+    const Forecast again = forecast(coach, as_of, 5, options);
+    CHECK(clocks > 0);
+    CHECK(options.session->clock_count() == clocks);
+    for (const Forecast* other : {&first, &again}) {
+        CHECK((other->due_50 == plain.due_50).all());
+        CHECK((other->condition == plain.condition).all());
+        CHECK((other->due_1_year == plain.due_1_year).all());
+        CHECK((other->share_light == plain.share_light).all());
+    }
+}
+
 TEST_CASE("what cannot be forecast is refused by name", "[bad_input]") {
     Coach coach = trailer("725350");
     CHECK_THROWS_AS(forecast(coach, as_of, 0), ValueError);

@@ -2,6 +2,7 @@
 #include "support/catch.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/error.hpp"
@@ -195,4 +196,49 @@ TEST_CASE("a wet reading behind an old joint raises the chance of a way in, a dr
     };
     const double wet = open_with(28), dry = open_with(10);
     CHECK(wet > dry);
+}
+
+TEST_CASE("screws found far apart make a joint move more, and never last longer", "[law]") {
+    const Coach coach = trailer("t1", "a");
+    const std::string joint = joints_of_type(coach, "roof_vent_flange")[0];
+    ForecastOptions options;
+    options.findings = {finding("t1", joint, "2025-06-01", "fasteners_far_apart", "")};
+    options.findings[0].value = 450;
+    options.findings[0].unit = "mm";
+    const Forecast plain = forecast(coach, as_of, 5), apart = forecast(coach, as_of, 5, options);
+    const Eigen::Index row = plain.row("t1", joint, "cap_bead");
+    CHECK(apart.utilisation[row] > plain.utilisation[row]);
+    CHECK(apart.due_50[row] <= plain.due_50[row]);
+    CHECK(apart.movement_factor[row] >= plain.movement_factor[row]);
+}
+
+TEST_CASE("a dome moves more than a flange, and its bead has less in hand", "[law]") {
+    const Coach coach = trailer("t1", "a");
+    const Forecast f = forecast(coach, as_of, 5);
+    const Eigen::Index dome = f.row("t1", joints_of_type(coach, "skylight_flange")[0], "cap_bead");
+    const Eigen::Index vent = f.row("t1", joints_of_type(coach, "roof_vent_flange")[0], "cap_bead");
+    CHECK(f.utilisation[dome] > 3 * f.utilisation[vent]);
+}
+
+TEST_CASE("the laws of ageing give each layer its own state, which only gets worse", "[law]") {
+    const Coach coach = trailer("t1", "a");
+    const Forecast now = forecast(coach, as_of, 5), later = forecast(coach, add_months(as_of, 36), 5);
+    const LayerStates a = now.states({}), b = later.states({});
+    const auto never_falls = [](double x, double y) { return std::isnan(x) ? std::isnan(y) : y >= x; };
+    for (Eigen::Index i = 0; i < now.size(); ++i) {
+        const std::string& layer = now.layer[static_cast<std::size_t>(i)];
+        INFO(now.joint[static_cast<std::size_t>(i)] << " " << layer);
+        CHECK(std::isnan(a.crack_rating[i]) == (layer != "cap_bead"));
+        CHECK(std::isnan(a.bond_left[i]) == (layer != "cap_bead"));
+        CHECK(std::isnan(a.compression_set[i]) == (layer != "gasket"));
+        CHECK(std::isnan(a.shrinkage[i]) == (layer != "insert"));
+        CHECK(std::isnan(a.squeezed_out[i]) == (layer != "bedding"));
+        CHECK(never_falls(a.crack_rating[i], b.crack_rating[i]));
+        CHECK(never_falls(a.utilisation[i], b.utilisation[i]));
+        CHECK(never_falls(b.capability_left[i], a.capability_left[i]));
+        CHECK(never_falls(b.bond_left[i], a.bond_left[i]));
+        CHECK(never_falls(a.compression_set[i], b.compression_set[i]));
+        CHECK(never_falls(a.shrinkage[i], b.shrinkage[i]));
+        CHECK(never_falls(a.squeezed_out[i], b.squeezed_out[i]));
+    }
 }

@@ -96,7 +96,7 @@ public:
     /// Age of a row on a day, as it truly is.
     double age(std::size_t r, const Truth& truth, Date day) {
         const LayerRow& row = clocks_.layers[r];
-        const AgeTrack& track = track_of(row.coach, row.keys);
+        const AgeTrack& track = track_of(row.coach, row.keys, clocks_.movement_factors(row));
         const Date from = truth.fitted[r];
         const std::size_t cap = cap_of(r);
         if (cap == r) return track.age_between(from, day);
@@ -158,9 +158,9 @@ private:
         return high;
     }
 
-    const AgeTrack& track_of(std::size_t coach, const std::vector<int>& keys) {
+    const AgeTrack& track_of(std::size_t coach, const std::vector<int>& keys, const std::vector<double>& factors = {}) {
         if (!tracks_.count(coach)) tracks_.emplace(coach, std::make_unique<CoachTracks>(clocks_, coach, as_of));
-        return tracks_.at(coach)->track(keys);
+        return tracks_.at(coach)->track(keys, factors);
     }
 
     const FleetClocks& clocks_;

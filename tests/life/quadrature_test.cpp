@@ -6,7 +6,6 @@
 
 #include "libseal/core/error.hpp"
 #include "support/catch.hpp"
-#include "support/published.hpp"
 
 using namespace libseal;
 

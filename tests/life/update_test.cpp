@@ -7,7 +7,6 @@
 #include "libseal/core/error.hpp"
 #include "libseal/life/weibull.hpp"
 #include "support/catch.hpp"
-#include "support/published.hpp"
 
 using namespace libseal;
 
@@ -141,4 +140,5 @@ TEST_CASE("updates refuse what cannot be, by name", "[bad_input]") {
     CHECK_THROWS_AS(scale_posterior({}, 0, {8, 0.4}), ValueError);
     CHECK_THROWS_AS(life_posterior({column({1}), Column()}, {8, 0.4}, {2, 0.2}), ValueError);
     CHECK_THROWS_AS(scale_posterior(three_lives(), 2.5, {8, 0.4}).quantile(1), ValueError);
+    CHECK_THROWS_AS(ScalePosterior{}.quantile(0.5), ValueError);
 }

@@ -48,7 +48,7 @@ TEST_CASE("a Weibull life refuses what is no life, by name", "[bad_input]") {
     CHECK_THROWS_AS(Weibull(1, 1).quantile(1), libseal::ValueError);
 }
 
-TEST_CASE("two points of a survey fix a Weibull life", "[published]") {
+TEST_CASE("two points of a survey fix a Weibull life", "[reference]") {
     // 55 % failed within 10 years, 95 % within 20 (UK survey 1990, quoted by RILEM TC 190-SBJ); 50 % within 10 in a NIST
     // statement of 2011. What follows was computed for this project from the two points each.
     const Weibull uk = libseal::weibull_through(10, 0.55, 20, 0.95);
@@ -63,7 +63,6 @@ TEST_CASE("two points of a survey fix a Weibull life", "[published]") {
     CHECK(nist.shape() == Approx(2.1117).margin(0.00005));
     CHECK(nist.scale() == Approx(11.895).margin(0.0005));
     CHECK(nist.quantile(0.1) == Approx(4.098).margin(0.0005));
-    libseal_test::count_published("NIST 2011", 2);
     CHECK_THROWS_AS(libseal::weibull_through(10, 0.55, 10, 0.95), libseal::ValueError);
     CHECK_THROWS_AS(libseal::weibull_through(10, 0.55, 20, 0.55), libseal::ValueError);
 }

@@ -90,6 +90,25 @@ def test_measured_weather_and_a_short_forecast_stand_before_the_typical_year(tra
         libseal.forecast(trailer, AS_OF, 5, weather=[])
 
 
+def test_a_session_keeps_clocks_and_changes_no_bit(trailer, forecast, south_bend_year):
+    session = libseal.Session()
+    assert (session.site_count, session.clock_count) == (0, 0)
+    first = libseal.forecast(trailer, AS_OF, 5, session=session)
+    clocks = session.clock_count
+    assert same(first, forecast) and session.site_count == 1 and clocks > 5
+    assert same(libseal.forecast(trailer, AS_OF, 5, session=session), forecast)
+    assert session.clock_count == clocks
+    own = libseal.forecast(trailer, AS_OF, 5, weather=south_bend_year, session=session)
+    again = libseal.forecast(trailer, AS_OF, 5, weather=[south_bend_year], session=session)
+    assert same(own, again) and (session.site_count, session.clock_count) == (2, 2 * clocks)
+    assert "2 sites" in repr(session)
+    overlay = '{"schema": "libseal/catalogue/1", "values": {"model/reference_absorptance": {"value": 0.4, "source": "x", "mark": "judgement"}}}'
+    other = libseal.Catalogue.built_in().with_overlay(overlay, "shop.json")
+    with pytest.raises(ValueError, match="session: .*another catalogue"):
+        libseal.forecast(trailer, AS_OF, 5, catalogue=other, session=session)
+    libseal.forecast(trailer, AS_OF, 5, catalogue=other, session=libseal.Session(other))
+
+
 def test_a_look_changes_the_forecast_of_its_joint_and_work_starts_anew(trailer, forecast):
     row = next(i for i in range(len(forecast)) if forecast.layer[i] == "cap_bead")
     joint = forecast.joint[row]

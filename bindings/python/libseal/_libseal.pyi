@@ -1192,6 +1192,16 @@ class Sensitivity:
     def most(self) -> list[str]: ...
     @property
     def most_days(self) -> Floats: ...
+class Session:
+    @property
+    def catalogue(self) -> Catalogue: ...
+    @property
+    def site_count(self) -> int: ...
+    @property
+    def clock_count(self) -> int: ...
+    @property
+    def movement_count(self) -> int: ...
+    def __init__(self, catalogue: Catalogue | None = None) -> None: ...
 
 class SetLaw:
     @property
@@ -2063,6 +2073,7 @@ def forecast(
     look_noise: Mapping[str, float] | None = None,
     shared: SharedEffects | None = None,
     warranty_days: int = 0,
+    session: Session | None = None,
     seed: int = 0,
     threads: int = 0,
     progress: Callable[[Progress], object] | None = None,
@@ -2081,6 +2092,7 @@ def forecast(
     look_noise: Mapping[str, float] | None = None,
     shared: SharedEffects | None = None,
     warranty_days: int = 0,
+    session: Session | None = None,
     seed: int = 0,
     threads: int = 0,
     progress: Callable[[Progress], object] | None = None,
@@ -2479,6 +2491,7 @@ def year_calendar(
     weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None,
     previous: Calendar | None = None,
     catalogue: Catalogue | None = None,
+    session: Session | None = None,
     seed: int = 0,
     work_limit: int = 40,
     earliest_days: int = 120,
@@ -2500,6 +2513,7 @@ def year_calendar(
     weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None,
     previous: Calendar | None = None,
     catalogue: Catalogue | None = None,
+    session: Session | None = None,
     seed: int = 0,
     work_limit: int = 40,
     earliest_days: int = 120,

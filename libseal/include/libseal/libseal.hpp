@@ -15,11 +15,19 @@
 
 #include "libseal/exposure/surface_temperature.hpp"
 
+#include "libseal/ageing/dose.hpp"
 #include "libseal/ageing/joint_width.hpp"
+#include "libseal/ageing/laws.hpp"
 #include "libseal/ageing/movement.hpp"
 #include "libseal/ageing/rainflow.hpp"
 
 #include "libseal/survey/read.hpp"
+
+#include "libseal/life/detection.hpp"
+#include "libseal/life/lognormal.hpp"
+#include "libseal/life/quadrature.hpp"
+#include "libseal/life/update.hpp"
+#include "libseal/life/weibull.hpp"
 
 #include "libseal/forecast/forecast.hpp"
 

@@ -11,6 +11,7 @@ namespace {
 constexpr double gas_constant = 8.314462618e-3;  // [kJ/(mol K)], CODATA 2018
 constexpr double reference_kelvin = 296.15;      // 23 degC
 constexpr double reference_humidity = 50.0;      // [%]
+constexpr double driest = 0.001;                 // [%]
 constexpr double least_hours = 22;               // known hours that make a dated day
 
 bool known(const RateHours& rates, Eigen::Index i) {
@@ -52,12 +53,13 @@ RateHours rate_hours(const SurfaceHours& hours, const Sealant& family, Depth dep
                                           : hours.surface_temperature);
     const Column humidity =
         under ? (0.5 * (hours.surface_humidity + hours.air_humidity)).eval() : hours.surface_humidity;
+    const Column humid = (humidity < driest).select(driest, humidity);  // log of 0
     // (T - Tref)/(T Tref R) rather than a difference of inverses: no digits are lost near the reference.
     const Column q = (kelvin - reference_kelvin) / (kelvin * (reference_kelvin * gas_constant));
     RateHours rates;
     rates.heat = (family.energy_heat * q).exp();
     rates.moisture =
-        (family.humidity_exponent * (humidity / reference_humidity).log() + family.energy_moisture * q).exp();
+        (family.humidity_exponent * (humid / reference_humidity).log() + family.energy_moisture * q).exp();
     if (under) {
         rates.light = Column::Zero(kelvin.size());
     } else {

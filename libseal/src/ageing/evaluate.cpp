@@ -1,56 +1,57 @@
 #include "libseal/ageing/evaluate.hpp"
 
+#include <cmath>
 #include <limits>
-#include <map>
+#include <mutex>
 #include <set>
-#include <tuple>
 
+#include "ageing/session_memory.hpp"
 #include "ageing/site_weather.hpp"
+#include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 
 namespace libseal {
 namespace {
 
-/// Keys of one site that see the same sky: they share one set of hours.
-struct SkyOrder {
-    bool operator()(const ClockKey& a, const ClockKey& b) const {
-        return std::tie(a.tilt, a.azimuth, a.absorptance, a.emittance, a.cover) <
-               std::tie(b.tilt, b.azimuth, b.absorptance, b.emittance, b.cover);
-    }
+/// What a surface sees and how it takes it. Keys with the same one share one set of hours.
+struct Sky {
+    double tilt, azimuth, absorptance, emittance;
+    std::string cover;
+    auto operator<=>(const Sky&) const = default;
+
+    Plane plane() const { return {tilt, azimuth < 0 ? std::numeric_limits<double>::quiet_NaN() : azimuth}; }
 };
 
-Plane plane_of_key(const ClockKey& key) {
-    return {key.tilt, key.azimuth < 0 ? std::numeric_limits<double>::quiet_NaN() : key.azimuth};
+Sky sky_of(const ClockKey& key) { return {key.tilt, key.azimuth, key.absorptance, key.emittance, key.cover}; }
+Sky sky_of(const MovementKey& key, const Adherend& adherend) {
+    return {key.tilt, key.azimuth, adherend.absorptance, adherend.emittance, key.cover};
+}
+
+/// Mean temperature of the two adherends over the hours that both are known.
+double mean_of(const Column& a, const Column& b) {
+    double sum = 0;
+    Eigen::Index known = 0;
+    for (Eigen::Index i = 0; i < a.size(); ++i)
+        if (std::isfinite(a[i]) && std::isfinite(b[i])) {
+            sum += 0.5 * (a[i] + b[i]);
+            ++known;
+        }
+    return known > 0 ? sum / static_cast<double>(known) : 0.0;
 }
 
 }  // namespace
 
-Depth depth_of_layer(const std::string& layer) {
-    return layer == "bedding" || layer == "gasket" ? Depth::sheltered : Depth::exposed;
-}
-
-Law law_of_layer(const std::string& layer) {
-    if (layer == "gasket") return Law::set;
-    if (layer == "insert") return Law::shrinkage;
-    return Law::surface;
-}
-
-Sealant family_under_law(const Catalogue& catalogue, const std::string& family, Law law) {
-    Sealant result = sealant(catalogue, family);
-    if (law == Law::surface) return result;
-    const std::string energy = "sealant/" + family + (law == Law::set ? "/set_energy" : "/shrink_energy");
-    if (!catalogue.has(energy)) return result;  // no law of its own: it ages as it would at its surface
-    result.weight_light = result.weight_moisture = 0;
-    result.weight_heat = 1;
-    result.energy_heat = catalogue.number(energy);
-    return result;
+ClockStore::ClockStore(const Catalogue& catalogue, std::shared_ptr<Session> session)
+    : session_(session ? std::move(session) : std::make_shared<Session>(catalogue)) {
+    if (!(session_->catalogue() == catalogue))
+        throw_value_error("session", "a session of the catalogue of this call", "one of another catalogue",
+                          "make a session with the same catalogue, or give the session's catalogue to the call too");
 }
 
 int ClockStore::add_site(const Station& station, std::uint64_t seed) { return add_site(nullptr, station, seed); }
 
 int ClockStore::add_site(std::shared_ptr<const PlaceWeather> own, const std::optional<Station>& station, std::uint64_t seed) {
-    sites_.push_back({std::move(own), station, seed, std::numeric_limits<double>::quiet_NaN()});
-    return static_cast<int>(sites_.size()) - 1;
+    return session_->memory_->site_number(std::move(own), station, seed);
 }
 
 int ClockStore::add_key(const ClockKey& key) {
@@ -59,45 +60,93 @@ int ClockStore::add_key(const ClockKey& key) {
     return place->second;
 }
 
-void ClockStore::evaluate(int threads, const Watch& watch) {
-    clocks_.resize(keys_.size());
-    std::map<int, std::vector<int>> by_site;
-    std::set<std::pair<std::string, Law>> families;
-    for (std::size_t k = evaluated_; k < keys_.size(); ++k) {
-        by_site[keys_[k].site].push_back(static_cast<int>(k));
-        families.emplace(keys_[k].family, keys_[k].law);
-    }
-    const ClockReference reference = clock_reference(catalogue_);
-    References references;
-    for (const auto& [name, law] : families)
-        // A gasket is stated at flange temperature; bedding is stated on the exposed plane.
-        references[{name, law}] = reference_terms(reference, family_under_law(catalogue_, name, law),
-                                                  law == Law::set ? Depth::sheltered : Depth::exposed);
-    const std::vector<std::pair<int, std::vector<int>>> sites(by_site.begin(), by_site.end());
-    ProgressReporter reporter(watch, "climate and ageing");
-    parallel_for(
-        sites.size(), threads,
-        [&](std::size_t i) { evaluate_site(sites[i].first, sites[i].second, references); },
-        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(sites.size())); });
-    evaluated_ = keys_.size();
+int ClockStore::add_movement(const MovementKey& key) {
+    const auto [place, fresh] = movement_index_.try_emplace(key, static_cast<int>(movement_keys_.size()));
+    if (fresh) movement_keys_.push_back(key);
+    return place->second;
 }
 
-void ClockStore::evaluate_site(int number, const std::vector<int>& keys, const References& references) {
-    SiteEntry& entry = sites_[static_cast<std::size_t>(number)];
-    const detail::SiteWeather site(entry.own.get(), entry.station, entry.seed);
-    entry.mean_air_temperature = site.mean_air_temperature();
-    std::map<ClockKey, std::vector<int>, SkyOrder> skies;
-    for (const int k : keys) skies[keys_[static_cast<std::size_t>(k)]].push_back(k);
-    for (const auto& [sky, members] : skies) {
-        const std::vector<SurfaceHours> hours =
-            site.hours(plane_of_key(sky), sky.absorptance, sky.emittance, cover_factors(sky.cover));
-        for (const int k : members) {
-            const ClockKey& key = keys_[static_cast<std::size_t>(k)];
-            const Sealant family = family_under_law(catalogue_, key.family, key.law);
-            clocks_[static_cast<std::size_t>(k)] = std::make_shared<const ClockYear>(
-                scaled_clock(site.clock(hours, family, key.depth), references.at({key.family, key.law}), family));
-        }
+/// Takes what the session knows; gives what is left to do, by site.
+std::map<int, ClockStore::SiteWork> ClockStore::take_known() {
+    clocks_.resize(keys_.size());
+    movements_.resize(movement_keys_.size());
+    Session::Memory& memory = *session_->memory_;
+    std::map<int, SiteWork> work;
+    const std::lock_guard held(memory.lock);
+    for (std::size_t k = 0; k < keys_.size(); ++k) {
+        if (clocks_[k]) continue;
+        if (const auto known = memory.clocks.find(keys_[k]); known != memory.clocks.end())
+            clocks_[k] = known->second;
+        else
+            work[keys_[k].site].clocks.push_back(k);
     }
+    for (std::size_t k = 0; k < movement_keys_.size(); ++k) {
+        if (movements_[k]) continue;
+        if (const auto known = memory.movements.find(movement_keys_[k]); known != memory.movements.end())
+            movements_[k] = known->second;
+        else
+            work[movement_keys_[k].site].movements.push_back(k);
+    }
+    return work;
+}
+
+void ClockStore::evaluate(int threads, const Watch& watch) {
+    const std::map<int, SiteWork> work = take_known();
+    const std::vector<std::pair<int, SiteWork>> sites(work.begin(), work.end());
+    Session::Memory& memory = *session_->memory_;
+    // Made here, so that no two threads make the same.
+    std::set<std::pair<std::string, Law>> families;
+    for (const auto& [site, part] : sites)
+        for (const std::size_t k : part.clocks) families.emplace(keys_[k].family, keys_[k].law);
+    for (const auto& [family, law] : families) memory.law_clock(family, law);
+    ProgressReporter reporter(watch, "climate and ageing");
+    parallel_for(
+        sites.size(), threads, [&](std::size_t i) { evaluate_site(sites[i].first, sites[i].second); },
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(sites.size())); });
+    const std::lock_guard held(memory.lock);
+    const auto note_mean = [&](int site) { mean_air_[site] = memory.sites[static_cast<std::size_t>(site)].mean_air_temperature; };
+    for (const ClockKey& key : keys_) note_mean(key.site);
+    for (const MovementKey& key : movement_keys_) note_mean(key.site);
+}
+
+void ClockStore::evaluate_site(int number, const SiteWork& work) {
+    Session::Memory& memory = *session_->memory_;
+    const Session::Memory::Site source = [&] {
+        const std::lock_guard held(memory.lock);
+        return memory.sites[static_cast<std::size_t>(number)];
+    }();
+    const detail::SiteWeather site(source.own.get(), source.station, source.seed);
+
+    std::map<Sky, std::vector<std::size_t>> skies;
+    for (const std::size_t k : work.clocks) skies[sky_of(keys_[k])].push_back(k);
+    std::map<Sky, Column> temperatures;  // that a movement needs
+    for (const std::size_t k : work.movements)
+        for (const Adherend* adherend : {&movement_keys_[k].movement.a, &movement_keys_[k].movement.b})
+            temperatures.try_emplace(sky_of(movement_keys_[k], *adherend));
+
+    for (const auto& [sky, members] : skies) {
+        std::vector<SurfaceHours> hours = site.hours(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover));
+        for (const std::size_t k : members)
+            clocks_[k] = std::make_shared<const ClockYear>(
+                site.clock(hours, *memory.law_clock(keys_[k].family, keys_[k].law), keys_[k].depth));
+        if (const auto wanted = temperatures.find(sky); wanted != temperatures.end())
+            wanted->second = std::move(hours[site.usual_part()].surface_temperature);
+    }
+    for (auto& [sky, temperature] : temperatures)
+        if (temperature.size() == 0)
+            temperature = site.usual_hours(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover)).surface_temperature;
+    for (const std::size_t k : work.movements) {
+        const MovementKey& key = movement_keys_[k];
+        const Column& a = temperatures.at(sky_of(key, key.movement.a));
+        const Column& b = temperatures.at(sky_of(key, key.movement.b));
+        movements_[k] = strain_summary(key.movement, a, b, mean_of(a, b), key.corner, key.exponent);
+    }
+
+    const double mean_air = site.mean_air_temperature();
+    const std::lock_guard held(memory.lock);
+    memory.sites[static_cast<std::size_t>(number)].mean_air_temperature = mean_air;
+    for (const std::size_t k : work.clocks) memory.clocks.try_emplace(keys_[k], clocks_[k]);
+    for (const std::size_t k : work.movements) memory.movements.try_emplace(movement_keys_[k], *movements_[k]);
 }
 
 }  // namespace libseal

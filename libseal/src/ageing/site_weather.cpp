@@ -38,7 +38,21 @@ std::vector<SurfaceHours> SiteWeather::hours(const Plane& plane, double absorpta
     return result;
 }
 
-ClockYear SiteWeather::clock(const std::vector<SurfaceHours>& hours, const Sealant& family, Depth depth) const {
+std::size_t SiteWeather::usual_part() const {
+    std::size_t usual = 0;
+    for (std::size_t i = 0; i < parts_.size(); ++i) {
+        if (parts_[i].weather->typical) return i;
+        if (parts_[i].weather->size() > parts_[usual].weather->size()) usual = i;
+    }
+    return usual;
+}
+
+SurfaceHours SiteWeather::usual_hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const {
+    const Part& part = parts_[usual_part()];
+    return surface_hours(*part.weather, part.site, plane, absorptance, emittance, cover);
+}
+
+ClockYear SiteWeather::clock(const std::vector<SurfaceHours>& hours, const LawClock& law, Depth depth) const {
     ClockYear year;
     bool typical = false, dated = false;
     Date first = make_date(9999, 12, 31), last = make_date(1400, 1, 1);
@@ -50,7 +64,7 @@ ClockYear SiteWeather::clock(const std::vector<SurfaceHours>& hours, const Seala
     }
     DayGatherer gatherer(first, dated ? last : first);
     for (std::size_t i = 0; i < parts_.size(); ++i) {
-        const RateHours rates = rate_hours(hours[i], family, depth);
+        const RateHours rates = law.rates(hours[i], depth);
         if (parts_[i].weather->typical) {
             year.month = month_means(parts_[i].places, rates);
             typical = true;
@@ -60,7 +74,7 @@ ClockYear SiteWeather::clock(const std::vector<SurfaceHours>& hours, const Seala
     }
     if (dated) year.dated = gatherer.days();
     if (!typical) year.month = DayGatherer::month_means(year.dated);
-    return year;
+    return scaled_clock(year, law.reference, law.family);
 }
 
 }  // namespace libseal::detail

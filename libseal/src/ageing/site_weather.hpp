@@ -6,7 +6,7 @@
 #include <optional>
 #include <vector>
 
-#include "ageing/clock_hours.hpp"
+#include "ageing/law_clock.hpp"
 #include "libseal/climate/place_weather.hpp"
 #include "libseal/climate/station.hpp"
 
@@ -22,8 +22,12 @@ public:
     double mean_air_temperature() const;
     /// What a plane receives, one entry a part of the weather.
     std::vector<SurfaceHours> hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
-    /// Raw clock from these hours. @throws ValueError  if a calendar month has no known hour.
-    ClockYear clock(const std::vector<SurfaceHours>& hours, const Sealant& family, Depth depth) const;
+    /// The part that stands for a usual year: the typical one, else the longest.
+    std::size_t usual_part() const;
+    /// What a plane receives in the usual part alone.
+    SurfaceHours usual_hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
+    /// Clock from the hours of all parts. @throws ValueError  if a calendar month has no known hour.
+    ClockYear clock(const std::vector<SurfaceHours>& hours, const LawClock& law, Depth depth) const;
 
 private:
     struct Part {

@@ -74,6 +74,7 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_o
     ask.work_done = options.work_done;
     ask.weather = options.weather;
     ask.catalogue = options.catalogue;
+    ask.session = options.session;
     ask.seed = options.seed;
     ask.threads = options.threads;
     ask.watch = options.watch;

@@ -1,5 +1,6 @@
 #include "libseal/catalogue/catalogue.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -130,6 +131,14 @@ Catalogue Catalogue::with_overlay(std::string_view text, const std::string& name
     Catalogue catalogue;
     catalogue.values_ = std::make_shared<const Values>(std::move(all));
     return catalogue;
+}
+
+bool Catalogue::operator==(const Catalogue& other) const {
+    if (values_ == other.values_) return true;
+    return std::equal(values_->begin(), values_->end(), other.values_->begin(), other.values_->end(),
+                      [](const auto& a, const auto& b) {
+                          return a.first == b.first && a.second.value == b.second.value && a.second.text == b.second.text;
+                      });
 }
 
 bool Catalogue::has(std::string_view id) const { return values_->find(id) != values_->end(); }

@@ -1,5 +1,6 @@
 #include "libseal/climate/place_weather.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -36,6 +37,36 @@ void check_dated(const Weather& weather, const std::string& field) {
         if (known(weather, i)) return;
     throw_value_error(field, "at least one interval with air_temperature and dew_point", "none",
                       "leave the part out: the typical year then stands for it");
+}
+
+/// Values that are in range and yet cannot be in the unit asked for. A day, or two months of light, must be known.
+void check_units(const Weather& weather, const std::string& field) {
+    double most_damp = 0, most_light = 0;
+    Eigen::Index damp = 0, light = 0, both = 0, above = 0;
+    for (Eigen::Index i = 0; i < weather.size(); ++i) {
+        if (std::isfinite(weather.relative_humidity[i])) {
+            ++damp;
+            most_damp = std::max(most_damp, weather.relative_humidity[i]);
+        }
+        if (std::isfinite(weather.ghi[i])) {
+            ++light;
+            most_light = std::max(most_light, weather.ghi[i]);
+        }
+        if (!known(weather, i)) continue;
+        ++both;
+        if (weather.dew_point[i] > weather.air_temperature[i] + 2) ++above;
+    }
+    const auto days = [&](Eigen::Index count) { return static_cast<double>(count) * weather.step / 86400; };
+    if (days(damp) >= 1 && most_damp > 0 && most_damp <= 1)
+        throw_value_error(field + ".relative_humidity", "percent, 0 to 100", "at most " + number_text(most_damp),
+                          "this looks like a share: multiply by 100");
+    if (days(light) >= 60 && most_light > 0 && most_light <= 2 && std::abs(weather.site.latitude) < 60)
+        throw_value_error(field + ".ghi", "W/m2, 0 to 2000", "at most " + number_text(most_light) + " in " + number_text(days(light), 0) + " days",
+                          "this looks like kW/m2: multiply by 1000");
+    if (days(both) >= 1 && 2 * above > both)
+        throw_value_error(field + ".dew_point", "degC, not above air_temperature",
+                          "more than 2 K above it in " + std::to_string(above) + " of " + std::to_string(both) + " intervals",
+                          "are the columns mixed up, or in different units?");
 }
 
 /// Dated parts describe one place: a day must mean the same in all.
@@ -91,6 +122,7 @@ void check_place_weather(const PlaceWeather& weather, const std::string& name) {
             for (Problem& problem : problems) problem.field = field + "." + problem.field;
             throw ValueError(std::move(problems));
         }
+        check_units(part, field);
         if (part.typical) {
             if (typical) throw_value_error(field, "at most one typical year", "a second one");
             typical = true;

@@ -16,7 +16,7 @@ const std::array<ColumnInfo, weather_column_count>& weather_column_table() {
         {"ghi", &Weather::ghi, "w_m2", -5, 2000, 0, 2000},
         {"dni", &Weather::dni, "w_m2", -5, 2000, 0, 2000},
         {"dhi", &Weather::dhi, "w_m2", -5, 2000, 0, 2000},
-        {"air_temperature", &Weather::air_temperature, "c", -95, 70, -95, 70},
+        {"air_temperature", &Weather::air_temperature, "c", -90, 70, -90, 70},
         {"dew_point", &Weather::dew_point, "c", -110, 70, -110, 70},
         {"relative_humidity", &Weather::relative_humidity, "percent", 0, 110, 0, 100},
         {"wind_speed", &Weather::wind_speed, "m_s", 0, 115, 0, 115},
@@ -45,6 +45,20 @@ void check_site(const Site& site) {
     require_between(site.longitude, -180, 180, "site.longitude");
     require_between(site.elevation, -1000, 9000, "site.elevation");
     require_between(site.utc_offset, -15, 15, "site.utc_offset");
+}
+
+/// What a value outside its range looks like; "" if like nothing known.
+std::string unit_hint(const std::string& column, double value) {
+    if (column == "air_temperature" || column == "dew_point") {
+        if (value > 150 && value < 400) return "this looks like kelvin: take 273.15 away";
+        if (value > 70 && value <= 150) return "this looks like degrees Fahrenheit: (F - 32) / 1.8";
+    }
+    if (column == "pressure") {
+        if (value >= 300 && value <= 1200) return "this looks like hPa: multiply by 100";
+        if (value >= 30 && value <= 120) return "this looks like kPa: multiply by 1000";
+    }
+    if (column == "opaque_sky_cover" && value > 10 && value <= 100) return "this looks like percent: divide by 10";
+    return "";
 }
 
 void check_times(const Weather& weather) {
@@ -85,7 +99,7 @@ void check_weather(const Weather& weather) {
             if (values[i] < info.low || values[i] > info.high)
                 throw_value_error(std::string(info.name) + "[" + std::to_string(i) + "]",
                                   number_text(info.low) + " to " + number_text(info.high) + " " + info.unit + " or NaN",
-                                  number_text(values[i]));
+                                  number_text(values[i]), unit_hint(info.name, values[i]));
     }
 }
 

@@ -27,6 +27,10 @@ void find_problems(const Stay& stay, const std::string& field, std::vector<Probl
         problems.push_back(std::move(problem));
     };
     if (stay.to <= stay.from) add(".to", "a day after " + to_text(stay.from), to_text(stay.to), "`to` does not count");
+    static const Date earliest = make_date(1950, 1, 1), latest = make_date(2201, 1, 1), open_end = make_date(9999, 1, 1);
+    if (stay.from < earliest || stay.from >= latest) add(".from", "a day of the years 1950 to 2200", to_text(stay.from));
+    if (stay.to < earliest || (stay.to > latest && stay.to < open_end))
+        add(".to", "a day of the years 1950 to 2200, or the year 9999", to_text(stay.to), "9999-12-31 means until further notice");
     const auto& covers = cover_names();
     if (std::find(covers.begin(), covers.end(), stay.cover) == covers.end()) {
         const std::string near = nearest_name(stay.cover, covers);

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "core/json.hpp"
-#include "forecast/basis.hpp"
+#include "forecast/states.hpp"
 #include "libseal/core/error.hpp"
 
 namespace libseal {
@@ -35,7 +35,7 @@ void each_row(const Forecast& forecast, const std::vector<Eigen::Index>& rows, c
         }
         if (!belief || row < first || row >= first + belief->size())
             belief = std::make_unique<detail::JointBelief>(basis.joint_of_row(row, first, *tracks));
-        visit(n, *belief, row - first);
+        visit(n, *belief, row - first, *tracks);
     }
 }
 
@@ -76,7 +76,7 @@ ForecastCurves Forecast::monthly(const std::vector<Eigen::Index>& rows) const {
     for (int m = 0; m <= months; ++m) curves.day.push_back(add_months(as_of, m));
     for (auto* table : {&curves.due, &curves.condition, &curves.open})
         *table = Eigen::ArrayXXd::Zero(static_cast<Eigen::Index>(asked.size()), months + 1);
-    each_row(*this, asked, [&](std::size_t n, const detail::JointBelief& belief, std::size_t l) {
+    each_row(*this, asked, [&](std::size_t n, const detail::JointBelief& belief, std::size_t l, detail::CoachTracks&) {
         const auto i = static_cast<Eigen::Index>(n);
         for (int m = 0; m <= months; ++m) {
             const Date day = curves.day[static_cast<std::size_t>(m)];
@@ -88,9 +88,21 @@ ForecastCurves Forecast::monthly(const std::vector<Eigen::Index>& rows) const {
     return curves;
 }
 
+LayerStates Forecast::states(const std::vector<Eigen::Index>& rows) const {
+    const std::vector<Eigen::Index> asked = rows.empty() ? all_rows(*this) : rows;
+    LayerStates states;
+    for (auto* column : {&states.crack_rating, &states.capability_left, &states.utilisation, &states.bond_left,
+                         &states.compression_set, &states.shrinkage, &states.squeezed_out})
+        *column = Column::Constant(static_cast<Eigen::Index>(asked.size()), std::nan(""));
+    each_row(*this, asked, [&](std::size_t n, const detail::JointBelief& belief, std::size_t l, detail::CoachTracks& tracks) {
+        detail::state_of(*basis, belief, l, tracks, states, static_cast<Eigen::Index>(n));
+    });
+    return states;
+}
+
 LayerPosterior Forecast::posterior(Eigen::Index row_number) const {
     LayerPosterior result;
-    each_row(*this, {row_number}, [&](std::size_t, const detail::JointBelief& belief, std::size_t l) {
+    each_row(*this, {row_number}, [&](std::size_t, const detail::JointBelief& belief, std::size_t l, detail::CoachTracks&) {
         result = posterior_of(belief, l, *this, row_number);
     });
     return result;
@@ -103,7 +115,7 @@ std::string Forecast::posteriors_json() const {
     out.member("as_of", to_text(as_of));
     out.key("layers");
     out.begin_list();
-    each_row(*this, all_rows(*this), [&](std::size_t n, const detail::JointBelief& belief, std::size_t l) {
+    each_row(*this, all_rows(*this), [&](std::size_t n, const detail::JointBelief& belief, std::size_t l, detail::CoachTracks&) {
         const LayerPosterior posterior = posterior_of(belief, l, *this, static_cast<Eigen::Index>(n));
         const auto quantile = [&](double p) { return belief.life_scale(l) * std::exp(quantile_log(posterior.probability, p)); };
         out.begin_object();

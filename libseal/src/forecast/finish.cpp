@@ -1,7 +1,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "forecast/basis.hpp"
+#include "forecast/states.hpp"
+#include "libseal/core/text.hpp"
 
 namespace libseal::detail {
 namespace {
@@ -19,13 +20,17 @@ std::string flag_of(const ForecastBasis& basis, const LayerRow& row, const Layer
                 say("dark finish in a hot place: outside what the lives were set on");
                 break;
             }
+    if (row.usual_movement >= 0) {
+        const double most = clocks.store.movement(row.movement_keys[stay_of(basis, row)]).amplitude;
+        if (most > row.movement_law.high) say("moves more than any test of its family: held at " + number_text(100 * row.movement_law.high) + " %");
+    }
     if (looks && looks->contradicts) say("looks contradict each other: a grade fell without work in between");
     if (state.shortest_chance < surprising_look) say("a look was far from what the model expected");
     return flag;
 }
 
 /// Shares of what makes the layer due by its median date; they sum to 1.
-void fill_causes(const ForecastBasis& basis, const JointBelief& joint, std::size_t l, Eigen::Index i, Forecast& result) {
+void fill_causes(const JointBelief& joint, std::size_t l, Eigen::Index i, Forecast& result) {
     const LayerState& state = joint.layer(l);
     const Date until = std::max(Date{result.due_50[i]}, state.installed.back() + 1);
     const ClockTerms sum = joint.mean_age(l, until);
@@ -35,9 +40,15 @@ void fill_causes(const ForecastBasis& basis, const JointBelief& joint, std::size
     // What would not have happened without the faster-than-usual effect of family, line, coach and joint.
     const double factor = std::exp(joint.effect_mean());
     const double shared = (1 - workmanship) * std::max(0.0, 1 - 1 / factor);
-    const double weather = 1 - workmanship - shared;
-    (void)basis;
+    // The same of the movement beyond the usual one of such a joint.
+    const Date from = state.installed.front();
+    const double usual = state.usual_track->age_between(from, until);
+    const double moved = usual > 0 ? state.track->age_between(from, until) / usual : 1.0;
+    const double movement = (1 - workmanship - shared) * std::max(0.0, 1 - 1 / moved);
+    const double weather = 1 - workmanship - shared - movement;
     result.shared_factor[i] = factor;
+    result.movement_factor[i] = moved;
+    result.share_movement[i] = movement;
     result.share_workmanship[i] = workmanship;
     result.share_shared[i] = shared;
     result.share_light[i] = weather * sum.light / sum.total();
@@ -46,14 +57,20 @@ void fill_causes(const ForecastBasis& basis, const JointBelief& joint, std::size
 }
 
 /// The earlier of the date at which the chance of being due reaches the target, and the longest interval after the
-/// last look or the fitting; with a warranty duty its interval is the longest.
-Date next_look(const ForecastBasis& basis, const JointBelief& joint, std::size_t l) {
+/// last look or the fitting; with a warranty duty its interval is the longest. A bead whose movement has outgrown its
+/// capability since the last look asks for one too.
+Date next_look(const ForecastBasis& basis, const JointBelief& joint, std::size_t l, double full_age) {
     const LayerState& state = joint.layer(l);
     Date last_known = state.layer->installed_to;
     for (const Look& look : state.looks) last_known = std::max(last_known, look.date);
     const int longest = basis.options.warranty_days > 0 ? std::min(basis.options.warranty_days, basis.model.inspection_days)
                                                         : basis.model.inspection_days;
-    return std::max(basis.as_of, std::min(last_known + longest, joint.day_of(l, basis.model.target)));
+    Date next = std::min(last_known + longest, joint.day_of(l, basis.model.target));
+    if (std::isfinite(full_age)) {
+        const Date full = state.track->day_of_age(full_age, state.installed.front());
+        if (full > last_known) next = std::min(next, full);
+    }
+    return std::max(basis.as_of, next);
 }
 
 void fill_row(const ForecastBasis& basis, const JointBelief& joint, std::size_t l, Eigen::Index i, Forecast& result) {
@@ -72,9 +89,11 @@ void fill_row(const ForecastBasis& basis, const JointBelief& joint, std::size_t 
     result.due_10[i] = joint.day_of(l, 0.1).days;
     result.due_50[i] = joint.day_of(l, 0.5).days;
     result.due_90[i] = joint.day_of(l, 0.9).days;
-    result.inspect_by[i] = next_look(basis, joint, l).days;
+    const Utilisation use = utilisation_of(basis, state, result.effective_age[i]);
+    result.utilisation[i] = use.now;
+    result.inspect_by[i] = next_look(basis, joint, l, use.full_age).days;
     result.early_defect[i] = state.early_odds / (1 + state.early_odds);
-    fill_causes(basis, joint, l, i, result);
+    fill_causes(joint, l, i, result);
 }
 
 }  // namespace

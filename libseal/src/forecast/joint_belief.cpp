@@ -35,12 +35,12 @@ CoachTracks::CoachTracks(const FleetClocks& clocks, std::size_t coach, Date as_o
     months_ = months_of_itinerary(standing.stays, earliest, add_years(as_of, track_years));
 }
 
-const AgeTrack& CoachTracks::track(const std::vector<int>& keys) {
-    const auto found = tracks_.find(keys);
+const AgeTrack& CoachTracks::track(const std::vector<int>& keys, const std::vector<double>& factors) {
+    const auto found = tracks_.find({keys, factors});
     if (found != tracks_.end()) return found->second;
     std::vector<const ClockYear*> years;
     for (const int key : keys) years.push_back(&clocks_.store.clock(key));
-    return tracks_.emplace(keys, AgeTrack(months_, years)).first->second;
+    return tracks_.emplace(std::make_pair(keys, factors), AgeTrack(months_, years, factors)).first->second;
 }
 
 JointBelief::JointBelief(const FleetClocks& clocks, const LifeModel& model, const Catalogue& catalogue,
@@ -72,7 +72,8 @@ void JointBelief::add_layer(const FleetClocks& clocks, std::size_t r, const Join
     const bool bare = layer.kind == "bedding" && !layer_of(joint_, "cap_bead");
     const std::vector<Date> nodes = install_nodes(layer);
     const double median = family_under_law(catalogue_, layer.family, law_of_layer(layer.kind)).median_life;
-    layers_.push_back({r, &layer, &tracks.track(bare ? row.exposed_keys : row.keys), nodes,
+    const std::vector<int>& keys = bare ? row.exposed_keys : row.keys;
+    layers_.push_back({r, &layer, &tracks.track(keys, clocks.movement_factors(row)), &tracks.track(keys), nodes,
                        LifeBelief(model_.prior, median, static_cast<int>(nodes.size())), {}, 0, 1});
     const double hidden = 1 - std::exp(-model_.spread.early_defects_per_m * joint_.length);
     double age = 0;

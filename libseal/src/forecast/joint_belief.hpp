@@ -19,12 +19,13 @@ namespace libseal::detail {
 class CoachTracks {
 public:
     CoachTracks(const FleetClocks& clocks, std::size_t coach, Date as_of);
-    const AgeTrack& track(const std::vector<int>& keys);
+    /// @param factors  One per stay, empty: 1 everywhere.
+    const AgeTrack& track(const std::vector<int>& keys, const std::vector<double>& factors = {});
 
 private:
     const FleetClocks& clocks_;
     std::vector<MonthOfStay> months_;
-    std::map<std::vector<int>, AgeTrack> tracks_;
+    std::map<std::pair<std::vector<int>, std::vector<double>>, AgeTrack> tracks_;
 };
 
 /// A standing layer with its belief.
@@ -32,6 +33,7 @@ struct LayerState {
     std::size_t row = 0;                     ///< of the forecast
     const Layer* layer = nullptr;
     const AgeTrack* track = nullptr;
+    const AgeTrack* usual_track = nullptr;   ///< as if it moved as usual; the same one if it does
     std::vector<Date> installed;             ///< possible dates
     LifeBelief belief;                       ///< of a bedding under a cap: as if the cap stayed sound
     std::vector<Look> looks;                 ///< of this generation
@@ -54,6 +56,7 @@ public:
 
     std::size_t size() const { return layers_.size(); }
     const LayerState& layer(std::size_t l) const { return layers_[l]; }
+    const LifeModel& model() const { return model_; }
     bool is_coupled(std::size_t l) const { return bedding_ && l == bedding_at_; }
     const BeddingBelief& bedding() const { return *bedding_; }
 

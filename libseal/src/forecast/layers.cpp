@@ -1,7 +1,11 @@
 #include "forecast/layers.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 
+#include "climate/distance.hpp"
+#include "forecast/looks.hpp"
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/climate/station.hpp"
 #include "libseal/core/error.hpp"
@@ -29,9 +33,14 @@ Plane plane_of_joint(const Coach& coach, const Joint& joint, double heading) {
 std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, const std::string& coach, std::string& flag) {
     if (own && own->typical()) return std::nullopt;
     std::optional<Station> station;
-    if (!stay.station.empty())
+    const bool has_point = std::isfinite(stay.latitude) && std::isfinite(stay.longitude);
+    if (!stay.station.empty()) {
         station = find_station(stay.station);
-    else if (std::isfinite(stay.latitude) && std::isfinite(stay.longitude))
+        const double apart = has_point ? distance_km(stay.latitude, stay.longitude, station->site.latitude, station->site.longitude) : 0;
+        if (apart > far_km)
+            throw_value_error(coach + ".stays", "a point at most 200 km from the station \"" + stay.station + "\"",
+                              number_text(apart, 0) + " km away", "leave out one of the two");
+    } else if (has_point)
         station = find_station(stay.latitude, stay.longitude);
     else if (own && !own->parts.empty())
         station = find_station(own->parts.front().site.latitude, own->parts.front().site.longitude);
@@ -46,11 +55,30 @@ std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, con
     return own_months ? std::nullopt : station;
 }
 
+/// Distance between screws that hold, as the last finding on it says: far apart, or one missing, which doubles a span.
+std::map<std::pair<std::string, std::string>, double> spacing_found(const Fleet& fleet, const std::vector<Finding>& findings) {
+    std::map<std::pair<std::string, std::string>, double> spacing;
+    std::map<std::pair<std::string, std::string>, Date> seen;
+    for (const auto& finding : findings) {
+        const bool far = finding.sign == "fasteners_far_apart" && std::isfinite(finding.value) && finding.unit == "mm";
+        if (!far && finding.sign != "fastener_missing") continue;
+        const double own = joint_of(coach_of(fleet, finding.coach), finding.joint).screw_spacing;
+        const double found = far ? finding.value / 1000 : 2 * own;
+        const std::pair<std::string, std::string> key{finding.coach, finding.joint};
+        if (found <= own || (seen.count(key) && finding.date < seen[key])) continue;
+        const bool same_day = seen.count(key) && finding.date == seen[key];
+        spacing[key] = same_day ? std::max(spacing[key], found) : found;
+        seen[key] = finding.date;
+    }
+    return spacing;
+}
+
 }  // namespace
 
 FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options)
-    : fleet(standing), store(options.catalogue) {
+    : fleet(standing), store(options.catalogue, options.session) {
     coach_flag.resize(fleet.coaches.size());
+    spacing_ = spacing_found(fleet, options.findings);
     for (std::size_t c = 0; c < fleet.coaches.size(); ++c) {
         const Coach& coach = fleet.coaches[c];
         first_layer.push_back(layers.size());
@@ -78,6 +106,10 @@ int FleetClocks::site_of(const Stay& stay, const std::string& coach, const Forec
             checked = std::make_shared<const PlaceWeather>(*own);
         }
         kept = checked;
+        const Site& where = kept->parts.front().site;
+        const bool has_point = std::isfinite(stay.latitude) && std::isfinite(stay.longitude);
+        const double apart = has_point ? distance_km(stay.latitude, stay.longitude, where.latitude, where.longitude) : 0;
+        if (apart > far_km && flag.empty()) flag = "own weather is from a place " + number_text(apart, 0) + " km away";
     }
     const std::optional<Station> station = station_of(stay, own, coach, flag);
     const std::string name = (own ? "own " + found->first : "") + (station ? " station " + station->id : "");
@@ -115,7 +147,11 @@ void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const s
     const Layer& layer = joint.layers[l];
     const Finish coat = finish(options.catalogue, surface_of(coach, joint.surface, joint.slide).finish);
     const Law law = law_of_layer(layer.kind);
-    LayerRow row{c, j, l, {}, {}, {}, {}, coat.absorptance >= dark_absorptance};
+    LayerRow row;
+    row.coach = c;
+    row.joint = j;
+    row.layer = l;
+    row.dark_and_hot = coat.absorptance >= dark_absorptance;
     row.keys = keys_of(row, sites, coat, layer.family, law, depth_of_layer(layer.kind));
     if (layer.kind == "bedding") row.exposed_keys = keys_of(row, sites, coat, layer.family, law, Depth::exposed);
     if (layer.generation > 1) {
@@ -126,7 +162,57 @@ void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const s
             row.past.push_back({past, history.ended[g], keys_of(row, sites, coat, past.family, law, depth_of_layer(past.kind))});
         }
     }
+    const bool bead = layer.kind == "cap_bead";
+    if (&layer == outermost_layer(joint) && std::isfinite(sealant(options.catalogue, layer.family).appearance_life))
+        row.appearance_keys = keys_of(row, sites, coat, layer.family, Law::appearance, Depth::exposed);
+    if (bead) row.bond_keys = keys_of(row, sites, coat, layer.family, Law::bond, Depth::exposed);
+    if (layer.kind == "bedding") row.flow_keys = keys_of(row, sites, coat, layer.family, Law::flow, Depth::sheltered);
+    if (bead) add_movement(row, sites, options);
     layers.push_back(std::move(row));
+}
+
+/// A bead moves as its joint and its screws let it; the worst place along it is a corner, if there is one.
+void FleetClocks::add_movement(LayerRow& row, const std::vector<int>& sites, const ForecastOptions& options) {
+    const Coach& coach = fleet.coaches[row.coach];
+    const Joint& joint = coach.joints[row.joint];
+    const Layer& layer = joint.layers[row.layer];
+    row.movement_law = movement_law(options.catalogue, layer.family);
+    MovementOptions chosen;
+    chosen.layer = layer.kind;
+    const auto found = spacing_.find({coach.id, joint.id});
+    if (found != spacing_.end()) chosen.screw_spacing = found->second;
+    const auto key_of_movement = [&](int site, const Plane& plane, const std::string& cover, const JointMovement& movement) {
+        MovementKey key;
+        key.site = site;
+        key.tilt = plane.tilt;
+        key.azimuth = plane.tilt == 0 || plane.tilt == 180 ? 180 : std::isnan(plane.azimuth) ? -1 : plane.azimuth;
+        key.cover = cover;
+        key.movement = movement;
+        key.corner = movement.across > 0 ? Corner::corner : Corner::side;
+        key.exponent = row.movement_law.d;
+        return store.add_movement(key);
+    };
+    const JointMovement movement = movement_of_joint(coach, joint, options.catalogue, chosen);
+    for (std::size_t s = 0; s < sites.size(); ++s)
+        row.movement_keys.push_back(key_of_movement(sites[s], plane_of_joint(coach, joint, coach.stays[s].heading), coach.stays[s].cover, movement));
+    if (row.movement_law.c == 0) return;
+    if (reference_site_ < 0)
+        reference_site_ = store.add_site(find_station(options.catalogue.word("model/reference_station")), options.seed);
+    const Plane home = plane_of_joint(coach, joint, std::numeric_limits<double>::quiet_NaN());
+    row.usual_movement = key_of_movement(reference_site_, home, "open", usual_movement(joint.type, options.catalogue, layer.kind));
+}
+
+std::vector<double> FleetClocks::movement_factors(const LayerRow& row) const {
+    if (row.usual_movement < 0) return {};
+    std::vector<double> factors;
+    for (const int key : row.movement_keys)
+        factors.push_back(movement_factor(row.movement_law, store.movement(key).amplitude, store.movement(row.usual_movement).amplitude));
+    const bool usual = std::all_of(factors.begin(), factors.end(), [](double f) { return f == 1; });
+    return usual ? std::vector<double>() : factors;
+}
+
+double FleetClocks::largest_strain(const LayerRow& row, std::size_t stay) const {
+    return row.movement_keys.empty() ? std::numeric_limits<double>::quiet_NaN() : store.movement(row.movement_keys[stay]).largest;
 }
 
 double MoistureModel::chance_open(double difference) const {

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "libseal/ageing/evaluate.hpp"
+#include "libseal/ageing/movement.hpp"
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/forecast/belief.hpp"
 #include "libseal/forecast/forecast.hpp"
@@ -30,6 +31,11 @@ struct LayerRow {
     std::vector<int> keys;
     std::vector<int> exposed_keys;     ///< of a bedding, as it ages without a cap
     std::vector<int> appearance_keys;  ///< of the outermost layer, if its family has an appearance
+    std::vector<int> bond_keys;        ///< equivalent time of the bond of a bead
+    std::vector<int> flow_keys;        ///< flow age of a tape
+    std::vector<int> movement_keys;    ///< of a bead, one per stay
+    int usual_movement = -1;           ///< of the usual joint of its type at the reference
+    MovementLaw movement_law;
     std::vector<PastGeneration> past;
     bool dark_and_hot = false;
 };
@@ -46,6 +52,10 @@ struct FleetClocks {
     std::vector<std::size_t> first_layer;  ///< per coach, and the total at the end
     std::vector<std::string> coach_flag;   ///< "" or what is odd about where it stands
 
+    /// How much faster a layer ages for its movement, per stay; empty if it is the usual one everywhere.
+    std::vector<double> movement_factors(const LayerRow& row) const;
+    /// Largest strain of a layer in a stay [-]; NaN if it does not count.
+    double largest_strain(const LayerRow& row, std::size_t stay) const;
     /// Whether the mean air temperature where a key stands reaches `warm_year` [degC].
     bool warm_key(int key, double warm_year) const;
 
@@ -53,9 +63,12 @@ private:
     int site_of(const Stay& stay, const std::string& coach, const ForecastOptions& options, std::string& flag);
     void add_layer(std::size_t coach, std::size_t joint, std::size_t layer, const std::vector<int>& sites,
                    const ForecastOptions& options, const Fleet& as_fitted, Date as_of);
+    void add_movement(LayerRow& row, const std::vector<int>& sites, const ForecastOptions& options);
     std::vector<int> keys_of(const LayerRow& row, const std::vector<int>& sites, const Finish& coat,
                              const std::string& family, Law law, Depth depth);
     std::map<std::string, int> sites_;
+    std::map<std::pair<std::string, std::string>, double> spacing_;  ///< by coach and joint: as the screws were found [m]
+    int reference_site_ = -1;
     std::map<std::string, std::shared_ptr<const PlaceWeather>> own_;  ///< checked, by place
 };
 

@@ -105,12 +105,13 @@ void change_joint(Joint& joint, const Change& change, const std::vector<std::str
     }
 }
 
-void apply(const Change& change, Fleet& fleet, Catalogue& catalogue) {
+/// True if the change was one of the catalogue.
+bool apply(const Change& change, Fleet& fleet, Catalogue& catalogue) {
     const std::vector<std::string> parts = parts_of(change.target);
     const bool of_coach = parts[0] == "coach" && parts.size() >= 3, of_joint = parts[0] == "joint" && parts.size() >= 4;
     if (!of_coach && !of_joint) {
         catalogue = with_value(catalogue, change);
-        return;
+        return true;
     }
     bool any = false;
     for (auto& coach : fleet.coaches) {
@@ -127,12 +128,15 @@ void apply(const Change& change, Fleet& fleet, Catalogue& catalogue) {
             }
     }
     if (!any) throw_value_error(change.target, of_coach ? "a coach of the fleet" : "a joint of the fleet", "none of that id");
+    return false;
 }
 
 Forecast changed(const Fleet& fleet, Date as_of, double years, const std::vector<Change>& changes, const ForecastOptions& options) {
     Fleet other = fleet;
     ForecastOptions chosen = options;
-    for (const Change& change : changes) apply(change, other, chosen.catalogue);
+    bool of_catalogue = false;
+    for (const Change& change : changes) of_catalogue |= apply(change, other, chosen.catalogue);
+    if (of_catalogue) chosen.session = nullptr;  // a session holds the clocks of one catalogue
     return forecast(other, as_of, years, chosen);
 }
 

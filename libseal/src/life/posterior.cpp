@@ -81,6 +81,7 @@ void require_peak(double peak) {
 
 double ScalePosterior::quantile(double p) const {
     require_inside(p, 0, 1, "p");
+    if (below.size() < 2) throw_value_error("posterior", "a belief made by scale_posterior", "an empty one");
     const double* found = std::upper_bound(below.data(), below.data() + below.size(), p);
     const Eigen::Index i = std::clamp<Eigen::Index>(found - below.data(), 1, below.size() - 1);
     const double h = edge[i] - edge[i - 1], f0 = below[i - 1], f1 = below[i], g0 = slope[i - 1] * h, g1 = slope[i] * h;

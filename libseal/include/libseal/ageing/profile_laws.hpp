@@ -55,7 +55,7 @@ struct SqueezeLaw {
 SqueezeLaw squeeze_law(const Catalogue& catalogue);
 /// Share of the thickness that has been squeezed out. [-], 0 to below 1, never falling
 /// @param stress  Mean clamp stress on the tape. [kPa], >= 0
-/// @param time    Flow age at 25 degC: `wlf_equivalent_time`. [yr], >= 0
+/// @param time    Flow age at 25 degC: `wlf_equivalent_time`, or `equivalent_time` with about 70 kJ/mol. [yr], >= 0
 double squeeze_out(const SqueezeLaw& law, double stress, double time);
 /// Flow age until a share is squeezed out: undoes `squeeze_out`; infinite without stress. [yr]  @param share  [-], 0 to below 1
 double squeeze_time(const SqueezeLaw& law, double stress, double share);

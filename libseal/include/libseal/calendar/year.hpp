@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <map>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -54,6 +55,7 @@ struct CalendarOptions {
     std::map<std::string, PlaceWeather> weather;  ///< own weather by place name of the stays; "" for all places
     const Calendar* previous = nullptr;      ///< the calendar sent out before, so that visits keep their uid
     Catalogue catalogue = Catalogue::built_in();
+    std::shared_ptr<Session> session;        ///< of the forecast; null: nothing is kept
     std::uint64_t seed = 0;
     int work_limit = 40;                     ///< generated schedules a visit
     int earliest_days = 120;                 ///< how long before its due date work is worth doing [d]

@@ -26,6 +26,9 @@ public:
     /// @throws ValueError  with line and column; unknown ids are errors with the nearest known one.
     Catalogue with_overlay(std::string_view text, const std::string& name) const;
 
+    /// Whether both hold the same values under the same ids, wherever they are from.
+    bool operator==(const Catalogue& other) const;
+
     /// Is there such an id?
     bool has(std::string_view id) const;
     /// Is there an id that starts with `prefix`?

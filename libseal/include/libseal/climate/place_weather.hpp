@@ -30,7 +30,7 @@ struct PlaceWeather {
 /// Checks every part as `check_weather` does, and that they belong together.
 ///
 /// @param name  How errors call it, for example "weather[\"home\"]".
-/// @throws ValueError  no part, several typical ones; a dated part without a known hour, outside the years 1950 to 2200,
+/// @throws ValueError  no part, several typical ones; values in an unlikely unit; a dated part without a known hour, outside the years 1950 to 2200,
 ///                     or with a step that does not fit into days; dated parts in different time zones or more than
 ///                     200 km apart.
 /// @threads pure.

@@ -28,7 +28,7 @@ using Itinerary = std::vector<Stay>;
 const std::vector<std::string>& cover_names();
 
 /// Sorts, checks and merges.
-/// @throws ValueError  if stays overlap, leave a gap or run backwards.
+/// @throws ValueError  if stays overlap, leave a gap or run backwards, or lie outside the years 1950 to 2200.
 Itinerary checked_itinerary(Itinerary stays);
 
 }  // namespace libseal

@@ -17,6 +17,18 @@ struct ForecastCurves {
     Eigen::ArrayXXd open;       ///< probability that water has a way into the joint [-]
 };
 
+/// What the laws of ageing say of layers on the day of a forecast, at their mean effective age. NaN where a law has no say.
+/// These are predictions of material, shown beside the condition; they schedule nothing by themselves.
+struct LayerStates {
+    Column crack_rating;     ///< of a bead's surface, 0 to 25 [-]
+    Column capability_left;  ///< share of the movement capability of a bead [-]
+    Column utilisation;      ///< largest movement over the capability left [-]
+    Column bond_left;        ///< share of the bond strength of a bead [-]
+    Column compression_set;  ///< of a gasket [-]
+    Column shrinkage;        ///< share of an insert's length that is lost [-]
+    Column squeezed_out;     ///< share of a tape's thickness [-]
+};
+
 /// What is believed of a layer's life and of its joint's shared effects, after all looks.
 struct LayerPosterior {
     std::string coach;

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "libseal/ageing/session.hpp"
 #include "libseal/climate/place_weather.hpp"
 #include "libseal/coach/coach.hpp"
 #include "libseal/core/columns.hpp"
@@ -33,6 +34,7 @@ struct ForecastOptions {
     std::map<std::string, double> look_noise; ///< sd of a look by inspector [grades], 0.1 to 2; others: the catalogue's
     std::shared_ptr<const SharedEffects> shared;  ///< what a fleet has taught; null: learnt from these findings alone
     int warranty_days = 0;                    ///< longest time between looks that a warranty allows [d]; 0: none
+    std::shared_ptr<Session> session;         ///< keeps what is worked out for later calls; null: nothing is kept
     std::uint64_t seed = 0;                   ///< of the typical years
     int threads = 0;                          ///< 0: one per processor; no result depends on it
     Watch watch;
@@ -87,6 +89,8 @@ struct Forecast {
     /// Curves over the years asked for, computed now. @param rows  Empty: all layers.
     /// @throws ValueError  for a row that is not there.
     ForecastCurves monthly(const std::vector<Eigen::Index>& rows) const;
+    /// Laws of ageing on the day of the forecast, one value a row. @param rows  Empty: all layers.
+    LayerStates states(const std::vector<Eigen::Index>& rows) const;
     /// Belief behind a row. @throws ValueError  for a row that is not there.
     LayerPosterior posterior(Eigen::Index row_number) const;
     /// Beliefs of all rows as JSON, schema libseal/posteriors/1: quantiles, mean and sd of the logarithm of life.

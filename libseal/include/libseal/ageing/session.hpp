@@ -1,0 +1,41 @@
+#pragma once
+// What earlier forecasts of a fleet have worked out, kept for the next one.
+
+#include <cstddef>
+#include <memory>
+
+#include "libseal/catalogue/catalogue.hpp"
+
+namespace libseal {
+
+/// Sites, clocks and movements of one catalogue, each evaluated once for as long as the session lives.
+///
+/// A forecast with a session costs only what is new in it: a place, a plane, a finish, a family. Results are the same
+/// bits as without. A site is known again by station and seed, own weather by its values; the session keeps own weather,
+/// the typical years of stations it does not.
+///
+/// @threads  Any number of calls may share a session at once. What two of them need for the first time at the same
+///           moment may be worked out twice, with the same bits.
+class Session {
+public:
+    explicit Session(const Catalogue& catalogue = Catalogue::built_in());
+    ~Session();
+    Session(const Session&) = delete;
+    Session& operator=(const Session&) = delete;
+
+    /// Whose values all of it rests on.
+    const Catalogue& catalogue() const;
+    /// Number of sites that it knows.
+    std::size_t site_count() const;
+    /// Number of clocks that it holds.
+    std::size_t clock_count() const;
+    /// Number of movements that it holds.
+    std::size_t movement_count() const;
+
+private:
+    friend class ClockStore;
+    struct Memory;
+    std::unique_ptr<Memory> memory_;
+};
+
+}  // namespace libseal

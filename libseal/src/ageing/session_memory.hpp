@@ -1,0 +1,41 @@
+#pragma once
+// The inside of a session.
+
+#include <map>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "ageing/law_clock.hpp"
+#include "libseal/ageing/evaluate.hpp"
+
+namespace libseal {
+
+struct Session::Memory {
+    explicit Memory(const Catalogue& values) : catalogue(values) {}
+
+    /// Where the hours of a site come from.
+    struct Site {
+        std::shared_ptr<const PlaceWeather> own;
+        std::optional<Station> station;
+        std::uint64_t seed = 0;
+        double mean_air_temperature = 0;  ///< NaN until a key of the site has been evaluated
+    };
+    /// Number of a site, new or known. Takes the lock.
+    int site_number(std::shared_ptr<const PlaceWeather> own, const std::optional<Station>& station, std::uint64_t seed);
+    /// What a family under a law needs, made once. Takes the lock, and works outside it.
+    std::shared_ptr<const detail::LawClock> law_clock(const std::string& family, Law law);
+
+    const Catalogue catalogue;
+    std::mutex lock;  ///< of all below
+    std::vector<Site> sites;
+    std::multimap<std::uint64_t, int> sites_by_print;
+    std::map<ClockKey, std::shared_ptr<const ClockYear>> clocks;
+    std::map<MovementKey, StrainSummary> movements;
+    std::shared_ptr<const ClockReference> reference;
+    std::map<std::pair<std::string, Law>, std::shared_ptr<const detail::LawClock>> laws;
+};
+
+}  // namespace libseal

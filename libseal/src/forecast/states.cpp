@@ -1,0 +1,83 @@
+#include "forecast/states.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "libseal/ageing/laws.hpp"
+
+namespace libseal::detail {
+namespace {
+
+/// Mean over the possible installation dates.
+template <class Value>
+double mean_over(const LayerState& state, const Value& value) {
+    double sum = 0;
+    for (const Date from : state.installed) sum += value(from) / static_cast<double>(state.installed.size());
+    return sum;
+}
+
+void state_of_bead(const ForecastBasis& basis, const LayerState& state, double age, CoachTracks& tracks,
+                   LayerStates& result, Eigen::Index i) {
+    const LayerRow& row = basis.clocks.layers[state.row];
+    const Catalogue& catalogue = basis.options.catalogue;
+    const double amplitude = basis.clocks.store.movement(row.movement_keys[stay_of(basis, row)]).amplitude;
+    result.crack_rating[i] = crack_rating(crack_law(catalogue, state.layer->family), age, 100 * std::min(1.0, amplitude));
+    result.capability_left[i] =
+        capability_share(age, capability_decay_time(catalogue, sealant(catalogue, state.layer->family).median_life));
+    result.utilisation[i] = utilisation_of(basis, state, age).now;
+    const AgeTrack& bond = tracks.track(row.bond_keys);
+    const BondLaw law = bond_law(catalogue, "default");
+    result.bond_left[i] = mean_over(state, [&](Date from) {
+        return bond_share(law, std::max(0.0, bond.age_between(from, basis.as_of)));
+    });
+}
+
+}  // namespace
+
+std::size_t stay_of(const ForecastBasis& basis, const LayerRow& row) {
+    const Itinerary& stays = basis.standing.coaches[row.coach].stays;
+    return static_cast<std::size_t>(months_of_itinerary(stays, basis.as_of, basis.as_of + 1).front().stay);
+}
+
+Utilisation utilisation_of(const ForecastBasis& basis, const LayerState& state, double effective_age) {
+    const LayerRow& row = basis.clocks.layers[state.row];
+    const double largest = basis.clocks.largest_strain(row, stay_of(basis, row));
+    const Sealant family = sealant(basis.options.catalogue, state.layer->family);
+    Utilisation result;
+    if (std::isnan(largest) || family.movement_capability <= 0) return result;
+    const double decay = capability_decay_time(basis.options.catalogue, family.median_life);
+    result.now = utilisation(largest, remaining_capability(family.movement_capability, std::max(0.0, effective_age), decay));
+    if (largest > 0) result.full_age = std::max(0.0, decay * std::log(family.movement_capability / largest));
+    return result;
+}
+
+void state_of(const ForecastBasis& basis, const JointBelief& belief, std::size_t l, CoachTracks& tracks,
+              LayerStates& result, Eigen::Index i) {
+    const LayerState& state = belief.layer(l);
+    const Catalogue& catalogue = basis.options.catalogue;
+    const std::string& kind = state.layer->kind;
+    const std::string base = "sealant/" + state.layer->family;
+    const double age = std::max(0.0, belief.mean_age(l, basis.as_of).total());
+    if (kind == "cap_bead") state_of_bead(basis, state, age, tracks, result, i);
+    // A fixed limit of set or shrinkage is reached at the family's life: the share of the life is the share of that time.
+    const double worn = age / sealant(catalogue, state.layer->family).median_life;
+    if (kind == "gasket" && catalogue.has(base + "/set_limit")) {
+        const SetLaw law = set_law(catalogue, state.layer->family);
+        result.compression_set[i] = compression_set(law, worn * set_time(law, catalogue.number(base + "/set_limit")));
+    }
+    if (kind == "insert" && catalogue.has(base + "/shrink_limit")) {
+        const ShrinkLaw law = shrink_law(catalogue, state.layer->family);
+        result.shrinkage[i] = shrinkage(law, worn * shrink_time(law, catalogue.number(base + "/shrink_limit")));
+    }
+    if (kind == "bedding" && catalogue.number(base + "/cure_rate") == 0) {
+        const LayerRow& row = basis.clocks.layers[state.row];
+        const AgeTrack& flow = tracks.track(row.flow_keys);
+        const SqueezeLaw law = squeeze_law(catalogue);
+        const double stress = catalogue.number("law/clamp_stress");
+        result.squeezed_out[i] = mean_over(state, [&](Date from) {
+            return squeeze_out(law, stress, std::max(0.0, flow.age_between(from, basis.as_of)));
+        });
+    }
+}
+
+}  // namespace libseal::detail
