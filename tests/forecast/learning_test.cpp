@@ -203,8 +203,7 @@ TEST_CASE("screws found far apart make a joint move more, and never last longer"
     const std::string joint = joints_of_type(coach, "roof_vent_flange")[0];
     ForecastOptions options;
     options.findings = {finding("t1", joint, "2025-06-01", "fasteners_far_apart", "")};
-    options.findings[0].value = 450;
-    options.findings[0].unit = "mm";
+    options.findings[0].size = "severe";
     const Forecast plain = forecast(coach, as_of, 5), apart = forecast(coach, as_of, 5, options);
     const Eigen::Index row = plain.row("t1", joint, "cap_bead");
     CHECK(apart.utilisation[row] > plain.utilisation[row]);

@@ -55,21 +55,21 @@ std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, con
     return own_months ? std::nullopt : station;
 }
 
-/// Distance between screws that hold, as the last finding on it says: far apart, or one missing, which doubles a span.
-std::map<std::pair<std::string, std::string>, double> spacing_found(const Fleet& fleet, const std::vector<Finding>& findings) {
-    std::map<std::pair<std::string, std::string>, double> spacing;
-    std::map<std::pair<std::string, std::string>, Date> seen;
+/// Distance between screws that hold, as the last day with a finding on it says: far apart, or one missing.
+std::map<std::pair<std::string, std::string>, double> spacing_found(const Fleet& fleet, const std::vector<Finding>& findings,
+                                                                    const Catalogue& catalogue) {
+    std::map<std::pair<std::string, std::string>, std::pair<Date, double>> last;
     for (const auto& finding : findings) {
-        const bool far = finding.sign == "fasteners_far_apart" && std::isfinite(finding.value) && finding.unit == "mm";
+        const bool far = finding.sign == "fasteners_far_apart" && !finding.size.empty() && finding.size != "none";
         if (!far && finding.sign != "fastener_missing") continue;
-        const double own = joint_of(coach_of(fleet, finding.coach), finding.joint).screw_spacing;
-        const double found = far ? finding.value / 1000 : 2 * own;
-        const std::pair<std::string, std::string> key{finding.coach, finding.joint};
-        if (found <= own || (seen.count(key) && finding.date < seen[key])) continue;
-        const bool same_day = seen.count(key) && finding.date == seen[key];
-        spacing[key] = same_day ? std::max(spacing[key], found) : found;
-        seen[key] = finding.date;
+        const double span = catalogue.number("model/span_" + (far ? finding.size : std::string("missing")));
+        auto& seen = last.try_emplace({finding.coach, finding.joint}, finding.date, span).first->second;
+        if (finding.date > seen.first) seen = {finding.date, span};
+        else if (finding.date == seen.first) seen.second = std::max(seen.second, span);
     }
+    std::map<std::pair<std::string, std::string>, double> spacing;
+    for (const auto& [key, seen] : last)
+        spacing[key] = seen.second * joint_of(coach_of(fleet, key.first), key.second).screw_spacing;
     return spacing;
 }
 
@@ -78,7 +78,7 @@ std::map<std::pair<std::string, std::string>, double> spacing_found(const Fleet&
 FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options)
     : fleet(standing), store(options.catalogue, options.session) {
     coach_flag.resize(fleet.coaches.size());
-    spacing_ = spacing_found(fleet, options.findings);
+    spacing_ = spacing_found(fleet, options.findings, options.catalogue);
     for (std::size_t c = 0; c < fleet.coaches.size(); ++c) {
         const Coach& coach = fleet.coaches[c];
         first_layer.push_back(layers.size());
