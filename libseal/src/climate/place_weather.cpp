@@ -36,7 +36,8 @@ void check_dated(const Weather& weather, const std::string& field) {
     for (Eigen::Index i = 0; i < weather.size(); ++i)
         if (known(weather, i)) return;
     throw_value_error(field, "at least one interval with air_temperature and dew_point", "none",
-                      "leave the part out: the typical year then stands for it");
+                      weather.relative_humidity.isNaN().all() ? "leave the part out: the typical year then stands for it"
+                                                              : "dew_point_from_humidity gives the dew point");
 }
 
 /// Values that are in range and yet cannot be in the unit asked for. A day, or two months of light, must be known.
@@ -106,6 +107,18 @@ bool PlaceWeather::knows_every_month() const {
     for (const double s : seconds)
         if (s < least_days * 86400) return false;
     return true;
+}
+
+std::string PlaceWeather::missing_columns() const {
+    bool dated = false, light = false, wind = false;
+    for (const Weather& part : parts) {
+        if (part.typical) continue;
+        dated = true;
+        light = light || !part.ghi.isNaN().all() || !(part.dni + part.dhi).isNaN().all();
+        wind = wind || !part.wind_speed.isNaN().all();
+    }
+    if (!dated || (light && wind)) return "";
+    return light ? "wind_speed" : wind ? "ghi" : "ghi and wind_speed";
 }
 
 void check_place_weather(const PlaceWeather& weather, const std::string& name) {

@@ -109,6 +109,8 @@ int FleetClocks::site_of(const Stay& stay, const std::string& coach, const Forec
         const Site& where = kept->parts.front().site;
         const bool has_point = std::isfinite(stay.latitude) && std::isfinite(stay.longitude);
         const double apart = has_point ? distance_km(stay.latitude, stay.longitude, where.latitude, where.longitude) : 0;
+        if (const std::string missing = kept->missing_columns(); !missing.empty() && flag.empty())
+            flag = "own weather without " + missing + ": what stands in the open ages by typical days";
         if (apart > far_km && flag.empty()) flag = "own weather is from a place " + number_text(apart, 0) + " km away";
     }
     const std::optional<Station> station = station_of(stay, own, coach, flag);

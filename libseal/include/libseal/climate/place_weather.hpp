@@ -25,6 +25,9 @@ struct PlaceWeather {
     const Weather* typical() const;
     /// Whether the dated parts know air temperature and dew point of at least 27 days of every calendar month.
     bool knows_every_month() const;
+    /// What no dated part ever knows and no surface in the open can do without: "ghi", "wind_speed", "ghi and wind_speed";
+    /// "" if nothing, or if there are no dated parts. Under a cover without light their days count all the same.
+    std::string missing_columns() const;
 };
 
 /// Checks every part as `check_weather` does, and that they belong together.
