@@ -10,6 +10,17 @@ import sys
 import libseal
 
 
+def draw(fleet: libseal.Fleet, findings: list[libseal.Finding], forecast: libseal.Forecast, output: pathlib.Path) -> None:
+    """Pictures of the coach with the most findings: a joint through the years, causes, due dates."""
+    coach = max(fleet.coaches, key=lambda c: sum(f.coach == c.id for f in findings))
+    seen = [f.joint for f in findings if f.coach == coach.id and f.layer == "cap_bead"]
+    joint = max(sorted(set(seen)), key=seen.count)
+    libseal.plot.plot_joint(forecast, joint, coach=coach.id, findings=findings, coach_data=coach).savefig(output / "joint.svg")
+    libseal.plot.plot_causes(forecast, coach=coach.id).savefig(output / "causes.svg")
+    libseal.plot.plot_due_dates(forecast, coach=coach.id).savefig(output / "due_dates.svg")
+    print(f"pictures of {coach.id}, {joint}: {output / 'joint.svg'}, {output / 'causes.svg'}, {output / 'due_dates.svg'}")
+
+
 def main() -> int:
     data = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else "examples/data")
     output = pathlib.Path(sys.argv[2] if len(sys.argv) > 2 else "examples/output")
@@ -19,14 +30,16 @@ def main() -> int:
     findings = libseal.read_findings(data / "findings.csv")
     work_done = libseal.read_work_done(data / "work_done.csv")
 
-    calendar = libseal.year_calendar(fleet, 2027, shop, as_of, findings=findings, work_done=work_done)
-    forecast = libseal.forecast(fleet, as_of, years=5, findings=findings, work_done=work_done)
+    session = libseal.Session()  # the second call takes the clocks of the first
+    calendar = libseal.year_calendar(fleet, 2027, shop, as_of, findings=findings, work_done=work_done, session=session)
+    forecast = libseal.forecast(fleet, as_of, years=5, findings=findings, work_done=work_done, session=session)
 
     output.mkdir(parents=True, exist_ok=True)
     calendar.write_ics(output / "calendar.ics")
     calendar.write_csv(output / "calendar.csv")
     calendar.write_json(output / "calendar.json")
     libseal.write_page(output / "calendar.html", fleet, forecast, calendar, shop)
+    draw(fleet, findings, forecast, output)
     print(f"{len(fleet.coaches)} coaches, {len(calendar.visits)} visits in 2027, page in {output / 'calendar.html'}")
     return 0
 

@@ -62,6 +62,29 @@ TEST_CASE("the grid agrees with a direct integral over the shared effects", "[re
     }
 }
 
+TEST_CASE("the tabulated chance of a look is the chance itself", "[reference]") {
+    GradeScale careful = scale();
+    careful.detection = 0.9;
+    careful.stray = 0.02;
+    Look look{make_date(2026, 1, 1), GENERATE(0, 1, 2, 3, 4, 5), 5};
+    look.highest = look.lowest;
+    look.early = GENERATE(0.0, 0.2);
+    const LookTable table(look, careful);
+    double worst = 0;
+    for (int i = 0; i < 7000; ++i) {
+        const double log_ratio = -5 + i * 0.001003;
+        worst = std::max(worst, std::abs(table(log_ratio) - look_chance(look, careful, grade_of_worn_share(careful, std::exp(log_ratio)))));
+    }
+    // The jump at the edge of what can be overlooked is one cell of the table wide.
+    CHECK(worst < 0.03);
+    double mean = 0;
+    for (int i = 0; i < 7000; ++i) {
+        const double log_ratio = -5 + i * 0.001003;
+        mean += std::abs(table(log_ratio) - look_chance(look, careful, grade_of_worn_share(careful, std::exp(log_ratio)))) / 7000;
+    }
+    CHECK(mean < 2e-5);
+}
+
 TEST_CASE("a sound look puts the due date off, a bad one brings it near", "[law]") {
     const LifePrior prior = life_prior(spread());
     const double age = GENERATE(1.0, 3.0, 6.0);

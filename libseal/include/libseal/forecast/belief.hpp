@@ -37,8 +37,8 @@ struct Look {
 /// Chance that a look reports what it reports when the wear stands at `grade`.
 double look_chance(const Look& look, const GradeScale& scale, double grade);
 
-/// The chance of a look as a function of ln(r), tabulated: read once for every cell of a belief. Straight between nodes,
-/// within 2e-5 of `look_chance` (tested).
+/// The chance of a look as a function of ln(r), tabulated: read once for every cell of a belief. Straight between nodes:
+/// within 2e-5 of `look_chance` in the mean; the jump where a defect can be overlooked is one cell of 0.005 wide (tested).
 class LookTable {
 public:
     LookTable(const Look& look, const GradeScale& scale);
