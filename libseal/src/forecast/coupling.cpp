@@ -58,8 +58,19 @@ BeddingBelief::BeddingBelief(const LifePrior& prior, double median_life, const G
       groups_(std::move(groups)),
       sheltered_(&sheltered),
       exposed_(&exposed),
-      below_(running_sums(prior.threshold)) {
+      below_(Column::Zero(prior.threshold.size() + 1)) {
+    below_.tail(prior.threshold.size()) = running_sums(prior.threshold);
+    for (const CapGroup& group : groups_) {
+        const Date from = installed_[static_cast<std::size_t>(group.bedding_node)];
+        const Date change = std::max(from, group.failed);
+        start_.push_back(sheltered.at(from).total());
+        change_.push_back(sheltered.at(change).total() - start_.back() - exposed.at(change).total());
+    }
     take_in_looks();
+}
+
+double BeddingBelief::total_age(std::size_t group, const Ages& ages) const {
+    return groups_[group].failed < ages.day ? change_[group] + ages.exposed : ages.sheltered - start_[group];
 }
 
 ClockTerms BeddingBelief::age(const CapGroup& group, Date day) const {
@@ -125,11 +136,14 @@ void BeddingBelief::settle(const Column& effect) {
 
 /// P(s, worn beyond an age whose logarithm over the scale is given), summed over s.
 double BeddingBelief::beyond(const Column& effect, double log_age) const {
-    // Threshold cells start below the life cells by half the span of s.
-    const double position = cell_position(log_age);
+    // Threshold cells start below the life cells by half the span of s; one fraction of a cell serves all of s.
+    const double position = cell_position(log_age), cell = std::floor(position), part = position - cell;
+    const Eigen::Index last = below_.size() - 1;
     double sum = 0;
-    for (Eigen::Index k = 0; k < effect.size(); ++k)
-        sum += effect[k] * running_at(below_, position + static_cast<double>(k) * prior_->stride);
+    for (Eigen::Index k = 0, i = static_cast<Eigen::Index>(cell); k < effect.size(); ++k, i += prior_->stride) {
+        if (i < 0) continue;
+        sum += effect[k] * (i >= last ? below_[last] : below_[i] + part * (below_[i + 1] - below_[i]));
+    }
     return sum;
 }
 
@@ -138,8 +152,9 @@ double BeddingBelief::beyond(std::size_t group, double log_age) const {
 }
 
 double BeddingBelief::worse_than(Date day, double worn_share) const {
+    const Ages ages = ages_on(day);
     const auto chance = [&](std::size_t g) {
-        const double now = age(groups_[g], day).total();
+        const double now = total_age(g, ages);
         return now > 0 ? beyond(g, std::log(now / (life_scale_ * worn_share))) : 0.0;
     };
     double sum = 0;
@@ -163,16 +178,17 @@ double BeddingBelief::worse_than(Date day, double worn_share) const {
     }
     for (std::size_t node = 0; node < waiting.size(); ++node) {
         if (waiting[node].size() == 0) continue;
-        const double now = age(groups_[one[node]], day).total();
+        const double now = total_age(one[node], ages);
         if (now > 0) sum += beyond(waiting[node], std::log(now / (life_scale_ * worn_share)));
     }
     return std::clamp(sum, 0.0, 1.0);
 }
 
 double BeddingBelief::open(Date day) const {
+    const Ages ages = ages_on(day);
     double sum = 0;
     for (std::size_t g = 0; g < groups_.size(); ++g) {
-        const double cap = open_share(groups_[g], day), now = age(groups_[g], day).total();
+        const double cap = open_share(groups_[g], day), now = total_age(g, ages);
         if (cap > 0 && now > 0) sum += cap * beyond(g, std::log(now / (life_scale_ * scale_.cuts.back())));
     }
     return std::clamp(sum, 0.0, 1.0);

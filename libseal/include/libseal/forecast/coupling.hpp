@@ -61,6 +61,14 @@ public:
     double scale() const { return life_scale_; }
 
 private:
+    /// Both ages on one day, read once for all groups.
+    struct Ages {
+        Date day{};
+        double sheltered = 0;
+        double exposed = 0;
+    };
+    Ages ages_on(Date day) const { return {day, sheltered_->at(day).total(), exposed_->at(day).total()}; }
+    double total_age(std::size_t group, const Ages& ages) const;
     ClockTerms age(const CapGroup& group, Date day) const;
     template <class Chance>
     void multiply_seen(Date day, const Chance& chance);
@@ -76,7 +84,9 @@ private:
     std::vector<CapGroup> groups_;
     const AgeTrack* sheltered_;
     const AgeTrack* exposed_;
-    Column below_;                 ///< running sums of the threshold's cells
+    Column below_;                 ///< running sums of the threshold's cells, from 0
+    std::vector<double> start_;    ///< per group: sheltered age at the fitting [yr]
+    std::vector<double> change_;   ///< per group: age at the change less the exposed age then [yr]
     std::vector<Column> seen_;     ///< per group: chance of the bedding's looks per cell; empty without looks
     std::vector<Column> by_group_; ///< per group: the same as a function of s
     std::vector<Column> effect_;   ///< per group: P(group, s)
