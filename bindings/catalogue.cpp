@@ -88,7 +88,10 @@ void declare_catalogue(py::module_& m) {
 void define_catalogue(py::module_& m) {
     known<Catalogue>()
         .def_static("built_in", &Catalogue::built_in, doc::Catalogue_built_in)
+        .def_static("preset", &Catalogue::preset, "name"_a, doc::Catalogue_preset)
+        .def_static("preset_names", &Catalogue::preset_names, doc::Catalogue_preset_names)
         .def("with_overlay", &Catalogue::with_overlay, "text"_a, "name"_a, doc::Catalogue_with_overlay)
+        .def_property_readonly("warnings", &Catalogue::warnings, doc::Catalogue_warnings)
         .def("has", &Catalogue::has, "id"_a, doc::Catalogue_has)
         .def("at", &Catalogue::at, "id"_a, doc::Catalogue_at, py::return_value_policy::reference_internal)
         .def("number", &Catalogue::number, "id"_a, doc::Catalogue_number)
@@ -98,8 +101,9 @@ void define_catalogue(py::module_& m) {
         .def("__contains__", &Catalogue::has, "id"_a)
         .def("__len__", [](const Catalogue& self) { return self.ids().size(); });
     m.def(
-        "read_catalogue", [](const Path& path) { return read_catalogue(path.string()); }, "path"_a,
-        doc::read_catalogue, Free());
+        "read_catalogue", [](const Path& path, const std::string& preset) { return read_catalogue(path.string(), preset); },
+        "path"_a, "preset"_a = "coach", doc::read_catalogue, Free());
+    m.def("check_catalogue", &check_catalogue, "catalogue"_a, doc::check_catalogue);
     define_sealant(m);
     define_joint_type(m);
 }

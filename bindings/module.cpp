@@ -19,6 +19,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_life(m);
     lp::declare_ageing(m);
     lp::declare_forecast(m);
+    lp::declare_calibration(m);
     lp::declare_work(m);
     lp::declare_schedule(m);
     lp::declare_calendar(m);
@@ -33,6 +34,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_life(m);
     lp::define_ageing(m);
     lp::define_forecast(m);
+    lp::define_calibration(m);
     lp::define_work(m);
     lp::define_schedule(m);
     lp::define_calendar(m);

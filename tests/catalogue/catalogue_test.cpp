@@ -206,8 +206,5 @@ TEST_CASE("unknown names come with the nearest known one", "[bad_input]") {
     CHECK_THROWS_AS(catalogue.at("model/shap"), ValueError);
     CHECK_THROWS_AS(catalogue.number("sealant/putty_tape/home"), ValueError);
     CHECK_THROWS_AS(catalogue.word("model/shape"), ValueError);
-    const Catalogue heavy = catalogue.with_overlay(
-        overlay("\"sealant/polyurethane/weight_light\": {\"value\": 0.6, \"source\": \"x\", \"mark\": \"judgement\"}"), "o.json");
-    CHECK(message_of([&] { sealant(heavy, "polyurethane"); }).find("sum to 1") != std::string::npos);
     CHECK_THROWS_AS(read_catalogue("no/such/file.json"), FileError);
 }

@@ -6,7 +6,9 @@ import math
 import pytest
 import tree
 
-FILES = sorted((tree.ROOT / "libseal" / "data" / "catalogue").glob("*.json"))
+DATA = tree.ROOT / "libseal" / "data"
+FILES = sorted((DATA / "catalogue").glob("*.json"))
+PRESETS = sorted((DATA / "catalogue_presets").glob("*.json"))
 MARKS = {"measured", "standard", "published", "computed", "common_practice", "from_memory", "judgement", "fitted"}
 
 
@@ -41,10 +43,10 @@ def faults(entry):
 
 
 def test_there_are_catalogue_files():
-    assert FILES
+    assert FILES and PRESETS
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", FILES + PRESETS, ids=lambda path: path.stem)
 def test_every_entry_is_whole(path):
     document = json.loads(path.read_text(), object_pairs_hook=no_repeats)
     assert document["schema"] == "libseal/catalogue/1"

@@ -29,6 +29,7 @@
 #include "libseal/life/update.hpp"
 #include "libseal/life/weibull.hpp"
 
+#include "libseal/forecast/calibration.hpp"
 #include "libseal/forecast/forecast.hpp"
 
 #include "libseal/work/plan.hpp"

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "catalogue/check.hpp"
 #include "catalogue/embedded.hpp"
 #include "core/json.hpp"
 #include "libseal/core/error.hpp"
@@ -14,7 +15,7 @@ namespace {
 
 using detail::JsonNode;
 using detail::JsonView;
-using Values = std::map<std::string, SourcedValue, std::less<>>;
+using Values = detail::CatalogueValues;
 
 const std::vector<std::string> entry_keys = {"value", "unit", "low", "high", "source", "mark"};
 
@@ -82,33 +83,72 @@ SourcedValue read_entry(const JsonView& entry, const SourcedValue* base) {
     return result;
 }
 
-/// Reads a text into `values`. As an overlay only ids that are there already are allowed.
-void read_values(std::string_view text, const std::string& name, bool overlay, Values& values) {
-    const detail::JsonDocument document{std::string(text), name};
+/// The number of an entry that lies beyond the range beneath it, in words.
+void warn_if_beyond(const JsonView& entry, const SourcedValue& base, const SourcedValue& taken, detail::Problems& warnings,
+                    const detail::JsonDocument& document) {
+    if (base.unit == "word" || (taken.value >= base.low && taken.value <= base.high)) return;
+    JsonView(document, &entry.node(), entry.path(), warnings)
+        .member("value")
+        .fail("a value from " + number_text(base.low) + " to " + number_text(base.high) + " " + base.unit,
+              number_text(taken.value), "taken, because the overlay gives a range of its own");
+}
+
+/// Reads the library's own texts into `values`.
+void read_own(const detail::EmbeddedFile& file, Values& values) {
+    const detail::JsonDocument document{file.text, std::string(file.name)};
     detail::Problems problems;
+    const JsonView root = JsonView::root(document, problems);
+    root.check_schema("libseal/catalogue/1");
+    for (const auto& [id, entry] : root.required("values").members())
+        if (!values.emplace(id, read_entry(entry, nullptr)).second) entry.fail("an id that stands once", "\"" + id + "\"");
+    problems.throw_if_any();
+}
+
+/// One entry of an overlay; false if it cannot be taken.
+bool read_over(const std::string& id, const JsonView& entry, const Values& beneath, SourcedValue& taken) {
+    const auto known = beneath.find(id);
+    if (entry.node().kind != JsonNode::Kind::object) {
+        entry.fail("an object with value, source and mark", entry.shown());
+    } else if (known == beneath.end()) {
+        const std::string near = nearest_id(id, beneath);
+        entry.fail("a known id", "\"" + id + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+    } else if (id.ends_with("/never_seal") && known->second.text == "yes") {
+        entry.fail("no change: this place is never sealed", "an overlay for \"" + id + "\"",
+                   "never-seal places are a hard constraint");
+    } else {
+        taken = read_entry(entry, &known->second);
+        return true;
+    }
+    return false;
+}
+
+/// Reads an overlay into `values`: only ids that are there already. `warnings`: see Catalogue::warnings.
+void read_overlay(std::string_view text, const std::string& name, Values& values, std::vector<Problem>& warnings) {
+    const detail::JsonDocument document{std::string(text), name};
+    detail::Problems problems, beyond;
     const JsonView root = JsonView::root(document, problems);
     root.check_schema("libseal/catalogue/1");
     root.check_keys({"schema", "values"});
     Values read;
+    std::map<std::string, JsonView> places;
     for (const auto& [id, entry] : root.required("values").members()) {
-        const auto known = values.find(id);
-        if (entry.node().kind != JsonNode::Kind::object) {
-            entry.fail("an object with value, source and mark", entry.shown());
-        } else if (!overlay) {
-            if (known != values.end()) entry.fail("an id that stands once", "\"" + id + "\"");
-            read.emplace(id, read_entry(entry, nullptr));
-        } else if (known == values.end()) {
-            const std::string near = nearest_id(id, values);
-            entry.fail("a known id", "\"" + id + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
-        } else if (id.ends_with("/never_seal") && known->second.text == "yes") {
-            entry.fail("no change: this place is never sealed", "an overlay for \"" + id + "\"",
-                       "never-seal places are a hard constraint");
-        } else {
-            read.emplace(id, read_entry(entry, &known->second));
-        }
+        SourcedValue taken;
+        if (!read_over(id, entry, values, taken)) continue;
+        warn_if_beyond(entry, values.find(id)->second, taken, beyond, document);
+        read.emplace(id, std::move(taken));
+        places.emplace(id, entry);
     }
     problems.throw_if_any();
     for (auto& [id, value] : read) values.insert_or_assign(id, std::move(value));
+    for (const auto& fault : detail::catalogue_faults(values)) {
+        const Problem& problem = fault.problem;
+        const JsonView* place = &root;
+        for (const auto& id : fault.ids)
+            if (const auto found = places.find(id); found != places.end()) place = &found->second;
+        place->fail_as(problem.field, problem.expected, problem.got, problem.hint);
+    }
+    problems.throw_if_any();
+    for (const auto& problem : beyond.list()) warnings.push_back(problem);
 }
 
 }  // namespace
@@ -116,8 +156,7 @@ void read_values(std::string_view text, const std::string& name, bool overlay, V
 Catalogue Catalogue::built_in() {
     static const std::shared_ptr<const Values> values = [] {
         Values all;
-        for (const auto& file : detail::embedded_catalogue_files())
-            read_values(file.text, std::string(file.name), false, all);
+        for (const auto& file : detail::embedded_catalogue_files()) read_own(file, all);
         return std::make_shared<const Values>(std::move(all));
     }();
     Catalogue catalogue;
@@ -125,11 +164,33 @@ Catalogue Catalogue::built_in() {
     return catalogue;
 }
 
+std::vector<std::string> Catalogue::preset_names() {
+    std::vector<std::string> names = {"coach"};
+    for (const auto& file : detail::embedded_preset_files()) names.emplace_back(file.name.substr(0, file.name.find('.')));
+    return names;
+}
+
+Catalogue Catalogue::preset(const std::string& name) {
+    if (name == "coach") return built_in();
+    for (const auto& file : detail::embedded_preset_files()) {
+        if (name != file.name.substr(0, file.name.find('.'))) continue;
+        Catalogue catalogue = built_in().with_overlay(file.text, std::string(file.name));
+        catalogue.warnings_ = std::make_shared<const std::vector<Problem>>();  // ranges of the library's own making
+        return catalogue;
+    }
+    const std::string near = nearest_name(name, preset_names());
+    std::string list;
+    for (const auto& known : preset_names()) list += (list.empty() ? "" : ", ") + known;
+    throw_value_error("preset", "one of " + list, "\"" + name + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+}
+
 Catalogue Catalogue::with_overlay(std::string_view text, const std::string& name) const {
     Values all = *values_;
-    read_values(text, name, true, all);
+    std::vector<Problem> warnings = *warnings_;
+    read_overlay(text, name, all, warnings);
     Catalogue catalogue;
     catalogue.values_ = std::make_shared<const Values>(std::move(all));
+    catalogue.warnings_ = std::make_shared<const std::vector<Problem>>(std::move(warnings));
     return catalogue;
 }
 
@@ -185,9 +246,15 @@ std::vector<std::string> Catalogue::names(std::string_view first) const {
     return result;
 }
 
-Catalogue read_catalogue(const std::string& path) {
-    const Catalogue built_in = Catalogue::built_in();
-    return path.empty() ? built_in : built_in.with_overlay(read_text_file(path), path);
+Catalogue read_catalogue(const std::string& path, const std::string& preset) {
+    const Catalogue beneath = Catalogue::preset(preset);
+    return path.empty() ? beneath : beneath.with_overlay(read_text_file(path), path);
+}
+
+std::vector<Problem> check_catalogue(const Catalogue& catalogue) {
+    std::vector<Problem> problems;
+    for (auto& fault : detail::catalogue_faults(*catalogue.values_)) problems.push_back(std::move(fault.problem));
+    return problems;
 }
 
 }  // namespace libseal

@@ -14,5 +14,7 @@ struct EmbeddedFile {
 
 /// The files of libseal/data/catalogue, in order of their names. Defined in a source made by the build.
 const std::vector<EmbeddedFile>& embedded_catalogue_files();
+/// The overlays of libseal/data/catalogue_presets, in order of their names.
+const std::vector<EmbeddedFile>& embedded_preset_files();
 
 }  // namespace libseal::detail

@@ -1,6 +1,5 @@
 #include "libseal/catalogue/sealant.hpp"
 
-#include <cmath>
 #include <limits>
 
 #include "catalogue/names.hpp"
@@ -34,12 +33,6 @@ Sealant sealant(const Catalogue& catalogue, const std::string& name) {
     s.package_ml = number("package_ml");
     s.movement_capability = number("movement_capability");
     s.levels_itself = catalogue.word(base + "levels_itself") == "yes";
-    const double sum = s.weight_light + s.weight_heat + s.weight_moisture;
-    if (std::abs(sum - 1) > 1e-9)
-        throw_value_error(base + "weight_*", "weights of light, heat and moisture that sum to 1", number_text(sum),
-                          "change all three in one overlay");
-    if (s.home != "roof" && s.home != "walls")
-        throw_value_error(base + "home", "\"roof\" or \"walls\"", "\"" + s.home + "\"");
     return s;
 }
 

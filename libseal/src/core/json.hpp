@@ -58,6 +58,7 @@ public:
     void add(Problem problem);
     bool empty() const { return list_.empty(); }
     std::size_t size() const { return list_.size(); }
+    const std::vector<Problem>& list() const { return list_; }
     /// @throws ValueError  with all problems noted.
     void throw_if_any();
 

@@ -37,7 +37,7 @@ struct Sealant {
     bool levels_itself = false;
 };
 
-/// @throws ValueError  unknown family (nearest name), or weights that do not sum to 1.
+/// @throws ValueError  unknown family (nearest name).
 Sealant sealant(const Catalogue& catalogue, const std::string& name);
 /// Families that can be applied, in order of the catalogue. "unknown" and "asphalt_or_roof_coating" are known to
 /// `sealant` as old material, but are not listed here.
