@@ -1,7 +1,6 @@
 #include "libseal/catalogue/catalogue.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <limits>
 
 #include "catalogue/check.hpp"

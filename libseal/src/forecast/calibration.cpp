@@ -104,6 +104,13 @@ CalibrationClocks::CalibrationClocks(const CalibrationOptions& options)
             for (const char* surface : calibration_surfaces)
                 looks_[layer.family].push_back(add(site, surface, layer.family, Law::appearance, Depth::exposed));
     }
+    for (const char* type : calibration_corners) {
+        const JointMovement movement = usual_movement(type, catalogue_, "cap_bead");
+        const double exponent = movement_law(catalogue_, joint_type(catalogue_, type).cap).d;
+        for (const Corner corner : {Corner::side, Corner::corner})
+            for (const int site : sites_)
+                movements_[{type, corner}].push_back(store_.add_movement({site, 0, 180, "open", movement, corner, exponent}));
+    }
     store_.evaluate(options.threads, options.watch);
 }
 
@@ -154,6 +161,10 @@ double CalibrationClocks::rate(int place, const std::string& surface, const Cali
 double CalibrationClocks::appearance_rate(int place, const std::string& surface, const std::string& family) const {
     const auto at = std::find(calibration_surfaces.begin(), calibration_surfaces.end(), surface) - calibration_surfaces.begin();
     return mean_rate(looks_.at(family)[index(place, static_cast<std::size_t>(at))]);
+}
+
+double CalibrationClocks::strain_amplitude(int place, const std::string& type, Corner corner) const {
+    return store_.movement(movements_.at({type, corner})[static_cast<std::size_t>(place + 1)]).amplitude;
 }
 
 bool CalibrationClocks::light_driven(const CalibrationLayer& layer) const {

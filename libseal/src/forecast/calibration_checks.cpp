@@ -169,26 +169,14 @@ private:
         }
     }
 
-    /// Amplitude of the strain of the cap bead of the usual joint of a type, lying on the roof. [-]
-    double amplitude(int place, const std::string& type, Corner corner, double exponent) const {
-        const JointMovement movement = usual_movement(type, catalogue(), "cap_bead");
-        const Weather& weather = clocks_.weather(place);
-        const auto warmth = [&](const Adherend& side) {
-            return surface_temperature(weather, 0, 180, side.absorptance, side.emittance);
-        };
-        return strain_summary(movement, warmth(movement.a), warmth(movement.b), catalogue().number("model/set_temperature"),
-                              corner, exponent)
-            .amplitude;
-    }
-
     /// A dome or a cap moves in two directions at its corner.
     void corners_first() {
-        for (const std::string type : {"skylight_flange", "front_cap_to_roof"}) {
+        for (const std::string type : calibration_corners) {
             const MovementLaw law = movement_law(catalogue(), joint_type(catalogue(), type).cap);
-            const double usual = amplitude(-1, type, Corner::side, law.d);
+            const double usual = clocks_.strain_amplitude(-1, type, Corner::side);
             for (int place = 0; place < place_count(); ++place) {
-                const double side = amplitude(place, type, Corner::side, law.d),
-                             corner = amplitude(place, type, Corner::corner, law.d);
+                const double side = clocks_.strain_amplitude(place, type, Corner::side);
+                const double corner = clocks_.strain_amplitude(place, type, Corner::corner);
                 add_above_one("corner_goes_first", type + ", strain at the corner against the side, " + place_name(place),
                               corner / side);
                 add_above_one("corner_goes_first", type + ", ageing at the corner against the side, " + place_name(place),

@@ -5,6 +5,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "libseal/ageing/evaluate.hpp"
@@ -23,6 +24,9 @@ struct CalibrationLayer {
 };
 const std::vector<CalibrationLayer>& calibration_layers();
 
+/// Joint types with corners: a floating dome and a screwed cap.
+inline const std::array<const char*, 2> calibration_corners = {"skylight_flange", "front_cap_to_roof"};
+
 /// The usual places: the reference, then from the desert to the far north.
 const std::vector<std::string>& calibration_places();
 
@@ -35,6 +39,8 @@ public:
     double rate(int place, const std::string& surface, const CalibrationLayer& layer) const;
     /// The same of the appearance of a family.
     double appearance_rate(int place, const std::string& surface, const std::string& family) const;
+    /// Amplitude of the strain of the cap bead of the usual joint of a type, lying on the roof. [-]
+    double strain_amplitude(int place, const std::string& type, Corner corner) const;
     /// Light that a family takes to be its own: no other term weighs more.
     bool light_driven(const CalibrationLayer& layer) const;
     /// Surface on which a life is stated: "roof_light" or "mean_of_walls".
@@ -64,6 +70,7 @@ private:
     std::vector<std::shared_ptr<const Weather>> weather_;  ///< the reference first
     std::vector<int> sites_;                               ///< the same
     std::vector<std::vector<Sky>> layers_;           ///< per layer, by place and surface
+    std::map<std::pair<std::string, Corner>, std::vector<int>> movements_;  ///< of a joint type, by place
     std::map<std::string, std::vector<Sky>> looks_;  ///< per family that has an appearance
 };
 
