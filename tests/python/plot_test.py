@@ -39,10 +39,11 @@ def test_a_joint_through_the_years_shows_its_curves_and_findings(trailer, seen, 
 
 def test_causes_are_bars_that_fill_the_width(seen):
     forecast = seen[2]
-    axes = plot.plot_causes(forecast).axes[0]
+    figure = plot.plot_causes(forecast)
+    axes = figure.axes[0]
     widths = np.array([bar.get_width() for bar in axes.patches]).reshape(6, len(forecast))
     np.testing.assert_allclose(widths.sum(axis=0), 1, atol=1e-9)
-    assert {text.get_text() for text in axes.get_legend().get_texts()} == {name for _, name, _ in plot.CAUSES}
+    assert {text.get_text() for text in figure.legends[0].get_texts()} == {name for _, name, _ in plot.CAUSES}
 
 
 def test_due_dates_lives_and_sensitivities_are_drawn(trailer, seen, tmp_path):

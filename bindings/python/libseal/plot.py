@@ -127,9 +127,8 @@ def plot_causes(forecast: core.Forecast, *, coach: str | None = None) -> Figure:
                           color="black" if i < 3 else "white")
         left = left + share
     axes.set_yticks(place, [f"{forecast.joint[r]}, {forecast.layer[r]}, {forecast.due_50[r]}" for r in rows], fontsize=7)
-    axes.invert_yaxis()
-    axes.set(xlim=(0, 1), xlabel="share of the ageing by the median due date", title=coach)
-    axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.05), ncols=3, fontsize=8)
+    axes.set(xlim=(0, 1), ylim=(len(rows) - 0.5, -0.5), xlabel="share of the ageing by the median due date", title=coach)
+    figure.legend(loc="outside lower center", ncols=3, fontsize=8)
     return figure
 
 
@@ -144,8 +143,7 @@ def plot_due_dates(forecast: core.Forecast, *, coach: str | None = None) -> Figu
         axes.plot([forecast.due_50[row]], [y], "|", color="black", markersize=9)
     axes.axvline(np.datetime64(forecast.as_of, "D"), color="black", linewidth=0.8)
     axes.set_yticks(range(len(rows)), [f"{forecast.joint[r]}, {forecast.layer[r]}" for r in rows], fontsize=7)
-    axes.invert_yaxis()
-    axes.set(title=f"{coach}: due dates (10, 50, 90 %), darker: likelier within a year")
+    axes.set(ylim=(len(rows) - 0.5, -0.5), title=f"{coach}: due dates (10, 50, 90 %), darker: likelier within a year")
     axes.grid(axis="x", color=ramp_colour(0.0), linewidth=0.5)
     return figure
 
