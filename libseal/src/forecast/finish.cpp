@@ -25,7 +25,7 @@ std::string flag_of(const ForecastBasis& basis, const LayerRow& row, const Layer
         if (most > row.movement_law.high) say("moves more than any test of its family: held at " + number_text(100 * row.movement_law.high) + " %");
     }
     if (looks && looks->contradicts) say("looks contradict each other: a grade fell without work in between");
-    if (state.shortest_chance < surprising_look) say("a look was far from what the model expected");
+    if (state.least_chance < surprising_look) say("a look was far from what the model expected");
     return flag;
 }
 

@@ -145,7 +145,7 @@ void JointBelief::see_layers(const JointLooks* looks) {
             } else if (look.highest < 3) {
                 missed *= 1 - model_.clean_look_detection;
             }
-            state.shortest_chance = std::min(state.shortest_chance, state.belief.chance(look, at, model_.scale));
+            state.least_chance = std::min(state.least_chance, state.belief.chance(look, at, model_.scale));
             state.belief.see(look, at, model_.scale);
         }
     }

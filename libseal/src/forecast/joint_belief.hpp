@@ -38,7 +38,7 @@ struct LayerState {
     LifeBelief belief;                       ///< of a bedding under a cap: as if the cap stayed sound
     std::vector<Look> looks;                 ///< of this generation
     double early_odds = 0;                   ///< of a workmanship defect not yet seen
-    double shortest_chance = 1;              ///< least chance that was given to a look
+    double least_chance = 1;              ///< least chance that was given to a look
 };
 
 /// Belief of a joint. Make, `settle` on what the others say, then ask.
@@ -56,7 +56,6 @@ public:
 
     std::size_t size() const { return layers_.size(); }
     const LayerState& layer(std::size_t l) const { return layers_[l]; }
-    const LifeModel& model() const { return model_; }
     bool is_coupled(std::size_t l) const { return bedding_ && l == bedding_at_; }
     const BeddingBelief& bedding() const { return *bedding_; }
 

@@ -129,12 +129,6 @@ NormalMessage SharedEffects::from_above(const CoachKey& coach) const {
     return above.through(squared(spread_.coach));
 }
 
-EffectMoments SharedEffects::coach(const EffectKey& key) const {
-    const CoachKey coach{key.family, line_of(key), key.coach};
-    const auto own = coach_.find(coach);
-    return moments(own == coach_.end() ? from_above(coach) : from_above(coach) + own->second);
-}
-
 EffectMoments SharedEffects::without_own(const EffectKey& key) const {
     const CoachKey coach{key.family, line_of(key), key.coach};
     NormalMessage belief = from_above(coach);

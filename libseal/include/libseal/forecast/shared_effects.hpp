@@ -72,10 +72,9 @@ public:
 
     /// What the others say of a joint's s: its own looks are left out.
     EffectMoments without_own(const EffectKey& key) const;
-    /// Belief of the sum of effects down to a family, a model line in it, or a coach in that. [-]
+    /// Belief of the sum of effects down to a family, or a model line in it. [-]
     EffectMoments family(const std::string& family) const;
     EffectMoments model_line(const std::string& family, const std::string& model_line) const;
-    EffectMoments coach(const EffectKey& key) const;
 
     const EffectSpread& spread() const { return spread_; }
     /// Joints with looks.
