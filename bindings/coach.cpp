@@ -18,6 +18,7 @@ void define_pieces() {
         .field(LIBSEAL_FIELD(Surface, high))
         .field(LIBSEAL_FIELD(Surface, substrate))
         .field(LIBSEAL_FIELD(Surface, finish))
+        .field(LIBSEAL_FIELD(Surface, outline))
         .finish();
     Record<Stay>()
         .field("from_", &Stay::from, doc::Stay_from)
@@ -53,6 +54,7 @@ void define_pieces() {
         .field(LIBSEAL_FIELD(Joint, screw_spacing))
         .field(LIBSEAL_FIELD(Joint, substrates))
         .field(LIBSEAL_FIELD(Joint, layers))
+        .field(LIBSEAL_FIELD(Joint, open_edge))
         .finish();
     Record<Part>()
         .field(LIBSEAL_FIELD(Part, id))
@@ -62,6 +64,7 @@ void define_pieces() {
         .field(LIBSEAL_FIELD(Part, low))
         .field(LIBSEAL_FIELD(Part, high))
         .field(LIBSEAL_FIELD(Part, label))
+        .field(LIBSEAL_FIELD(Part, state))
         .finish();
 }
 

@@ -53,7 +53,7 @@ Part CoachBuilder::part(const Wanted& wanted) {
             if (!is_free(u0, v0)) continue;
             const Point low{u0, v0}, high{u0 + wanted.width, v0 + wanted.height};
             taken.emplace_back(low, high);
-            coach_.parts.push_back({wanted.id, wanted.kind, wanted.surface, wanted.slide, low, high, wanted.label});
+            coach_.parts.push_back({wanted.id, wanted.kind, wanted.surface, wanted.slide, low, high, wanted.label, ""});
             return coach_.parts.back();
         }
     throw_value_error(wanted.argument, "no more than fits on the " + wanted.surface, "no room for " + wanted.id);

@@ -96,7 +96,25 @@ private:
             if (!seen.insert(surface.name + "/" + surface.slide).second)
                 add(field + ".name", "a surface that stands once", "\"" + surface.name + "\"");
             check_box(surface.low, surface.high, field);
+            check_outline(surface, field + ".outline_m");
         }
+    }
+
+    /// A stepped wall: at least three corners, all inside the rectangle, some area.
+    void check_outline(const Surface& surface, const std::string& field) {
+        const auto& corners = surface.outline;
+        if (corners.empty()) return;
+        if (corners.size() < 3) return add(field, "at least three corners, or none", std::to_string(corners.size()));
+        double twice_area = 0;
+        for (std::size_t k = 0; k < corners.size(); ++k) {
+            const Point &a = corners[k], &b = corners[(k + 1) % corners.size()];
+            twice_area += a.u * b.v - b.u * a.v;
+            if (!in_box(a, surface)) {
+                add(field + "[" + std::to_string(k) + "]", "a corner inside low_m and high_m", number_text(a.u) + ", " + number_text(a.v));
+                return;
+            }
+        }
+        if (!(std::abs(twice_area) > 0.02)) add(field, "corners in order round the surface", "no area");
     }
 
     void check_box(const Point& low, const Point& high, const std::string& field) {
@@ -127,9 +145,29 @@ private:
         return nullptr;
     }
 
-    static bool lies_on(const Point& p, const Surface& s) {
-        constexpr double slack = 0.01;  // [m], measured by hand
+    static constexpr double slack = 0.01;  // [m], measured by hand
+
+    static bool in_box(const Point& p, const Surface& s) {
         return p.u >= s.low.u - slack && p.u <= s.high.u + slack && p.v >= s.low.v - slack && p.v <= s.high.v + slack;
+    }
+
+    /// Distance from a point to the stretch between two others. [m]
+    static double off_line(const Point& p, const Point& a, const Point& b) {
+        const double du = b.u - a.u, dv = b.v - a.v, square = du * du + dv * dv;
+        const double t = square > 0 ? std::clamp(((p.u - a.u) * du + (p.v - a.v) * dv) / square, 0.0, 1.0) : 0.0;
+        return std::hypot(p.u - a.u - t * du, p.v - a.v - t * dv);
+    }
+
+    static bool lies_on(const Point& p, const Surface& s) {
+        if (!in_box(p, s)) return false;
+        if (s.outline.size() < 3) return true;
+        bool inside = false;
+        for (std::size_t k = 0; k < s.outline.size(); ++k) {
+            const Point &a = s.outline[k], &b = s.outline[(k + 1) % s.outline.size()];
+            if (off_line(p, a, b) <= slack) return true;
+            if ((a.v > p.v) != (b.v > p.v) && p.u < a.u + (b.u - a.u) * (p.v - a.v) / (b.v - a.v)) inside = !inside;
+        }
+        return inside;
     }
 
     void check_on(const Point& point, const Surface& surface, const std::string& field) {
@@ -147,6 +185,9 @@ private:
             check_id(part.id, ids, field);
             if (part.kind.empty()) add(field + ".kind", "a kind of part", "\"\"");
             check_box(part.low, part.high, field);
+            const bool slides = part.kind == "slide_out";
+            if (slides != !part.state.empty() || (slides && part.state != "in" && part.state != "out" && part.state != "partway"))
+                add(field + ".state", slides ? "in, out or partway" : "no state: only a slide-out moves", "\"" + part.state + "\"");
             if (const Surface* surface = check_place(part.surface, part.slide, field)) {
                 check_on(part.low, *surface, field + ".low_m");
                 check_on(part.high, *surface, field + ".high_m");
@@ -171,6 +212,7 @@ private:
         if (!(joint.screw_spacing >= 0 && joint.screw_spacing <= 2))
             add(field + ".screw_spacing_m", "0 (no screws) to 2 m", number_text(joint.screw_spacing) + " m");
         check_bead(joint.bead, field + ".bead");
+        if (!joint.open_edge.empty()) check_name(joint.open_edge, {"bottom", "ends", "none", "all"}, field + ".open_edge");
         if (joint.substrates.empty() || joint.substrates.size() > 2)
             add(field + ".substrates", "one or two", std::to_string(joint.substrates.size()));
         for (std::size_t k = 0; k < joint.substrates.size(); ++k)

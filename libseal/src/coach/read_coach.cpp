@@ -39,7 +39,7 @@ Point read_point(const JsonView& view) {
 }
 
 Surface read_surface(const JsonView& view) {
-    view.check_keys({"name", "slide", "low_m", "high_m", "substrate", "finish"});
+    view.check_keys({"name", "slide", "low_m", "high_m", "substrate", "finish", "outline_m"});
     Surface surface;
     surface.name = view.required("name").text();
     surface.slide = view.member("slide").text();
@@ -47,11 +47,13 @@ Surface read_surface(const JsonView& view) {
     surface.high = read_point(view.required("high_m"));
     surface.substrate = view.required("substrate").text();
     surface.finish = view.required("finish").text();
+    if (const JsonView outline = view.member("outline_m"); outline.present())
+        for (const auto& point : outline.items()) surface.outline.push_back(read_point(point));
     return surface;
 }
 
 Part read_part(const JsonView& view) {
-    view.check_keys({"id", "kind", "surface", "slide", "low_m", "high_m", "label"});
+    view.check_keys({"id", "kind", "surface", "slide", "low_m", "high_m", "label", "state"});
     Part part;
     part.id = view.required("id").text();
     part.kind = view.required("kind").text();
@@ -60,6 +62,7 @@ Part read_part(const JsonView& view) {
     part.low = read_point(view.required("low_m"));
     part.high = read_point(view.required("high_m"));
     part.label = view.member("label").text();
+    part.state = view.member("state").word({"in", "out", "partway"}, part.kind == "slide_out" ? "out" : "");
     return part;
 }
 
@@ -94,11 +97,12 @@ Bead read_bead(const JsonView& view, Bead bead) {
 
 const std::vector<std::string> joint_keys = {"id", "type", "part", "surface", "slide", "path_m", "length", "length_m", "length_mm",
                                              "length_ft", "bead", "screw_spacing", "screw_spacing_mm", "screw_spacing_m",
-                                             "screw_spacing_in", "substrates", "installed", "layers"};
+                                             "screw_spacing_in", "substrates", "installed", "layers", "open_edge"};
 
 void read_build(const JsonView& view, Joint& joint) {
     joint.bead = read_bead(view.member("bead"), joint.bead);
     joint.screw_spacing = view.length_member_m("screw_spacing", 0, 2, joint.screw_spacing, false);
+    joint.open_edge = view.member("open_edge").word({"bottom", "ends", "none", "all"}, joint.open_edge);
     if (const JsonView list = view.member("substrates"); list.present()) {
         joint.substrates.clear();
         for (const auto& item : list.items()) joint.substrates.push_back(item.text());
@@ -132,7 +136,7 @@ Joint read_joint(const JsonView& view, const Installed& coach_installed, const C
 /// A change of one joint of a layout: gone, or some of its fields. Layers are found by kind; new ones are added.
 void change_joint(const JsonView& view, Joint& joint, bool& absent) {
     view.check_keys({"absent", "length", "length_m", "length_mm", "length_ft", "bead", "screw_spacing", "screw_spacing_mm",
-                     "screw_spacing_m", "screw_spacing_in", "substrates", "layers"});
+                     "screw_spacing_m", "screw_spacing_in", "substrates", "layers", "open_edge"});
     absent = view.member("absent").boolean(false);
     joint.length = view.length_member_m("length", 0, 100, joint.length, false);
     read_build(view, joint);

@@ -146,11 +146,11 @@ private:
             const std::string number = std::to_string(i + 1);
             const Point low{length_ - 0.33, across[i] - 0.03};
             coach_.parts.push_back({"ladder_roof_foot_" + number, "ladder_foot", "roof", "", low, {low.u + 0.065, low.v + 0.06},
-                                    "ladder foot on the roof " + number});
+                                    "ladder foot on the roof " + number, ""});
             build_.keep_free("roof", low, {low.u + 0.065, low.v + 0.06});
             build_.round(coach_.parts.back(), "ladder_roof_foot", {"mill_aluminium", o_.roof_substrate});
             coach_.parts.push_back({"ladder_wall_foot_" + number, "ladder_foot", "rear_cap", "", {across[i] - 0.03, floor_ + 0.5},
-                                    {across[i] + 0.03, floor_ + 0.595}, "ladder foot on the rear " + number});
+                                    {across[i] + 0.03, floor_ + 0.595}, "ladder foot on the rear " + number, ""});
             build_.keep_free("rear_cap", {across[i] - 0.03, floor_ + 0.4}, {across[i] + 0.03, top_});
             build_.round(coach_.parts.back(), "wall_bracket_foot", {"mill_aluminium", o_.wall_substrate});
         }
@@ -224,7 +224,7 @@ private:
 
     void add_awning() {
         const double first = 0.12 * length_, last = std::min(0.88 * length_, first + 5.2), v = top_ - 0.07;
-        coach_.parts.push_back({"awning", "awning", "curb_wall", "", {first, v - 0.02}, {last, v + 0.02}, "awning"});
+        coach_.parts.push_back({"awning", "awning", "curb_wall", "", {first, v - 0.02}, {last, v + 0.02}, "awning", ""});
         build_.keep_free("curb_wall", {first, v - 0.03}, {last, v + 0.03});
         build_.joint("awning_rail", "awning_rail", "curb_wall", {{first, v}, {last, v}}, {"mill_aluminium", o_.wall_substrate}, 0, "",
                      "awning");
@@ -277,7 +277,7 @@ private:
         // The box stands above the wheels and below the roof edge.
         const double low = floor_ + 0.55, high = top_ - 0.12, height = high - low, inner = -half_, outer = -half_ - depth;
         const std::string& ws = o_.wall_substrate;
-        coach_.parts.push_back({id, "slide_out", "street_wall", "", {u, low}, {u + width, high}, "slide-out " + id.substr(6)});
+        coach_.parts.push_back({id, "slide_out", "street_wall", "", {u, low}, {u + width, high}, "slide-out " + id.substr(6), "out"});
         build_.keep_free("street_wall", {u, low}, {u + width, high});
         build_.surface("slide_roof", {u, outer}, {u + width, inner}, o_.roof_substrate, o_.roof_finish, id);
         build_.surface("slide_face", {u, low}, {u + width, high}, ws, o_.wall_finish, id);

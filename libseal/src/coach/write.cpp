@@ -30,6 +30,12 @@ void write_surface(JsonWriter& out, const Surface& surface) {
     write_point(out, surface.high);
     write_text(out, "substrate", surface.substrate);
     write_text(out, "finish", surface.finish);
+    if (!surface.outline.empty()) {
+        out.key("outline_m");
+        out.begin_list();
+        for (const auto& point : surface.outline) write_point(out, point);
+        out.end_list();
+    }
     out.end_object();
 }
 
@@ -44,6 +50,7 @@ void write_part(JsonWriter& out, const Part& part) {
     out.key("high_m");
     write_point(out, part.high);
     write_text(out, "label", part.label);
+    write_text(out, "state", part.state);
     out.end_object();
 }
 
@@ -76,6 +83,7 @@ void write_joint(JsonWriter& out, const Joint& joint) {
     for (const auto& point : joint.path) write_point(out, point);
     out.end_list();
     write_number(out, "length_m", joint.length);
+    write_text(out, "open_edge", joint.open_edge);
     out.key("bead");
     out.begin_object();
     write_text(out, "profile", joint.bead.profile.empty() ? "none" : joint.bead.profile);

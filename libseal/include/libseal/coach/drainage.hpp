@@ -1,6 +1,7 @@
 #pragma once
 // The ways that water takes over and through a coach.
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -30,7 +31,7 @@ struct WaterLink {
     std::string way;      ///< in words: "runs along the framing", "drips through the ceiling", ...
 };
 
-/// Places and links, without cycles of certainty: following links, the probability of arriving only falls.
+/// Places and links. Every link passes with a probability below 1, so the longer a way the less of it arrives.
 struct Drainage {
     std::vector<WaterPlace> places;
     std::vector<WaterLink> links;
@@ -51,14 +52,30 @@ struct Drainage {
 /// @threads pure.
 Drainage drainage(const Coach& coach, const Catalogue& catalogue);
 
-/// Most probable way of water from one place to another.
-struct WaterPath {
-    std::vector<int> links;   ///< of the drainage, in order; empty if there is no way
-    double probability = 0;   ///< product of what passes [-]
+/// Most probable ways from one place to all others: a tree.
+struct WaterTree {
+    int start = 0;
+    std::vector<int> reached_by;      ///< link by which each place is reached; -1 the start, and what is not reached
+    std::vector<double> probability;  ///< product of what passes on the way [-]; 0 not reached
+
+    /// Links from the start to a place, in order; empty at the start and where no way leads.
+    std::vector<int> path_to(const Drainage& drainage, int end) const;
 };
-/// Most probable ways from one place to all others, by Dijkstra on -ln(passes); ties go to the lower link.
-/// @return  One path a place.
-std::vector<WaterPath> water_paths(const Drainage& drainage, int from);
+
+/// Finds ways through a drainage graph, which must outlive it.
+///
+/// @threads  Read it from as many threads as you like.
+class WaterWays {
+public:
+    explicit WaterWays(const Drainage& drainage);
+    /// Most probable ways, by Dijkstra on -ln(passes); equal ways are settled the same way each time.
+    /// @throws ValueError  for a place that is not there.
+    WaterTree from(int start) const;
+
+private:
+    struct Impl;
+    std::shared_ptr<const Impl> impl_;
+};
 
 /// Joints from which water runs down the outside onto this one, nearest first; what a drip edge throws off is not there.
 std::vector<std::string> upstream_joints(const Drainage& drainage, const std::string& joint);

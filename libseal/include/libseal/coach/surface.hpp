@@ -14,7 +14,7 @@ struct Point {
     double v = 0;
 };
 
-/// A rectangle of the outside; drawn unfolded.
+/// A flat piece of the outside; drawn unfolded.
 struct Surface {
     std::string name;    ///< "roof", "front_cap", ..., "slide_face", ...
     std::string slide;   ///< id of the slide-out it belongs to, "" for the shell
@@ -22,6 +22,7 @@ struct Surface {
     Point high;          ///< greatest u and v [m]
     std::string substrate;
     std::string finish;  ///< id of a finish in the catalogue
+    std::vector<Point> outline;  ///< corners of a stepped wall, in order round it; empty: the rectangle [m]
 };
 
 /// All surface names, shell first.
