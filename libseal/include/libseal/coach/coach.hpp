@@ -21,7 +21,7 @@ struct Part {
     Point low;            ///< [m]
     Point high;           ///< [m]
     std::string label;    ///< for people
-    std::string state;    ///< of a slide-out: "in", "out" or "partway"; "" for what does not move
+    std::string state{};  ///< of a slide-out: "in", "out" or "partway"; "" for what does not move
 };
 
 /// A recreational vehicle with a sealed shell.

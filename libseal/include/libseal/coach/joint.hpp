@@ -38,7 +38,7 @@ struct Joint {
     double screw_spacing = 0;  ///< [m]; 0 without screws
     std::vector<std::string> substrates;  ///< what it joins, one or two
     std::vector<Layer> layers;
-    std::string open_edge;     ///< edge left open for water to leave: "bottom", "ends", "none", "all"; "": as its type
+    std::string open_edge{};   ///< edge left open for water to leave: "bottom", "ends", "none", "all"; "": as its type
 };
 
 /// The layer of a kind, or nullptr.

@@ -22,7 +22,7 @@ struct Surface {
     Point high;          ///< greatest u and v [m]
     std::string substrate;
     std::string finish;  ///< id of a finish in the catalogue
-    std::vector<Point> outline;  ///< corners of a stepped wall, in order round it; empty: the rectangle [m]
+    std::vector<Point> outline{};///< corners of a stepped wall, in order round it; empty: the rectangle [m]
 };
 
 /// All surface names, shell first.
