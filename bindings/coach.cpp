@@ -88,48 +88,95 @@ void define_coach_type() {
     Record<Fleet>().field(LIBSEAL_FIELD(Fleet, coaches)).finish();
 }
 
-/// Fields of TravelTrailerOptions as keywords.
-Coach travel_trailer_of(double length, const std::string& id, double width, double floor_height,
-                        double wall_height, int roof_vents, int windows, int slide_outs, int marker_lights,
-                        bool skylight, bool air_conditioner, bool ladder, bool awning,
-                        const std::string& roof_substrate, const std::string& roof_finish,
-                        const std::string& wall_substrate, const std::string& wall_finish, int model_year,
-                        const std::string& model_line, std::optional<Date> installed_from,
+void define_options() {
+    Record<LayoutOptions>()
+        .field(LIBSEAL_FIELD(LayoutOptions, id))
+        .field(LIBSEAL_FIELD(LayoutOptions, width))
+        .field(LIBSEAL_FIELD(LayoutOptions, floor_height))
+        .field(LIBSEAL_FIELD(LayoutOptions, wall_height))
+        .field(LIBSEAL_FIELD(LayoutOptions, overhang_length))
+        .field(LIBSEAL_FIELD(LayoutOptions, overhang_height))
+        .field(LIBSEAL_FIELD(LayoutOptions, roof_vents))
+        .field(LIBSEAL_FIELD(LayoutOptions, windows))
+        .field(LIBSEAL_FIELD(LayoutOptions, slide_outs))
+        .field(LIBSEAL_FIELD(LayoutOptions, slide_outs_curb))
+        .field(LIBSEAL_FIELD(LayoutOptions, marker_lights))
+        .field(LIBSEAL_FIELD(LayoutOptions, solar_panels))
+        .field(LIBSEAL_FIELD(LayoutOptions, roof_rail_feet))
+        .field(LIBSEAL_FIELD(LayoutOptions, roof_seams))
+        .field(LIBSEAL_FIELD(LayoutOptions, skylight))
+        .field(LIBSEAL_FIELD(LayoutOptions, air_conditioner))
+        .field(LIBSEAL_FIELD(LayoutOptions, ladder))
+        .field(LIBSEAL_FIELD(LayoutOptions, awning))
+        .field(LIBSEAL_FIELD(LayoutOptions, overcab))
+        .field(LIBSEAL_FIELD(LayoutOptions, slide_awnings))
+        .field(LIBSEAL_FIELD(LayoutOptions, drip_rails))
+        .field(LIBSEAL_FIELD(LayoutOptions, wall_mouldings))
+        .field(LIBSEAL_FIELD(LayoutOptions, graphics))
+        .field(LIBSEAL_FIELD(LayoutOptions, roof_substrate))
+        .field(LIBSEAL_FIELD(LayoutOptions, roof_finish))
+        .field(LIBSEAL_FIELD(LayoutOptions, wall_substrate))
+        .field(LIBSEAL_FIELD(LayoutOptions, wall_finish))
+        .field(LIBSEAL_FIELD(LayoutOptions, model_year))
+        .field(LIBSEAL_FIELD(LayoutOptions, model_line))
+        .field(LIBSEAL_FIELD(LayoutOptions, installed_from))
+        .field(LIBSEAL_FIELD(LayoutOptions, installed_to))
+        .finish();
+    Record<OptionRange>()
+        .field(LIBSEAL_FIELD(OptionRange, option))
+        .field(LIBSEAL_FIELD(OptionRange, low))
+        .field(LIBSEAL_FIELD(OptionRange, high))
+        .finish();
+}
+
+using Layout = Coach (*)(double, const LayoutOptions&);
+
+/// Fields of LayoutOptions as keywords, in the order of `define_layout`.
+template <Layout make>
+Coach coach_of_keywords(double length, const std::string& id, double width, double floor_height, double wall_height,
+                        double overhang_length, double overhang_height, int roof_vents, int windows, int slide_outs,
+                        int slide_outs_curb, int marker_lights, int solar_panels, int roof_rail_feet, int roof_seams,
+                        bool skylight, bool air_conditioner, bool ladder, bool awning, bool overcab, bool slide_awnings,
+                        bool drip_rails, bool wall_mouldings, bool graphics, const std::string& roof_substrate,
+                        const std::string& roof_finish, const std::string& wall_substrate, const std::string& wall_finish,
+                        int model_year, const std::string& model_line, std::optional<Date> installed_from,
                         std::optional<Date> installed_to) {
-    TravelTrailerOptions o;
-    o.id = id;
-    o.width = width;
-    o.floor_height = floor_height;
-    o.wall_height = wall_height;
-    o.roof_vents = roof_vents;
-    o.windows = windows;
-    o.slide_outs = slide_outs;
-    o.marker_lights = marker_lights;
-    o.skylight = skylight;
-    o.air_conditioner = air_conditioner;
-    o.ladder = ladder;
-    o.awning = awning;
-    o.roof_substrate = roof_substrate;
-    o.roof_finish = roof_finish;
-    o.wall_substrate = wall_substrate;
-    o.wall_finish = wall_finish;
-    o.model_year = model_year;
-    o.model_line = model_line;
+    LayoutOptions o{id, width, floor_height, wall_height, overhang_length, overhang_height, roof_vents, windows, slide_outs,
+                    slide_outs_curb, marker_lights, solar_panels, roof_rail_feet, roof_seams, skylight, air_conditioner, ladder,
+                    awning, overcab, slide_awnings, drip_rails, wall_mouldings, graphics, roof_substrate, roof_finish,
+                    wall_substrate, wall_finish, model_year, model_line, {}, {}};
     if (installed_from) o.installed_from = *installed_from;
     if (installed_to) o.installed_to = *installed_to;
-    return travel_trailer(length, o);
+    return make(length, o);
+}
+
+template <Layout make>
+void define_layout(py::module_& m, const char* name, const char* text) {
+    const LayoutOptions d = layout_options(name);
+    m.def(name, &coach_of_keywords<make>, "length"_a, py::kw_only(), "id"_a = d.id, "width"_a = d.width,
+          "floor_height"_a = d.floor_height, "wall_height"_a = d.wall_height, "overhang_length"_a = d.overhang_length,
+          "overhang_height"_a = d.overhang_height, "roof_vents"_a = d.roof_vents, "windows"_a = d.windows,
+          "slide_outs"_a = d.slide_outs, "slide_outs_curb"_a = d.slide_outs_curb, "marker_lights"_a = d.marker_lights,
+          "solar_panels"_a = d.solar_panels, "roof_rail_feet"_a = d.roof_rail_feet, "roof_seams"_a = d.roof_seams,
+          "skylight"_a = d.skylight, "air_conditioner"_a = d.air_conditioner, "ladder"_a = d.ladder,
+          "awning"_a = d.awning, "overcab"_a = d.overcab, "slide_awnings"_a = d.slide_awnings,
+          "drip_rails"_a = d.drip_rails, "wall_mouldings"_a = d.wall_mouldings, "graphics"_a = d.graphics,
+          "roof_substrate"_a = d.roof_substrate, "roof_finish"_a = d.roof_finish, "wall_substrate"_a = d.wall_substrate,
+          "wall_finish"_a = d.wall_finish, "model_year"_a = d.model_year, "model_line"_a = d.model_line,
+          "installed_from"_a = py::none(), "installed_to"_a = py::none(), text);
 }
 
 void define_layouts(py::module_& m) {
-    const TravelTrailerOptions d;
-    m.def("travel_trailer", &travel_trailer_of, "length"_a, py::kw_only(), "id"_a = d.id, "width"_a = d.width,
-          "floor_height"_a = d.floor_height, "wall_height"_a = d.wall_height, "roof_vents"_a = d.roof_vents,
-          "windows"_a = d.windows, "slide_outs"_a = d.slide_outs, "marker_lights"_a = d.marker_lights,
-          "skylight"_a = d.skylight, "air_conditioner"_a = d.air_conditioner, "ladder"_a = d.ladder,
-          "awning"_a = d.awning, "roof_substrate"_a = d.roof_substrate, "roof_finish"_a = d.roof_finish,
-          "wall_substrate"_a = d.wall_substrate, "wall_finish"_a = d.wall_finish,
-          "model_year"_a = d.model_year, "model_line"_a = d.model_line, "installed_from"_a = py::none(),
-          "installed_to"_a = py::none(), doc::travel_trailer);
+    define_options();
+    define_layout<travel_trailer>(m, "travel_trailer", doc::travel_trailer);
+    define_layout<fifth_wheel>(m, "fifth_wheel", doc::fifth_wheel);
+    define_layout<motorhome>(m, "motorhome", doc::motorhome);
+    define_layout<camper_van>(m, "camper_van", doc::camper_van);
+    define_layout<truck_camper>(m, "truck_camper", doc::truck_camper);
+    m.def("layout_names", &layout_names, doc::layout_names);
+    m.def("layout_options", &layout_options, "layout"_a, doc::layout_options);
+    m.def("layout_coach", &layout_coach, "layout"_a, "length"_a, "options"_a, doc::layout_coach);
+    m.def("layout_ranges", &layout_ranges, "layout"_a, doc::layout_ranges);
 }
 
 void define_look_ups(py::module_& m) {
@@ -176,6 +223,8 @@ void declare_coach(py::module_& m) {
     py::class_<Part>(m, "Part", doc::Part);
     py::class_<Coach>(m, "Coach", doc::Coach);
     py::class_<Fleet>(m, "Fleet", doc::Fleet);
+    py::class_<LayoutOptions>(m, "LayoutOptions", doc::LayoutOptions);
+    py::class_<OptionRange>(m, "OptionRange", doc::OptionRange);
 }
 
 void define_coach(py::module_& m) {

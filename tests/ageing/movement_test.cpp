@@ -290,7 +290,7 @@ TEST_CASE("screws shorten what moves, missing screws lengthen it, up to the part
 
 TEST_CASE("each part takes the colour of what it is made of", "[ageing]") {
     const Catalogue catalogue = Catalogue::built_in();
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.wall_finish = "dark_gelcoat";
     const Coach coach = travel_trailer(7.5, options);
     const JointMovement window = movement_of_joint(coach, joint_of(coach, "window_2"), catalogue);
@@ -320,7 +320,7 @@ TEST_CASE("every joint of a coach and every usual joint has a movement in every 
         // Screws are never held to be farther apart than the usual part is long.
         CHECK(usual_movement(name, catalogue).a.restraint <= catalogue.number("joint_type/" + name + "/usual_length") * 1e-3);
     }
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.slide_outs = 2;
     const Coach coach = travel_trailer(9, options);
     for (const auto& joint : coach.joints)

@@ -11,8 +11,8 @@ using namespace libseal;
 
 namespace {
 
-TravelTrailerOptions dated() {
-    TravelTrailerOptions options;
+LayoutOptions dated() {
+    LayoutOptions options;
     options.installed_from = options.installed_to = make_date(2021, 5, 1);
     return options;
 }
@@ -72,7 +72,7 @@ TEST_CASE("a trailer of 9.1 m has the sealed lengths of a take-off by hand", "[c
 }
 
 TEST_CASE("options of a trailer are heeded, and what does not fit is named", "[bad_input]") {
-    TravelTrailerOptions bare = dated();
+    LayoutOptions bare = dated();
     bare.roof_vents = bare.windows = bare.slide_outs = bare.marker_lights = 0;
     bare.skylight = bare.air_conditioner = bare.ladder = bare.awning = false;
     const Coach coach = travel_trailer(4.0, bare);
@@ -80,10 +80,10 @@ TEST_CASE("options of a trailer are heeded, and what does not fit is named", "[b
     CHECK(coach.joints.size() < 40);
     CHECK_THROWS_AS(travel_trailer(3.9), ValueError);
     CHECK_THROWS_AS(travel_trailer(std::nan("")), ValueError);
-    TravelTrailerOptions crowded = dated();
+    LayoutOptions crowded = dated();
     crowded.windows = 12;
     CHECK_THROWS_AS(travel_trailer(4.0, crowded), ValueError);
-    TravelTrailerOptions year;
+    LayoutOptions year;
     year.model_year = 2021;
     CHECK(travel_trailer(8, year).joints[0].layers[0].installed_from == make_date(2020, 7, 1));
     CHECK(travel_trailer(8, year).joints[0].layers[0].installed_to == make_date(2021, 12, 31));

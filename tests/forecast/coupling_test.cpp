@@ -15,7 +15,7 @@ namespace {
 const Date as_of = make_date(2026, 11, 25);
 
 Coach trailer() {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = options.installed_to = make_date(2016, 5, 1);
     Coach coach = travel_trailer(8.0, options);

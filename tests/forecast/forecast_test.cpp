@@ -14,7 +14,7 @@ namespace {
 const Date as_of = make_date(2026, 11, 25);
 
 Coach trailer(const std::string& station, const std::string& installed = "2022-05-01") {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = options.installed_to = parse_date(installed);
     Coach coach = travel_trailer(8.0, options);

@@ -16,7 +16,7 @@ namespace {
 const Date as_of = make_date(2026, 11, 25);
 
 Coach trailer(const std::string& id, const std::string& line) {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = id;
     options.model_line = line;
     options.installed_from = options.installed_to = make_date(2022, 5, 1);

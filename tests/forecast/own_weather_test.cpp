@@ -14,7 +14,7 @@ namespace {
 const Date as_of = parse_date("2026-11-25");
 
 Coach trailer(const std::string& cover) {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = options.installed_to = parse_date("2022-05-01");
     Coach coach = travel_trailer(8.0, options);

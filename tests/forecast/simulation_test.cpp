@@ -26,7 +26,7 @@ constexpr int rounds = 3;
 Fleet small_fleet() {
     Fleet fleet;
     for (int c = 0; c < 4; ++c) {
-        TravelTrailerOptions options;
+        LayoutOptions options;
         options.id = "t" + std::to_string(c);
         options.model_line = c < 2 ? "line a" : "line b";
         options.installed_from = make_date(2019 + c % 2, 4, 1);

@@ -13,7 +13,7 @@ namespace {
 const Date as_of = make_date(2026, 11, 25);
 
 Coach trailer() {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = make_date(2021, 1, 1);
     options.installed_to = make_date(2022, 1, 1);

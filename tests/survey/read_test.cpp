@@ -29,7 +29,7 @@ const std::string work_csv =
     "t1,skylight,cap_bead,2026-08-01,reseal_over,silyl_modified,,,\n";
 
 Fleet one_trailer() {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = options.installed_to = make_date(2020, 5, 1);
     return fleet_of(travel_trailer(9.1, options));

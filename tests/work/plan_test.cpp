@@ -16,7 +16,7 @@ using namespace libseal_test;
 namespace {
 
 Coach trailer() {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "synthetic";
     options.installed_from = options.installed_to = make_date(2020, 5, 1);
     return travel_trailer(9.1, options);

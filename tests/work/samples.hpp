@@ -15,7 +15,7 @@ inline libseal::Date sample_day() { return libseal::make_date(2026, 11, 25); }
 
 inline libseal::Coach sample_trailer(std::uint64_t seed, const std::string& id = "synthetic") {
     libseal::RandomStream random(seed, 1);
-    libseal::TravelTrailerOptions options;
+    libseal::LayoutOptions options;
     options.id = id;
     options.roof_vents = static_cast<int>(random.below(4));
     options.windows = static_cast<int>(2 + random.below(5));

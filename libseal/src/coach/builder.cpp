@@ -1,5 +1,6 @@
 #include "coach/builder.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "libseal/catalogue/joint_type.hpp"
@@ -26,15 +27,40 @@ std::vector<Layer> usual_layers(const std::string& type_name, Date from, Date to
 
 void CoachBuilder::surface(const std::string& name, Point low, Point high, const std::string& substrate,
                            const std::string& finish, const std::string& slide) {
-    coach_.surfaces.push_back({name, slide, low, high, substrate, finish});
+    coach_.surfaces.push_back({name, slide, low, high, substrate, finish, {}});
 }
 
-void CoachBuilder::keep_free(const std::string& surface, Point low, Point high) { taken_[surface].emplace_back(low, high); }
+void CoachBuilder::outline(const std::string& name, std::vector<Point> corners) {
+    for (auto& surface : coach_.surfaces)
+        if (surface.name == name && surface.slide.empty()) surface.outline = std::move(corners);
+}
 
-Part CoachBuilder::part(const Wanted& wanted) {
+void CoachBuilder::keep_free(const std::string& surface, Point low, Point high, const std::string& slide) {
+    taken_[surface + slide].emplace_back(low, high);
+}
+
+std::vector<std::pair<double, double>> CoachBuilder::free_stretches(const std::string& surface, double low, double high) const {
+    const Surface& on = surface_of(coach_, surface, "");
+    std::vector<std::pair<double, double>> blocks, free;
+    if (const auto taken = taken_.find(surface); taken != taken_.end())
+        for (const auto& [from, to] : taken->second)
+            if (from.v < high && to.v > low) blocks.emplace_back(from.u, to.u);
+    std::sort(blocks.begin(), blocks.end());
+    double at = on.low.u;
+    for (const auto& [from, to] : blocks) {
+        if (from > at) free.emplace_back(at, from);
+        at = std::max(at, to);
+    }
+    if (at < on.high.u) free.emplace_back(at, on.high.u);
+    return free;
+}
+
+std::optional<std::pair<Point, Point>> CoachBuilder::find_room(const Wanted& wanted) const {
     constexpr double gap = 0.05, step = 0.05;  // [m]
     const Surface& on = surface_of(coach_, wanted.surface, wanted.slide);
-    auto& taken = taken_[wanted.surface + wanted.slide];
+    static const std::vector<std::pair<Point, Point>> nothing;
+    const auto found = taken_.find(wanted.surface + wanted.slide);
+    const auto& taken = found == taken_.end() ? nothing : found->second;
     const auto is_free = [&](double u0, double v0) {
         const double u1 = u0 + wanted.width, v1 = v0 + wanted.height;
         // A light sits close under the roof edge, so only the surface itself bounds v.
@@ -51,12 +77,31 @@ Part CoachBuilder::part(const Wanted& wanted) {
         for (int k = 0; k < across; ++k) {
             const double u0 = wanted.middle.u - wanted.width / 2 + shift(k), v0 = wanted.middle.v - wanted.height / 2 + shift(j);
             if (!is_free(u0, v0)) continue;
-            const Point low{u0, v0}, high{u0 + wanted.width, v0 + wanted.height};
-            taken.emplace_back(low, high);
-            coach_.parts.push_back({wanted.id, wanted.kind, wanted.surface, wanted.slide, low, high, wanted.label, ""});
-            return coach_.parts.back();
+            return std::pair{Point{u0, v0}, Point{u0 + wanted.width, v0 + wanted.height}};
         }
+    return std::nullopt;
+}
+
+std::pair<Point, Point> CoachBuilder::room_for(const Wanted& wanted) const {
+    if (const auto room = find_room(wanted)) return *room;
     throw_value_error(wanted.argument, "no more than fits on the " + wanted.surface, "no room for " + wanted.id);
+}
+
+std::optional<Part> CoachBuilder::part_if_room(const Wanted& wanted) {
+    const auto room = find_room(wanted);
+    if (!room) return std::nullopt;
+    return part_at({wanted.id, wanted.kind, wanted.surface, wanted.slide, room->first, room->second, wanted.label, ""});
+}
+
+Part CoachBuilder::part(const Wanted& wanted) {
+    const auto [low, high] = room_for(wanted);
+    return part_at({wanted.id, wanted.kind, wanted.surface, wanted.slide, low, high, wanted.label, ""});
+}
+
+Part CoachBuilder::part_at(Part part) {
+    keep_free(part.surface, part.low, part.high, part.slide);
+    coach_.parts.push_back(part);
+    return part;
 }
 
 Joint& CoachBuilder::joint(const std::string& id, const std::string& type_name, const std::string& surface,

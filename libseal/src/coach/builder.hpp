@@ -2,7 +2,9 @@
 // Puts parts and joints on surfaces without letting parts overlap.
 
 #include <map>
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "libseal/coach/coach.hpp"
@@ -23,8 +25,14 @@ public:
     void surface(const std::string& name, Point low, Point high, const std::string& substrate, const std::string& finish,
                  const std::string& slide = "");
 
+    /// A stepped surface: corners in order round it. What the rectangle has more is kept free of parts.
+    void outline(const std::string& name, std::vector<Point> corners);
+
     /// Keeps a rectangle of a surface free of parts.
-    void keep_free(const std::string& surface, Point low, Point high);
+    void keep_free(const std::string& surface, Point low, Point high, const std::string& slide = "");
+
+    /// Stretches along u between what is placed or kept free from v = low to high. [m]
+    std::vector<std::pair<double, double>> free_stretches(const std::string& surface, double low, double high) const;
 
     /// A part as wanted: its middle and size on the surface [m].
     struct Wanted {
@@ -32,13 +40,20 @@ public:
         Point middle;
         double width = 0, height = 0;
         std::string label;
-        std::string argument;  ///< what to name if there is no room
-        double v_slack = 0;    ///< how far it may also move along v [m]
-        std::string slide;
+        std::string argument = "length";  ///< what to name if there is no room
+        double v_slack = 0;               ///< how far it may also move along v [m]
+        std::string slide = "";
     };
+    /// Low and high of the place for a part that is nearest to the wanted one.
+    /// @throws ValueError  naming the argument if there is no room.
+    std::pair<Point, Point> room_for(const Wanted& wanted) const;
     /// Places a part as near to its wanted middle as parts placed before allow (gap 5 cm), along u first.
     /// @throws ValueError  naming the argument if there is no room.
     Part part(const Wanted& wanted);
+    /// The same, but nothing where there is no room.
+    std::optional<Part> part_if_room(const Wanted& wanted);
+    /// A part where it is said to be; its place is kept free.
+    Part part_at(Part part);
 
     /// A joint along a path. Layers, bead and screws are the usual ones of its type. Length is the path's unless given.
     Joint& joint(const std::string& id, const std::string& type, const std::string& surface, std::vector<Point> path,
@@ -49,6 +64,8 @@ public:
     Joint& round(const Part& part, const std::string& type, std::vector<std::string> substrates);
 
 private:
+    std::optional<std::pair<Point, Point>> find_room(const Wanted& wanted) const;
+
     Coach& coach_;
     const Catalogue& catalogue_;
     Date from_, to_;

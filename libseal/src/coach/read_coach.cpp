@@ -4,7 +4,7 @@
 #include "coach/builder.hpp"
 #include "coach/check.hpp"
 #include "coach/fields.hpp"
-#include "libseal/coach/layouts.hpp"
+#include "coach/layout_table.hpp"
 #include "libseal/coach/read.hpp"
 #include "libseal/core/text.hpp"
 
@@ -15,11 +15,17 @@ const std::vector<std::string> written_keys = {
     "schema", "id", "kind", "label", "model_line", "model_year", "owner", "length", "length_m", "length_ft", "width", "width_m",
     "width_ft", "floor_height", "floor_height_m", "floor_height_ft", "roof_height", "roof_height_m", "roof_height_ft", "surfaces",
     "parts", "joints", "installed", "stays"};
-const std::vector<std::string> layout_keys = {
-    "schema", "layout", "id", "label", "model_line", "model_year", "owner", "length", "length_m", "length_ft", "width", "width_m",
-    "width_ft", "floor_height", "floor_height_m", "floor_height_ft", "wall_height", "wall_height_m", "wall_height_ft",
-    "roof_vents", "windows", "slide_outs", "marker_lights", "skylight", "air_conditioner", "ladder", "awning", "roof_substrate",
-    "roof_finish", "wall_substrate", "wall_finish", "installed", "changes", "stays"};
+/// Keys of a layout: those below and its options.
+std::vector<std::string> layout_keys() {
+    std::vector<std::string> keys{"schema", "layout", "id", "label", "model_line", "model_year", "owner", "length", "length_m",
+                                  "length_ft", "installed", "changes", "stays"};
+    for (const auto& option : length_options())
+        for (const char* unit : {"", "_m", "_ft"}) keys.push_back(option.name + std::string(unit));
+    for (const auto& option : count_options()) keys.emplace_back(option.name);
+    for (const auto& option : switch_options()) keys.emplace_back(option.name);
+    for (const auto& option : material_options()) keys.emplace_back(option.name);
+    return keys;
+}
 
 bool is_object(const JsonView& view) {
     if (view.node().kind == JsonNode::Kind::object) return true;
@@ -181,35 +187,50 @@ Coach read_written(const JsonView& view) {
     return coach;
 }
 
-TravelTrailerOptions read_options(const JsonView& view) {
-    TravelTrailerOptions o;
-    o.width = view.length_member_m("width", 1.8, 2.6, o.width, false);
-    o.floor_height = view.length_member_m("floor_height", 0.3, 1.2, o.floor_height, false);
-    o.wall_height = view.length_member_m("wall_height", 1.6, 2.8, o.wall_height, false);
-    o.roof_vents = static_cast<int>(view.member("roof_vents").integer(0, 6, o.roof_vents));
-    o.windows = static_cast<int>(view.member("windows").integer(0, 12, o.windows));
-    o.slide_outs = static_cast<int>(view.member("slide_outs").integer(0, 2, o.slide_outs));
-    o.marker_lights = static_cast<int>(view.member("marker_lights").integer(0, 20, o.marker_lights));
-    o.skylight = view.member("skylight").boolean(o.skylight);
-    o.air_conditioner = view.member("air_conditioner").boolean(o.air_conditioner);
-    o.ladder = view.member("ladder").boolean(o.ladder);
-    o.awning = view.member("awning").boolean(o.awning);
+LayoutOptions read_options(const JsonView& view, const std::string& layout) {
+    LayoutOptions o = layout_options(layout);
+    const auto has_none = [&](const JsonView& member, const OptionRange& range, bool asked) {
+        if (range.low < range.high || !asked) return false;
+        member.fail("0: a " + layout + " has none", member.shown());
+        return true;
+    };
+    for (const auto& option : length_options()) {
+        const OptionRange range = option_range(layout, option.name);
+        for (const char* unit : {"", "_m", "_ft"}) {
+            const JsonView member = view.member(option.name + std::string(unit));
+            if (member.present()) has_none(member, range, true);
+        }
+        if (range.low < range.high) o.*option.field = view.length_member_m(option.name, range.low, range.high, o.*option.field, false);
+    }
+    for (const auto& option : count_options()) {
+        const OptionRange range = option_range(layout, option.name);
+        const JsonView member = view.member(option.name);
+        if (range.low == range.high) {
+            has_none(member, range, member.integer(0, 1000, 0) != 0);
+            continue;
+        }
+        o.*option.field = static_cast<int>(member.integer(static_cast<int>(range.low), static_cast<int>(range.high), o.*option.field));
+    }
+    for (const auto& option : switch_options()) {
+        const JsonView member = view.member(option.name);
+        const bool there = member.boolean(o.*option.field);
+        if (!has_none(member, option_range(layout, option.name), there)) o.*option.field = there;
+    }
     const Catalogue catalogue = Catalogue::built_in();
     const auto substrates = catalogue.names("substrate"), finishes = catalogue.names("finish");
-    o.roof_substrate = view.member("roof_substrate").word(substrates, o.roof_substrate);
-    o.wall_substrate = view.member("wall_substrate").word(substrates, o.wall_substrate);
-    o.roof_finish = view.member("roof_finish").word(finishes, o.roof_finish);
-    o.wall_finish = view.member("wall_finish").word(finishes, o.wall_finish);
+    for (const auto& option : material_options())
+        o.*option.field = view.member(option.name).word(std::string(option.name).ends_with("finish") ? finishes : substrates, o.*option.field);
     return o;
 }
 
 Coach read_layout(const JsonView& view) {
-    view.check_keys(layout_keys);
-    view.member("layout").word({"travel_trailer"});
+    view.check_keys(layout_keys());
     Coach names;
     const std::size_t before = view.problem_count();
+    const std::string layout = view.member("layout").word(layout_names());
+    if (view.problem_count() > before) return names;
     read_names(view, names);
-    TravelTrailerOptions options = read_options(view);
+    LayoutOptions options = read_options(view, layout);
     options.id = names.id;
     options.model_line = names.model_line;
     options.model_year = names.model_year;
@@ -218,11 +239,12 @@ Coach read_layout(const JsonView& view) {
         options.installed_from = when.from;
         options.installed_to = when.to;
     }
-    const double length = view.length_member_m("length", 4, 12, 0, true);
+    const OptionRange lengths = option_range(layout, "length");
+    const double length = view.length_member_m("length", lengths.low, lengths.high, 0, true);
     if (view.problem_count() > before) return names;
     Coach coach;
     try {
-        coach = travel_trailer(length, options);
+        coach = layout_coach(layout, length, options);
     } catch (const ValueError& error) {
         note_at_places(view, error.problems());
         return names;

@@ -5,8 +5,8 @@
 
 #include "coach/check.hpp"
 #include "coach/fields.hpp"
+#include "coach/layout_table.hpp"
 #include "core/record_table.hpp"
-#include "libseal/coach/layouts.hpp"
 #include "libseal/coach/read.hpp"
 #include "libseal/core/text.hpp"
 
@@ -80,32 +80,38 @@ Fleet fleet_from_json(std::string_view text, const std::string& name, const std:
     return fleet;
 }
 
-const std::vector<std::string> columns = {
-    "id", "layout", "label", "owner", "model_line", "model_year", "length_m", "width_m", "floor_height_m", "wall_height_m",
-    "roof_vents", "windows", "slide_outs", "marker_lights", "skylight", "air_conditioner", "ladder", "awning", "roof_substrate",
-    "roof_finish", "wall_substrate", "finish", "installed", "installed_to", "place", "station", "latitude_deg",
-    "longitude_deg", "stay_from", "cover", "heading_deg"};
+/// Columns of a fleet: those below and the options of the layouts; the walls' finish may be called "finish".
+std::vector<std::string> columns() {
+    std::vector<std::string> names{"id", "layout", "label", "owner", "model_line", "model_year", "length_m", "finish", "installed",
+                                   "installed_to", "place", "station", "latitude_deg", "longitude_deg", "stay_from", "cover", "heading_deg"};
+    for (const auto& option : detail::length_options()) names.push_back(option.name + std::string("_m"));
+    for (const auto& option : detail::count_options()) names.emplace_back(option.name);
+    for (const auto& option : detail::switch_options()) names.emplace_back(option.name);
+    for (const auto& option : detail::material_options()) names.emplace_back(option.name);
+    return names;
+}
 
-TravelTrailerOptions options_of(RecordTable& row, const Catalogue& catalogue) {
+LayoutOptions options_of(RecordTable& row, const std::string& layout, const Catalogue& catalogue) {
     const auto substrates = catalogue.names("substrate"), finishes = catalogue.names("finish");
-    TravelTrailerOptions o;
+    LayoutOptions o = layout_options(layout);
     o.id = row.text("id");
     o.model_line = row.text("model_line");
     o.model_year = row.whole("model_year", 1920, 2200, 0);
-    o.width = row.number("width_m", 1.8, 2.6, o.width);
-    o.floor_height = row.number("floor_height_m", 0.3, 1.2, o.floor_height);
-    o.wall_height = row.number("wall_height_m", 1.6, 2.8, o.wall_height);
-    o.roof_vents = row.whole("roof_vents", 0, 6, o.roof_vents);
-    o.windows = row.whole("windows", 0, 12, o.windows);
-    o.slide_outs = row.whole("slide_outs", 0, 2, o.slide_outs);
-    o.marker_lights = row.whole("marker_lights", 0, 20, o.marker_lights);
-    o.skylight = row.yes_no("skylight", o.skylight);
-    o.air_conditioner = row.yes_no("air_conditioner", o.air_conditioner);
-    o.ladder = row.yes_no("ladder", o.ladder);
-    o.awning = row.yes_no("awning", o.awning);
-    o.roof_substrate = row.word("roof_substrate", substrates, o.roof_substrate);
-    o.roof_finish = row.word("roof_finish", finishes, o.roof_finish);
-    o.wall_substrate = row.word("wall_substrate", substrates, o.wall_substrate);
+    for (const auto& option : detail::length_options()) {
+        const OptionRange range = detail::option_range(layout, option.name);
+        o.*option.field = row.number(option.name + std::string("_m"), range.low, range.high, o.*option.field);
+    }
+    for (const auto& option : detail::count_options()) {
+        const OptionRange range = detail::option_range(layout, option.name);
+        o.*option.field = row.whole(option.name, static_cast<int>(range.low), static_cast<int>(range.high), o.*option.field);
+    }
+    for (const auto& option : detail::switch_options()) {
+        o.*option.field = row.yes_no(option.name, o.*option.field);
+        if (o.*option.field && detail::option_range(layout, option.name).high < 1)
+            row.fail(option.name, "no: a " + layout + " has none", "yes");
+    }
+    for (const auto& option : detail::material_options())
+        o.*option.field = row.word(option.name, std::string(option.name).ends_with("finish") ? finishes : substrates, o.*option.field);
     o.wall_finish = row.word("finish", finishes, o.wall_finish);
     o.installed_from = row.date("installed", {});
     o.installed_to = row.date("installed_to", o.installed_from);
@@ -127,10 +133,11 @@ void add_stay(RecordTable& row, Coach& coach) {
     coach.stays.push_back(std::move(stay));
 }
 
-/// A trailer of the row, checked; problems are noted at the row.
-void add_trailer(RecordTable& row, double length, const TravelTrailerOptions& options, const Catalogue& catalogue, Fleet& fleet) {
+/// A coach of the row, checked; problems are noted at the row.
+void add_coach(RecordTable& row, const std::string& layout, double length, const LayoutOptions& options, const Catalogue& catalogue,
+               Fleet& fleet) {
     try {
-        Coach coach = travel_trailer(length, options);
+        Coach coach = layout_coach(layout, length, options);
         coach.label = row.text("label", coach.label);
         coach.owner = row.text("owner");
         const std::size_t before = row.problem_count();
@@ -150,18 +157,20 @@ void add_trailer(RecordTable& row, double length, const TravelTrailerOptions& op
 
 Fleet fleet_from_csv(std::string_view text, const std::string& name) {
     const Catalogue catalogue = Catalogue::built_in();
-    RecordTable row(text, name, columns, {"id", "layout", "length_m"});
+    RecordTable row(text, name, columns(), {"id", "layout", "length_m"});
     Fleet fleet;
     std::set<std::string> ids;
     while (row.next()) {
         const std::size_t before = row.problem_count();
         for (const char* column : {"id", "layout", "length_m"}) row.need(column);
-        const TravelTrailerOptions options = options_of(row, catalogue);
-        (void)row.word("layout", {"travel_trailer"});
-        const double length = row.number("length_m", 4, 12);
+        const std::string layout = row.word("layout", layout_names());
+        if (row.problem_count() > before) continue;
+        const LayoutOptions options = options_of(row, layout, catalogue);
+        const OptionRange lengths = detail::option_range(layout, "length");
+        const double length = row.number("length_m", lengths.low, lengths.high);
         if (!options.id.empty() && !ids.insert(options.id).second)
             row.fail("id", "an id that no other coach has", "\"" + options.id + "\"");
-        if (row.problem_count() == before) add_trailer(row, length, options, catalogue, fleet);
+        if (row.problem_count() == before) add_coach(row, layout, length, options, catalogue, fleet);
     }
     row.throw_if_any();
     return fleet;
