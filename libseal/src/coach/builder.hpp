@@ -47,6 +47,7 @@ public:
     /// Low and high of the place for a part that is nearest to the wanted one.
     /// @throws ValueError  naming the argument if there is no room.
     std::pair<Point, Point> room_for(const Wanted& wanted) const;
+    bool has_room(const Wanted& wanted) const { return find_room(wanted).has_value(); }
     /// Places a part as near to its wanted middle as parts placed before allow (gap 5 cm), along u first.
     /// @throws ValueError  naming the argument if there is no room.
     Part part(const Wanted& wanted);

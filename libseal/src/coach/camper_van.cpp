@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <tuple>
 
 #include "coach/layout_maker.hpp"
 
@@ -16,7 +17,7 @@ void add_body(LayoutMaker& m) {
         m.build().joint(std::string("roof_seam_") + (side < 0 ? "street" : "curb"), "metal_roof_seam", "roof",
                         {{0.05, v}, {m.length - 0.05, v}}, {roof, wall});
     }
-    for (const std::string side : {"street", "curb"}) m.add_wheels(side, 0.70 * m.length, 0.48, false);
+    for (const std::string side : {"street", "curb"}) m.add_wheels(side, std::max(0.70 * m.length, 3.0), 0.43, false);
     const double height = std::min(0.85, 0.42 * m.o.wall_height);
     m.fit({"windshield", "windshield", "front_cap", {0, m.floor + 0.62 * m.o.wall_height}, 2 * m.half - 0.25, height, "windshield"},
           "windshield_joint", "glass");
@@ -38,7 +39,7 @@ void add_walls(LayoutMaker& m) {
           "furnace_vent_flange", "steel");
     m.fit({"refrigerator_vent", "refrigerator_vent", "street_wall", {0.40 * m.length, low}, 0.40, 0.25, "refrigerator vent"},
           "refrigerator_vent_frame", "abs");
-    m.add_awning();
+    m.add_awning(false);
     m.add_windows("street_wall", m.o.windows / 2, false);
     m.add_windows("curb_wall", m.o.windows - m.o.windows / 2, false);
     m.add_markers("front_cap", m.o.marker_lights / 2);

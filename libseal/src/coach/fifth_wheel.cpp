@@ -15,9 +15,9 @@ void add_slides(LayoutMaker& m) {
     const double low = m.floor + 0.55, last = 0.97 * m.length, bed = m.overhang_floor + 0.15;
     const double behind = m.overhang + 0.35, door = std::max(behind, 0.40 * m.length) + 0.85;
     const int street_bed = street > 1 ? 1 : 0, curb_bed = curb > 1 ? 1 : 0;
-    m.add_slides({"street_wall", behind, last, street - street_bed, low, 0.90, "slide_outs"});
+    m.add_slides({"street_wall", behind, last, street - street_bed, low, 0.90, "slide_outs", 0.36});
     m.add_slides({"street_wall", 0.30, m.overhang, street_bed, bed, 0.60, "slide_outs"});
-    m.add_slides({"curb_wall", door, last, curb - curb_bed, low, 0.60, "slide_outs_curb"});
+    m.add_slides({"curb_wall", door, last, curb - curb_bed, low, 0.60, "slide_outs_curb", 0.36});
     m.add_slides({"curb_wall", 0.30, m.overhang, curb_bed, bed, 0.60, "slide_outs_curb"});
 }
 
@@ -68,7 +68,7 @@ Coach fifth_wheel(double length, const LayoutOptions& options) {
     m.add_roof_edges();
     m.add_ends_of_roof();
     m.add_roof_seams();
-    m.add_wall_edges(0.70 * length, 0.85);
+    m.add_wall_edges(0.70 * length, 0.80);
     m.add_overhang_seam();
     add_slides(m);
     m.add_roof_vents();

@@ -23,7 +23,7 @@ public:
     void add_roof_edges();
     void add_ends_of_roof();     ///< where the roof sheet meets the moulded ends
     void add_wall_edges(double wheels, double half_wheels);  ///< corner and floor mouldings, wheel openings; none at 0
-    void add_wheels(const std::string& side, double middle, double half, bool trim, const std::string& name = "wheels_");
+    void add_wheels(const std::string& side, double middle, double half_width, bool trim, const std::string& name = "wheels_");
     void add_overhang_seam();
     void add_gutter_spouts();
     void add_drip_rails();
@@ -47,6 +47,7 @@ public:
         double low;              ///< lower edge of the boxes above ground [m]
         double depth;            ///< of the first one [m]; the others 0.60
         std::string argument;
+        double share = 0.42;     ///< of the length that a box is at most wide [-]
     };
     void add_slides(const SlideRow& row);
     int slides_on(const std::string& wall) const;
@@ -68,7 +69,7 @@ public:
     void add_porch_light(double u);
     void add_markers(const std::string& surface, int count);
     void add_tail_lights(double width, double height, double from_edge);
-    void add_awning();
+    void add_awning(bool arms = true);  ///< arms reach down to the floor, else brackets at the top alone
     void add_long_lines();       ///< wall mouldings and films, broken where something stands in their way
 
     // Underside: layout_shell.cpp.

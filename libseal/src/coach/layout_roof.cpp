@@ -113,13 +113,18 @@ void LayoutMaker::add_roof_extras() {
                      "solar_mount_foot", {"abs", o.roof_substrate});
 }
 
-/// A panel with a foot beyond each corner.
+/// A panel with a foot beyond each corner, lengthwise or, where that has no room, crosswise.
 void LayoutMaker::add_solar_panel(int index) {
-    const double width = 1.05, height = 0.55, foot = 0.06;  // [m]
+    const double longer = 1.05, shorter = 0.55, foot = 0.06;  // [m]
     const std::string id = "solar_panel_" + std::to_string(index + 1), label = "solar panel " + std::to_string(index + 1);
     const double side = index % 2 == 0 ? 1 : -1;
-    const auto [a, b] = build_.room_for({id, "solar_panel", "roof", {length * (0.3 + 0.15 * (index / 2)), side * 0.55 * half},
-                                         width + 2 * foot, height, label, "solar_panels", half});
+    Wanted wanted{id, "solar_panel", "roof", {length * (0.3 + 0.15 * (index / 2)), side * 0.55 * half}, longer + 2 * foot, shorter, label,
+                  "solar_panels", half};
+    if (!build_.has_room(wanted)) {
+        wanted.width = shorter + 2 * foot;
+        wanted.height = longer;
+    }
+    const auto [a, b] = build_.room_for(wanted);
     build_.part_at({id, "solar_panel", "roof", "", {a.u + foot, a.v}, {b.u - foot, b.v}, label, ""});
     int number = 0;
     for (const double u : {a.u, b.u - foot})

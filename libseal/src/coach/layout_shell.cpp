@@ -1,5 +1,7 @@
 // Surfaces and edges of the shell, wheels, gutters, underside.
 
+#include <cmath>
+
 #include "coach/layout_maker.hpp"
 #include "coach/layout_table.hpp"
 #include "libseal/core/text.hpp"
@@ -87,7 +89,7 @@ void LayoutMaker::add_wall_edges(double wheels, double half_wheels) {
             const double u = front ? 0.02 : length - 0.02, low = front ? overhang_floor : floor;
             // Both edges of the rail are sealed: twice the path.
             build_.joint(std::string("corner_") + (front ? "front_" : "rear_") + side, "corner_moulding", wall, {{u, low}, {u, top}},
-                         {"mill_aluminium", ws}, 2 * (top - low));
+                         {"mill_aluminium", ws}, 2 * (o.wall_height - (front && overhang > 0 ? o.overhang_height : 0)));
         }
         build_.joint("floor_edge_" + side, "floor_edge_moulding", wall, {{overhang, floor + 0.02}, {length, floor + 0.02}},
                      {"mill_aluminium", ws});
@@ -95,12 +97,12 @@ void LayoutMaker::add_wall_edges(double wheels, double half_wheels) {
     }
 }
 
-void LayoutMaker::add_wheels(const std::string& side, double middle, double half_wheels, bool trim, const std::string& name) {
+void LayoutMaker::add_wheels(const std::string& side, double middle, double edge, bool trim, const std::string& name) {
     const std::string wall = side + "_wall";
-    const double edge = half_wheels - 0.05, shoulder = half_wheels - 0.30, high = floor + 0.33;
+    const double shoulder = edge - 0.25, high = floor + 0.33, clear = std::round((edge + 0.05) * 1e3) / 1e3;
     build_.part_at({name + side, "wheel_opening", wall, "", {middle - edge, floor}, {middle + edge, high},
                     (name == "wheels_" ? "wheels, " : "front wheels, ") + side + " side", ""});
-    build_.keep_free(wall, {middle - half_wheels, floor}, {middle + half_wheels, floor + 0.40});
+    build_.keep_free(wall, {middle - clear, floor}, {middle + clear, floor + 0.40});
     if (!trim) return;
     build_.joint("wheel_trim_" + side, "wheel_opening_trim", wall,
                  {{middle - edge, floor}, {middle - shoulder, high}, {middle + shoulder, high}, {middle + edge, floor}},

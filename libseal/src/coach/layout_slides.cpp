@@ -11,7 +11,7 @@ void LayoutMaker::add_slides(const SlideRow& row) {
     double from = row.from;
     for (int i = 0; i < row.count; ++i) {
         const double room = (row.to - from) / (row.count - i) - 0.15;
-        const double width = std::min({3.7, 0.42 * length, room});
+        const double width = std::min({3.7, row.share * length, room});
         if (width < 1.0) throw_value_error(row.argument, "no more than fits on the " + row.wall, std::to_string(row.count));
         add_slide(row, "slide_" + std::to_string(++slides_), from, width, i == 0 ? row.depth : 0.60);
         from += width + 0.15;

@@ -26,7 +26,7 @@ LayoutOptions usual_fifth_wheel() {
     o.wall_height = 2.85;
     o.overhang_length = 2.8;
     o.overhang_height = 0.80;
-    o.windows = 8;
+    o.windows = 6;
     o.slide_outs = 2;
     o.slide_outs_curb = 1;
     o.roof_seams = 1;
@@ -76,8 +76,8 @@ LayoutOptions usual_truck_camper() {
     o.windows = 3;
     o.slide_outs = 0;
     o.marker_lights = 5;
-    o.solar_panels = 1;
-    o.roof_seams = 1;
+    o.roof_vents = o.solar_panels = 1;
+    o.skylight = false;
     o.drip_rails = o.wall_mouldings = true;
     o.wall_substrate = "painted_aluminium";
     o.wall_finish = "white_paint";

@@ -1,7 +1,7 @@
 // What is let into or screwed onto the walls.
 
 #include <algorithm>
-#include <cmath>
+#include <tuple>
 
 #include "coach/layout_maker.hpp"
 #include "libseal/core/error.hpp"
@@ -35,7 +35,7 @@ void LayoutMaker::add_rear_window() {
 
 void LayoutMaker::add_entrance_door(const std::string& wall, double u, double width) {
     const double height = std::min(1.80, o.wall_height - 0.16);
-    fit({"entrance_door", "entrance_door", wall, {u, floor + 0.06 + height / 2}, width, height, "entrance door"}, "entrance_door_frame",
+    fit({"entrance_door", "entrance_door", wall, {u, floor + (0.06 + height / 2)}, width, height, "entrance door"}, "entrance_door_frame",
         "painted_aluminium");
 }
 
@@ -82,7 +82,7 @@ void LayoutMaker::add_tail_lights(double width, double height, double from_edge)
     }
 }
 
-void LayoutMaker::add_awning() {
+void LayoutMaker::add_awning(bool arms) {
     if (!o.awning) return;
     const double from = 0.12 * length, to = std::min(0.88 * length, from + 5.2), v = top - 0.07;
     double first = 0, last = 0;
@@ -99,6 +99,7 @@ void LayoutMaker::add_awning() {
     for (const double at : {first + 0.1, last - 0.1}) {
         const double low = at < overhang ? overhang_floor : floor;
         for (const double height : {low + 0.08, top - 0.20}) {
+            if (!arms && height < top - 0.20) continue;
             const std::string id = "awning_bracket_" + std::to_string(++number);
             fit({id, "awning_bracket", "curb_wall", {at, height}, 0.07, 0.09, "awning bracket " + std::to_string(number), "awning"},
                 "awning_bracket", "mill_aluminium");

@@ -19,7 +19,7 @@ void add_windshield(LayoutMaker& m) {
     const double width = 2 * m.half - 0.30, height = 0.40 * m.o.wall_height;
     m.fit({"windshield", "windshield", "front_cap", {0, m.floor + 0.50 * m.o.wall_height}, width, height, "windshield"}, "windshield_joint",
           "glass");
-    for (const std::string side : {"street", "curb"}) m.add_wheels(side, 0.08 * m.length + 0.25, 0.48, false, "front_wheels_");
+    for (const std::string side : {"street", "curb"}) m.add_wheels(side, 0.08 * m.length + 0.25, 0.43, false, "front_wheels_");
 }
 
 void add_street_wall(LayoutMaker& m) {
@@ -78,7 +78,7 @@ Coach motorhome(double length, const LayoutOptions& options) {
     m.add_roof_edges();
     m.add_ends_of_roof();
     m.add_roof_seams();
-    m.add_wall_edges(0.70 * length, 0.52);
+    m.add_wall_edges(0.70 * length, 0.47);
     if (options.overcab) add_cab_joints(m);
     else add_windshield(m);
     const double behind = m.overhang + 0.25 * length, low = m.floor + 0.55;

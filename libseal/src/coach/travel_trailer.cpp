@@ -45,7 +45,7 @@ Coach travel_trailer(double length, const LayoutOptions& options) {
     m.add_roof_edges();
     m.add_ends_of_roof();
     m.add_roof_seams();
-    m.add_wall_edges(0.58 * length, 0.85);
+    m.add_wall_edges(0.58 * length, 0.80);
     // Above the wheels, and behind the door.
     m.add_slides({"street_wall", 0.30 * length, 0.97 * length, options.slide_outs, m.floor + 0.55, 0.85, "slide_outs"});
     m.add_slides({"curb_wall", 0.40 * length + 0.6, 0.97 * length, options.slide_outs_curb, m.floor + 0.55, 0.60, "slide_outs_curb"});
