@@ -2,6 +2,7 @@
 
 #include "docs/coach.hpp"
 #include "libseal/coach/coach.hpp"
+#include "libseal/coach/keep_open.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/coach/read.hpp"
 #include "record.hpp"
@@ -122,6 +123,16 @@ void define_options() {
         .field(LIBSEAL_FIELD(LayoutOptions, installed_from))
         .field(LIBSEAL_FIELD(LayoutOptions, installed_to))
         .finish();
+    Record<KeepOpen>()
+        .field(LIBSEAL_FIELD(KeepOpen, id))
+        .field(LIBSEAL_FIELD(KeepOpen, kind))
+        .field(LIBSEAL_FIELD(KeepOpen, part))
+        .field(LIBSEAL_FIELD(KeepOpen, joint))
+        .field(LIBSEAL_FIELD(KeepOpen, surface))
+        .field(LIBSEAL_FIELD(KeepOpen, slide))
+        .field(LIBSEAL_FIELD(KeepOpen, path))
+        .field(LIBSEAL_FIELD(KeepOpen, reason))
+        .finish();
     Record<OptionRange>()
         .field(LIBSEAL_FIELD(OptionRange, option))
         .field(LIBSEAL_FIELD(OptionRange, low))
@@ -189,6 +200,9 @@ void define_look_ups(py::module_& m) {
     m.def("layer_of", &layer_of, "joint"_a, "kind"_a, doc::layer_of, inside, py::keep_alive<0, 1>());
     m.def("fleet_of", &fleet_of, "coach"_a, doc::fleet_of);
     m.def("check_coach", &check_coach, "coach"_a, "catalogue"_a, doc::check_coach);
+    m.def("open_edge_of", &open_edge_of, "joint"_a, "catalogue"_a, doc::open_edge_of);
+    m.def("places_kept_open", &places_kept_open, "coach"_a, "catalogue"_a, doc::places_kept_open);
+    m.def("places_kept_open_at", &places_kept_open_at, "coach"_a, "joint"_a, "catalogue"_a, doc::places_kept_open_at);
     m.def("checked_itinerary", &checked_itinerary, "stays"_a, doc::checked_itinerary);
     m.def("path_length", &path_length, "path"_a, doc::path_length);
     m.def("bead_section_mm2", &bead_section_mm2, "bead"_a, doc::bead_section_mm2);
@@ -224,6 +238,7 @@ void declare_coach(py::module_& m) {
     py::class_<Coach>(m, "Coach", doc::Coach);
     py::class_<Fleet>(m, "Fleet", doc::Fleet);
     py::class_<LayoutOptions>(m, "LayoutOptions", doc::LayoutOptions);
+    py::class_<KeepOpen>(m, "KeepOpen", doc::KeepOpen);
     py::class_<OptionRange>(m, "OptionRange", doc::OptionRange);
 }
 

@@ -282,3 +282,50 @@ TEST_CASE("faults of fleets are named, and up to fifty at once", "[bad_input]") 
     CHECK(json("[{\"id\": \"x\", \"layout\": \"travel_trailer\", \"length_m\": 7, \"model_year\": 2020, \"stays\": [{}]}]")[0].field ==
           "coaches[0].stays[0].from");
 }
+
+TEST_CASE("each layout is read with the same keys and its own ranges", "[coach]") {
+    const auto text = [](const std::string& name, const std::string& length, const std::string& more) {
+        return "{\"schema\": \"libseal/coach/1\", \"layout\": \"" + name + "\", \"id\": \"c\", \"length_m\": " + length +
+               ", \"model_year\": 2020" + more + "}";
+    };
+    for (const auto& name : layout_names()) {
+        INFO(name);
+        LayoutOptions options = layout_options(name);
+        options.id = "c";
+        options.model_year = 2020;
+        options.roof_vents = 1;
+        options.awning = false;
+        const double length = name == "camper_van" || name == "truck_camper" ? 5.0 : 9.0;
+        const std::string made = coach_json(layout_coach(name, length, options));
+        CHECK(coach_json(read_coach_text(text(name, number_text(length), ", \"roof_vents\": 1, \"awning\": false"), "c.json")) == made);
+        const Fleet fleet = read_fleet_text("id,layout,length_m,model_year,roof_vents,awning\nc," + name + "," + number_text(length) +
+                                                ",2020,1,no\n",
+                                            "f.csv");
+        CHECK(coach_json(fleet.coaches.at(0)) == made);
+    }
+    const Coach camper = read_coach_text(text("truck_camper", "5", ", \"overhang_length\": \"5 ft\""), "c.json");
+    CHECK(surface_of(camper, "curb_wall", "").outline[1].u == Approx(1.524));
+}
+
+TEST_CASE("what a layout cannot have is refused where it stands", "[bad_input]") {
+    const auto fault = [](const std::string& name, const std::string& length, const std::string& key, const std::string& value) {
+        const std::string text = "{\"schema\": \"libseal/coach/1\", \"layout\": \"" + name +
+                                 "\", \"id\": \"c\",\n\"length_m\": " + length + ", \"model_year\": 2020,\n\"" + key + "\": " + value + "}";
+        const auto problems = problems_of([&] { read_coach_text(text, "c.json"); });
+        REQUIRE(problems.size() == 1);
+        return problems[0];
+    };
+    CHECK(fault("camper_van", "5", "slide_outs", "1").expected == "0: a camper_van has none");
+    CHECK(fault("camper_van", "5", "slide_outs", "1").line == 3);
+    CHECK(fault("travel_trailer", "8", "overhang_length_m", "1").line == 3);
+    CHECK(fault("fifth_wheel", "10", "overcab", "true").field == "overcab");
+    CHECK(fault("fifth_wheel", "5", "windows", "6").line == 2);  // its shortest is 7 m
+    CHECK(fault("truck_camper", "5", "windows", "7").field == "windows");
+    CHECK(fault("fifth_wheel", "7", "windows", "14").got == "no room for window_4");
+    const auto csv = [](const std::string& rows) {
+        return problems_of([&] { read_fleet_text("id,layout,length_m,model_year,slide_outs,overcab\n" + rows, "f.csv"); });
+    };
+    CHECK(csv("a,camper_van,5,2020,1,\n")[0].field == "slide_outs");
+    CHECK(csv("a,camper_van,5,2020,,yes\n")[0].expected == "no: a camper_van has none");
+    CHECK(csv("a,camper_van,9,2020,,\n")[0].field == "length_m");
+}

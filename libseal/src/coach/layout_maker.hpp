@@ -85,6 +85,8 @@ private:
     void add_slide_joints(const SlideRow& row, const std::string& id, double u, double width, double outer);
     void add_slide_window(const std::string& slide);
     void add_solar_panel(int number);
+    Point ladder_foot(int number) const;  ///< least u and v of the first or second foot on the roof
+    void keep_free_for_ladder();
 
     const Catalogue catalogue_ = Catalogue::built_in();
     Coach coach_;

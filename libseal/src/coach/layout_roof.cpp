@@ -79,19 +79,29 @@ void LayoutMaker::add_antenna() {
                  "antenna_base", {"abs", o.roof_substrate});
 }
 
+Point LayoutMaker::ladder_foot(int number) const { return {length - 0.33, half - (number == 0 ? 0.75 : 0.35) - 0.03}; }
+
+/// The ladder hangs where it hangs; other parts go round it.
+void LayoutMaker::keep_free_for_ladder() {
+    for (int i = 0; i < 2; ++i) {
+        const Point low = ladder_foot(i);
+        build_.keep_free("roof", low, {low.u + 0.065, low.v + 0.06});
+        build_.keep_free("rear_cap", {low.v, floor + 0.4}, {low.v + 0.06, top});
+    }
+}
+
 void LayoutMaker::add_ladder() {
     if (!o.ladder) return;
-    const double across[2] = {half - 0.75, half - 0.35};
     for (int i = 0; i < 2; ++i) {
         const std::string number = std::to_string(i + 1);
-        const Point low{length - 0.33, across[i] - 0.03};
+        const Point low = ladder_foot(i);
         build_.round(build_.part_at({"ladder_roof_foot_" + number, "ladder_foot", "roof", "", low, {low.u + 0.065, low.v + 0.06},
                                      "ladder foot on the roof " + number, ""}),
                      "ladder_roof_foot", {"mill_aluminium", o.roof_substrate});
-        build_.round(build_.part_at({"ladder_wall_foot_" + number, "ladder_foot", "rear_cap", "", {across[i] - 0.03, floor + 0.5},
-                                     {across[i] + 0.03, floor + 0.595}, "ladder foot on the rear " + number, ""}),
+        const double middle = half - (i == 0 ? 0.75 : 0.35);
+        build_.round(build_.part_at({"ladder_wall_foot_" + number, "ladder_foot", "rear_cap", "", {middle - 0.03, floor + 0.5},
+                                     {middle + 0.03, floor + 0.595}, "ladder foot on the rear " + number, ""}),
                      "wall_bracket_foot", {"mill_aluminium", o.wall_substrate});
-        build_.keep_free("rear_cap", {across[i] - 0.03, floor + 0.4}, {across[i] + 0.03, top});
     }
 }
 

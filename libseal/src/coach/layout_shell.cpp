@@ -57,6 +57,7 @@ void LayoutMaker::add_surfaces() {
     build_.surface("street_wall", {0, floor}, {length, top}, ws, wf);
     build_.surface("curb_wall", {0, floor}, {length, top}, ws, wf);
     build_.surface("underside", {0, -half}, {length, half}, "pvc", "black_plastic");
+    if (o.ladder) keep_free_for_ladder();
     if (overhang <= 0) return;
     for (const char* wall : {"street_wall", "curb_wall"}) {
         build_.outline(wall, {{0, overhang_floor}, {overhang, overhang_floor}, {overhang, floor}, {length, floor}, {length, top}, {0, top}});
@@ -100,7 +101,7 @@ void LayoutMaker::add_wall_edges(double wheels, double half_wheels) {
 void LayoutMaker::add_wheels(const std::string& side, double middle, double edge, bool trim, const std::string& name) {
     const std::string wall = side + "_wall";
     const double shoulder = edge - 0.25, high = floor + 0.33, clear = std::round((edge + 0.05) * 1e3) / 1e3;
-    build_.part_at({name + side, "wheel_opening", wall, "", {middle - edge, floor}, {middle + edge, high},
+    build_.part_at({name + side, "wheel_opening", wall, "", {middle - edge + 0.10, floor}, {middle + edge - 0.10, high - 0.04},
                     (name == "wheels_" ? "wheels, " : "front wheels, ") + side + " side", ""});
     build_.keep_free(wall, {middle - clear, floor}, {middle + clear, floor + 0.40});
     if (!trim) return;
@@ -122,7 +123,7 @@ void LayoutMaker::add_gutter_spouts() {
         for (const bool front : {true, false}) {
             const double u = front ? 0.005 : length - 0.040;
             const std::string end = front ? "front" : "rear";
-            build_.part_at({"gutter_spout_" + end + "_" + side, "gutter_spout", side + "_wall", "", {u, top - 0.05}, {u + 0.035, top - 0.01},
+            build_.part_at({"gutter_spout_" + end + "_" + side, "gutter_spout", side + "_wall", "", {u, top - 0.06}, {u + 0.035, top - 0.02},
                             "gutter spout, " + end + ", " + side + " side", ""});
         }
 }

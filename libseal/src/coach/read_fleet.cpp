@@ -164,7 +164,7 @@ Fleet fleet_from_csv(std::string_view text, const std::string& name) {
         const std::size_t before = row.problem_count();
         for (const char* column : {"id", "layout", "length_m"}) row.need(column);
         const std::string layout = row.word("layout", layout_names());
-        if (row.problem_count() > before) continue;
+        if (layout.empty()) continue;
         const LayoutOptions options = options_of(row, layout, catalogue);
         const OptionRange lengths = detail::option_range(layout, "length");
         const double length = row.number("length_m", lengths.low, lengths.high);

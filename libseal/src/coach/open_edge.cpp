@@ -1,0 +1,97 @@
+#include "coach/open_edge.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace libseal::detail {
+namespace {
+
+constexpr double slack = 0.01;  // [m], measured by hand
+constexpr double foot = 0.02;   // of a moulding, kept open at its end [m]: common practice, 10 to 20 mm
+
+/// On walls v is upwards; roofs and undersides lie flat.
+bool stands(const Joint& joint) {
+    return joint.surface.ends_with("wall") || joint.surface.ends_with("cap") || joint.surface.ends_with("face") ||
+           joint.surface.ends_with("side");
+}
+
+struct Box {
+    Point low, high;
+};
+
+Box box_of(const std::vector<Point>& path) {
+    Box box{path.front(), path.front()};
+    for (const auto& p : path) {
+        box.low = {std::min(box.low.u, p.u), std::min(box.low.v, p.v)};
+        box.high = {std::max(box.high.u, p.u), std::max(box.high.v, p.v)};
+    }
+    return box;
+}
+
+bool is_closed(const std::vector<Point>& path) {
+    return path.size() > 3 && std::hypot(path.front().u - path.back().u, path.front().v - path.back().v) <= slack;
+}
+
+/// The first stretch of a path from one end.
+std::vector<Point> foot_at(const Point& end, const Point& next) {
+    const double whole = std::hypot(next.u - end.u, next.v - end.v), share = whole > foot ? foot / whole : 1.0;
+    return {end, {end.u + (next.u - end.u) * share, end.v + (next.v - end.v) * share}};
+}
+
+std::vector<std::vector<Point>> feet(const std::vector<Point>& path) {
+    return {foot_at(path.front(), path[1]), foot_at(path.back(), path[path.size() - 2])};
+}
+
+/// A frame has upright sides, or goes all round; an arch has not.
+bool is_frame(const std::vector<Point>& path) {
+    if (is_closed(path)) return true;
+    const std::size_t n = path.size();
+    return n > 2 && std::abs(path[1].u - path[0].u) <= slack && std::abs(path[n - 1].u - path[n - 2].u) <= slack;
+}
+
+std::vector<std::vector<Point>> bottom_paths(const Joint& joint) {
+    const auto& path = joint.path;
+    const Box box = box_of(path);
+    const bool level = box.high.v - box.low.v <= 3 * slack, upright = box.high.u - box.low.u <= 3 * slack;
+    if (!stands(joint)) {
+        if (path.size() == 2) return {path};  // the moulding's lower edge runs beside all of it
+        if (is_closed(path)) return {{box.low, {box.high.u, box.low.v}}};
+        return {{path.back(), path.front()}};
+    }
+    if (level) return {path};
+    if (upright) {
+        const bool down = path.front().v > path.back().v;
+        return {down ? foot_at(path.back(), path[path.size() - 2]) : foot_at(path.front(), path[1])};
+    }
+    if (is_frame(path)) return {{box.low, {box.high.u, box.low.v}}};
+    return feet(path);
+}
+
+}  // namespace
+
+std::vector<std::vector<Point>> open_edge_paths(const Joint& joint, const std::string& open_edge) {
+    if (joint.path.size() < 2) return {};
+    if (open_edge == "all") return {joint.path};
+    if (open_edge == "ends") return feet(joint.path);
+    if (open_edge == "bottom") return bottom_paths(joint);
+    return {};
+}
+
+bool runs_along_open_edge(const Joint& joint, const std::string& open_edge) {
+    if (joint.path.size() < 2) return false;
+    if (open_edge == "all") return true;
+    if (open_edge == "ends") return is_closed(joint.path);
+    if (open_edge != "bottom") return false;
+    if (!stands(joint)) return is_closed(joint.path);
+    const Box box = box_of(joint.path);
+    if (box.high.v - box.low.v <= 3 * slack || !is_frame(joint.path)) return false;
+    double along = 0;  // length of the path that lies on the lower edge [m]
+    for (std::size_t k = 1; k < joint.path.size(); ++k) {
+        const Point &a = joint.path[k - 1], &b = joint.path[k];
+        if (std::max(a.v, b.v) <= box.low.v + slack) along += std::abs(b.u - a.u);
+    }
+    // A bead may turn the corner a little, as far as it has to for its ends.
+    return along > 0.1 * (box.high.u - box.low.u);
+}
+
+}  // namespace libseal::detail
