@@ -186,7 +186,6 @@ void define_layouts(py::module_& m) {
     define_layout<truck_camper>(m, "truck_camper", doc::truck_camper);
     m.def("layout_names", &layout_names, doc::layout_names);
     m.def("layout_options", &layout_options, "layout"_a, doc::layout_options);
-    m.def("layout_coach", &layout_coach, "layout"_a, "length"_a, "options"_a, doc::layout_coach);
     m.def("layout_ranges", &layout_ranges, "layout"_a, doc::layout_ranges);
 }
 

@@ -6,6 +6,7 @@
 
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/coach/keep_open.hpp"
+#include "coach/layout_table.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/coach/read.hpp"
 #include "libseal/core/error.hpp"
@@ -19,7 +20,7 @@ namespace {
 Coach usual(const std::string& layout, double length) {
     LayoutOptions options = layout_options(layout);
     options.installed_from = options.installed_to = make_date(2021, 5, 1);
-    return layout_coach(layout, length, options);
+    return detail::layout_coach(layout, length, options);
 }
 
 std::vector<Coach> coaches() {

@@ -88,7 +88,7 @@ TEST_CASE("a layout with any options in their ranges is whole, or says which opt
         const double length = drawn_length(layout, random);
         INFO(layout << " of " << length << " m, case " << i);
         try {
-            check_whole(layout_coach(layout, length, options), catalogue);
+            check_whole(detail::layout_coach(layout, length, options), catalogue);
             ++made;
         } catch (const ValueError& error) {
             std::set<std::string> names;
@@ -114,7 +114,7 @@ TEST_CASE("a layout of usual options is whole at any length, with joints as many
     for (int i = layout == "travel_trailer" ? 1 : 0; i <= 10; ++i) {  // the shortest trailer has no room for five windows
         const double length = lengths.low + (lengths.high - lengths.low) * i / 10;
         INFO(layout << " of " << length << " m");
-        const Coach coach = layout_coach(layout, length, dated(layout));
+        const Coach coach = detail::layout_coach(layout, length, dated(layout));
         check_whole(coach, catalogue);
         CHECK(static_cast<int>(coach.joints.size()) >= fewest);
         CHECK(static_cast<int>(coach.joints.size()) <= most);
@@ -137,7 +137,7 @@ TEST_CASE("no layout is wider than roads allow", "[published]") {
 TEST_CASE("left and right of a layout are mirrored where the coach is", "[coach]") {
     for (const auto& layout : layout_names()) {
         INFO(layout);
-        const Coach coach = layout_coach(layout, layout == "camper_van" || layout == "truck_camper" ? 5.0 : 9.0, dated(layout));
+        const Coach coach = detail::layout_coach(layout, layout == "camper_van" || layout == "truck_camper" ? 5.0 : 9.0, dated(layout));
         int pairs = 0;
         for (const auto& joint : coach.joints) {
             if (!joint.part.empty() || !joint.id.ends_with("_street") || joint.type == "drip_rail") continue;
@@ -159,7 +159,7 @@ TEST_CASE("the front of a fifth wheel, an overcab motorhome and a truck camper h
     const auto [layout, length] = GENERATE(table<std::string, double>({{"fifth_wheel", 10.0}, {"motorhome", 8.0}, {"truck_camper", 5.0}}));
     LayoutOptions options = dated(layout);
     options.overcab = layout == "motorhome";
-    const Coach coach = layout_coach(layout, length, options);
+    const Coach coach = detail::layout_coach(layout, length, options);
     const double floor = options.floor_height, under = floor + options.overhang_height;
     const Surface& wall = surface_of(coach, "street_wall", "");
     REQUIRE(wall.outline.size() == 6);
@@ -217,7 +217,7 @@ TEST_CASE("a layout has the joints that its kind is known for", "[coach]") {
         {"truck_camper", {"overhang_underside_seam", "wall_seam_moulding", "wall_bracket_foot", "drip_rail", "solar_mount_foot"}}};
     for (const auto& [layout, types] : known) {
         std::set<std::string> there;
-        for (const auto& joint : layout_coach(layout, layout == "fifth_wheel" ? 9.0 : 6.1, dated(layout)).joints) there.insert(joint.type);
+        for (const auto& joint : detail::layout_coach(layout, layout == "fifth_wheel" ? 9.0 : 6.1, dated(layout)).joints) there.insert(joint.type);
         for (const auto& type : types) {
             INFO(layout << ", " << type);
             CHECK(there.contains(type));

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <filesystem>
 
+#include "coach/layout_table.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/coach/read.hpp"
 #include "libseal/core/text.hpp"
@@ -296,7 +297,7 @@ TEST_CASE("each layout is read with the same keys and its own ranges", "[coach]"
         options.roof_vents = 1;
         options.awning = false;
         const double length = name == "camper_van" || name == "truck_camper" ? 5.0 : 9.0;
-        const std::string made = coach_json(layout_coach(name, length, options));
+        const std::string made = coach_json(detail::layout_coach(name, length, options));
         CHECK(coach_json(read_coach_text(text(name, number_text(length), ", \"roof_vents\": 1, \"awning\": false"), "c.json")) == made);
         const Fleet fleet = read_fleet_text("id,layout,length_m,model_year,roof_vents,awning\nc," + name + "," + number_text(length) +
                                                 ",2020,1,no\n",

@@ -695,6 +695,8 @@ class Joint:
     def substrates(self) -> list[str]: ...
     @property
     def layers(self) -> list[Layer]: ...
+    @property
+    def open_edge(self) -> str: ...
     def __init__(
         self,
         *,
@@ -709,6 +711,7 @@ class Joint:
         screw_spacing: float = ...,
         substrates: Sequence[str] = ...,
         layers: Sequence[Layer] = ...,
+        open_edge: str = ...,
     ) -> None: ...
     def replace(
         self,
@@ -724,6 +727,7 @@ class Joint:
         screw_spacing: float = ...,
         substrates: Sequence[str] = ...,
         layers: Sequence[Layer] = ...,
+        open_edge: str = ...,
     ) -> Joint: ...
 
 class JointMovement:
@@ -781,6 +785,48 @@ class JointType:
     def never_seal_reason(self) -> str: ...
     @property
     def cautions(self) -> list[str]: ...
+
+class KeepOpen:
+    @property
+    def id(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def part(self) -> str: ...
+    @property
+    def joint(self) -> str: ...
+    @property
+    def surface(self) -> str: ...
+    @property
+    def slide(self) -> str: ...
+    @property
+    def path(self) -> list[Point]: ...
+    @property
+    def reason(self) -> str: ...
+    def __init__(
+        self,
+        *,
+        id: str = ...,
+        kind: str = ...,
+        part: str = ...,
+        joint: str = ...,
+        surface: str = ...,
+        slide: str = ...,
+        path: Sequence[Point] = ...,
+        reason: str = ...,
+    ) -> None: ...
+    def replace(
+        self,
+        *,
+        id: str = ...,
+        kind: str = ...,
+        part: str = ...,
+        joint: str = ...,
+        surface: str = ...,
+        slide: str = ...,
+        path: Sequence[Point] = ...,
+        reason: str = ...,
+    ) -> KeepOpen: ...
 
 class LatentBelief:
     @property
@@ -853,6 +899,140 @@ class LayerStates:
     def shrinkage(self) -> Floats: ...
     @property
     def squeezed_out(self) -> Floats: ...
+
+class LayoutOptions:
+    @property
+    def id(self) -> str: ...
+    @property
+    def width(self) -> float: ...
+    @property
+    def floor_height(self) -> float: ...
+    @property
+    def wall_height(self) -> float: ...
+    @property
+    def overhang_length(self) -> float: ...
+    @property
+    def overhang_height(self) -> float: ...
+    @property
+    def roof_vents(self) -> int: ...
+    @property
+    def windows(self) -> int: ...
+    @property
+    def slide_outs(self) -> int: ...
+    @property
+    def slide_outs_curb(self) -> int: ...
+    @property
+    def marker_lights(self) -> int: ...
+    @property
+    def solar_panels(self) -> int: ...
+    @property
+    def roof_rail_feet(self) -> int: ...
+    @property
+    def roof_seams(self) -> int: ...
+    @property
+    def skylight(self) -> bool: ...
+    @property
+    def air_conditioner(self) -> bool: ...
+    @property
+    def ladder(self) -> bool: ...
+    @property
+    def awning(self) -> bool: ...
+    @property
+    def overcab(self) -> bool: ...
+    @property
+    def slide_awnings(self) -> bool: ...
+    @property
+    def drip_rails(self) -> bool: ...
+    @property
+    def wall_mouldings(self) -> bool: ...
+    @property
+    def graphics(self) -> bool: ...
+    @property
+    def roof_substrate(self) -> str: ...
+    @property
+    def roof_finish(self) -> str: ...
+    @property
+    def wall_substrate(self) -> str: ...
+    @property
+    def wall_finish(self) -> str: ...
+    @property
+    def model_year(self) -> int: ...
+    @property
+    def model_line(self) -> str: ...
+    @property
+    def installed_from(self) -> datetime.date: ...
+    @property
+    def installed_to(self) -> datetime.date: ...
+    def __init__(
+        self,
+        *,
+        id: str = ...,
+        width: float = ...,
+        floor_height: float = ...,
+        wall_height: float = ...,
+        overhang_length: float = ...,
+        overhang_height: float = ...,
+        roof_vents: int = ...,
+        windows: int = ...,
+        slide_outs: int = ...,
+        slide_outs_curb: int = ...,
+        marker_lights: int = ...,
+        solar_panels: int = ...,
+        roof_rail_feet: int = ...,
+        roof_seams: int = ...,
+        skylight: bool = ...,
+        air_conditioner: bool = ...,
+        ladder: bool = ...,
+        awning: bool = ...,
+        overcab: bool = ...,
+        slide_awnings: bool = ...,
+        drip_rails: bool = ...,
+        wall_mouldings: bool = ...,
+        graphics: bool = ...,
+        roof_substrate: str = ...,
+        roof_finish: str = ...,
+        wall_substrate: str = ...,
+        wall_finish: str = ...,
+        model_year: int = ...,
+        model_line: str = ...,
+        installed_from: datetime.date = ...,
+        installed_to: datetime.date = ...,
+    ) -> None: ...
+    def replace(
+        self,
+        *,
+        id: str = ...,
+        width: float = ...,
+        floor_height: float = ...,
+        wall_height: float = ...,
+        overhang_length: float = ...,
+        overhang_height: float = ...,
+        roof_vents: int = ...,
+        windows: int = ...,
+        slide_outs: int = ...,
+        slide_outs_curb: int = ...,
+        marker_lights: int = ...,
+        solar_panels: int = ...,
+        roof_rail_feet: int = ...,
+        roof_seams: int = ...,
+        skylight: bool = ...,
+        air_conditioner: bool = ...,
+        ladder: bool = ...,
+        awning: bool = ...,
+        overcab: bool = ...,
+        slide_awnings: bool = ...,
+        drip_rails: bool = ...,
+        wall_mouldings: bool = ...,
+        graphics: bool = ...,
+        roof_substrate: str = ...,
+        roof_finish: str = ...,
+        wall_substrate: str = ...,
+        wall_finish: str = ...,
+        model_year: int = ...,
+        model_line: str = ...,
+        installed_from: datetime.date = ...,
+        installed_to: datetime.date = ...,
+    ) -> LayoutOptions: ...
 
 class LifeData:
     @property
@@ -1035,6 +1215,16 @@ class NormalBelief:
     def quantile(self, p: ArrayLike) -> Numbers: ...
     def after(self, values: ArrayLike, error: float) -> NormalBelief: ...
 
+class OptionRange:
+    @property
+    def option(self) -> str: ...
+    @property
+    def low(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+    def __init__(self, *, option: str = ..., low: float = ..., high: float = ...) -> None: ...
+    def replace(self, *, option: str = ..., low: float = ..., high: float = ...) -> OptionRange: ...
+
 class PanelHours:
     @property
     def air(self) -> Floats: ...
@@ -1060,6 +1250,8 @@ class Part:
     def high(self) -> Point: ...
     @property
     def label(self) -> str: ...
+    @property
+    def state(self) -> str: ...
     def __init__(
         self,
         *,
@@ -1070,6 +1262,7 @@ class Part:
         low: Point = ...,
         high: Point = ...,
         label: str = ...,
+        state: str = ...,
     ) -> None: ...
     def replace(
         self,
@@ -1081,6 +1274,7 @@ class Part:
         low: Point = ...,
         high: Point = ...,
         label: str = ...,
+        state: str = ...,
     ) -> Part: ...
 
 class Person:
@@ -1659,6 +1853,8 @@ class Surface:
     def substrate(self) -> str: ...
     @property
     def finish(self) -> str: ...
+    @property
+    def outline(self) -> list[Point]: ...
     def __init__(
         self,
         *,
@@ -1668,6 +1864,7 @@ class Surface:
         high: Point = ...,
         substrate: str = ...,
         finish: str = ...,
+        outline: Sequence[Point] = ...,
     ) -> None: ...
     def replace(
         self,
@@ -1678,6 +1875,7 @@ class Surface:
         high: Point = ...,
         substrate: str = ...,
         finish: str = ...,
+        outline: Sequence[Point] = ...,
     ) -> Surface: ...
 
 class SurfaceHours:
@@ -2037,6 +2235,41 @@ def calibration_table(
     stop: StopToken | None = None,
 ) -> CalibrationTable: ...
 def calibration_text(table: CalibrationTable) -> str: ...
+def camper_van(
+    length: float,
+    *,
+    id: str = 'van',
+    width: float = 1.95,
+    floor_height: float = 0.6,
+    wall_height: float = 2.05,
+    overhang_length: float = 0.0,
+    overhang_height: float = 0.0,
+    roof_vents: int = 1,
+    windows: int = 2,
+    slide_outs: int = 0,
+    slide_outs_curb: int = 0,
+    marker_lights: int = 0,
+    solar_panels: int = 1,
+    roof_rail_feet: int = 3,
+    roof_seams: int = 0,
+    skylight: bool = False,
+    air_conditioner: bool = True,
+    ladder: bool = False,
+    awning: bool = True,
+    overcab: bool = False,
+    slide_awnings: bool = False,
+    drip_rails: bool = True,
+    wall_mouldings: bool = False,
+    graphics: bool = True,
+    roof_substrate: str = 'steel',
+    roof_finish: str = 'white_paint',
+    wall_substrate: str = 'steel',
+    wall_finish: str = 'white_paint',
+    model_year: int = 0,
+    model_line: str = '',
+    installed_from: datetime.date | None = None,
+    installed_to: datetime.date | None = None,
+) -> Coach: ...
 def capability_decay_time(catalogue: Catalogue, median_life: float) -> float: ...
 def capability_of_total_factor(total_factor: ArrayLike) -> Numbers: ...
 def capability_share(age: ArrayLike, decay_time: ArrayLike) -> Numbers: ...
@@ -2140,6 +2373,41 @@ def failure_probability(
     age: ArrayLike,
     factor: ArrayLike = 1.0,
 ) -> Numbers: ...
+def fifth_wheel(
+    length: float,
+    *,
+    id: str = 'fifth_wheel',
+    width: float = 2.44,
+    floor_height: float = 0.75,
+    wall_height: float = 2.85,
+    overhang_length: float = 2.8,
+    overhang_height: float = 0.8,
+    roof_vents: int = 2,
+    windows: int = 6,
+    slide_outs: int = 2,
+    slide_outs_curb: int = 1,
+    marker_lights: int = 10,
+    solar_panels: int = 0,
+    roof_rail_feet: int = 0,
+    roof_seams: int = 1,
+    skylight: bool = True,
+    air_conditioner: bool = True,
+    ladder: bool = True,
+    awning: bool = True,
+    overcab: bool = False,
+    slide_awnings: bool = True,
+    drip_rails: bool = True,
+    wall_mouldings: bool = False,
+    graphics: bool = True,
+    roof_substrate: str = 'epdm_membrane',
+    roof_finish: str = 'white_membrane',
+    wall_substrate: str = 'gelcoat_laminate',
+    wall_finish: str = 'white_gelcoat',
+    model_year: int = 0,
+    model_line: str = '',
+    installed_from: datetime.date | None = None,
+    installed_to: datetime.date | None = None,
+) -> Coach: ...
 def fillet_strain(leg: ArrayLike, opening: ArrayLike, shear: ArrayLike = 0.0) -> Numbers: ...
 @overload
 def find_station(latitude: float, longitude: float) -> Station: ...
@@ -2232,6 +2500,10 @@ def latent_after_grades(
 ) -> LatentBelief: ...
 def layer_names() -> list[str]: ...
 def layer_of(joint: Joint, kind: str) -> Layer | None: ...
+def layout_coach(layout: str, length: float, options: LayoutOptions) -> Coach: ...
+def layout_names() -> list[str]: ...
+def layout_options(layout: str) -> LayoutOptions: ...
+def layout_ranges(layout: str) -> list[OptionRange]: ...
 def life_by_adjustments(reference_life: float, adjustments: ArrayLike) -> float: ...
 def life_by_factors(reference_life: float, factors: ArrayLike, added_years: float = 0.0) -> float: ...
 def life_posterior(data: LifeData, scale: LognormalPrior, shape: LognormalPrior) -> LifePosterior: ...
@@ -2253,6 +2525,41 @@ def minimum_width(total_movement: ArrayLike, total_factor: ArrayLike) -> Numbers
 def modulus_law(catalogue: Catalogue) -> ModulusLaw: ...
 def modulus_ratio(law: ModulusLaw, age: ArrayLike, amplitude: ArrayLike) -> Numbers: ...
 def money_text(amount: int, currency: str) -> str: ...
+def motorhome(
+    length: float,
+    *,
+    id: str = 'motorhome',
+    width: float = 2.44,
+    floor_height: float = 0.7,
+    wall_height: float = 2.45,
+    overhang_length: float = 1.5,
+    overhang_height: float = 1.2,
+    roof_vents: int = 2,
+    windows: int = 6,
+    slide_outs: int = 1,
+    slide_outs_curb: int = 0,
+    marker_lights: int = 10,
+    solar_panels: int = 1,
+    roof_rail_feet: int = 0,
+    roof_seams: int = 1,
+    skylight: bool = True,
+    air_conditioner: bool = True,
+    ladder: bool = True,
+    awning: bool = True,
+    overcab: bool = False,
+    slide_awnings: bool = True,
+    drip_rails: bool = True,
+    wall_mouldings: bool = True,
+    graphics: bool = True,
+    roof_substrate: str = 'epdm_membrane',
+    roof_finish: str = 'white_membrane',
+    wall_substrate: str = 'gelcoat_laminate',
+    wall_finish: str = 'white_gelcoat',
+    model_year: int = 0,
+    model_line: str = '',
+    installed_from: datetime.date | None = None,
+    installed_to: datetime.date | None = None,
+) -> Coach: ...
 @overload
 def movement_factor(
     b: ArrayLike,
@@ -2278,6 +2585,7 @@ def movement_of_joint(
 def no_sealing_reason(shop: Shop, day: datetime.date) -> str: ...
 def normal_gauss(n: int) -> Quadrature: ...
 def normal_trapezoid(n: int = 131, half_width: float = 6.5) -> Quadrature: ...
+def open_edge_of(joint: Joint, catalogue: Catalogue) -> str: ...
 def packages_for(amount: float, package: float, waste_percent: float) -> int: ...
 def panel_balance(
     absorbed: ArrayLike,
@@ -2296,6 +2604,8 @@ def perez_sky(
     extraterrestrial: ArrayLike,
     air_mass: ArrayLike,
 ) -> Numbers: ...
+def places_kept_open(coach: Coach, catalogue: Catalogue) -> list[KeepOpen]: ...
+def places_kept_open_at(coach: Coach, joint: str, catalogue: Catalogue) -> list[KeepOpen]: ...
 def plan_work(
     coach: Coach,
     findings: Sequence[Finding],
@@ -2496,18 +2806,64 @@ def travel_trailer(
     width: float = 2.44,
     floor_height: float = 0.55,
     wall_height: float = 2.0,
+    overhang_length: float = 0.0,
+    overhang_height: float = 0.0,
     roof_vents: int = 2,
     windows: int = 5,
     slide_outs: int = 1,
+    slide_outs_curb: int = 0,
     marker_lights: int = 10,
+    solar_panels: int = 0,
+    roof_rail_feet: int = 0,
+    roof_seams: int = 0,
     skylight: bool = True,
     air_conditioner: bool = True,
     ladder: bool = True,
     awning: bool = True,
+    overcab: bool = False,
+    slide_awnings: bool = False,
+    drip_rails: bool = False,
+    wall_mouldings: bool = False,
+    graphics: bool = False,
     roof_substrate: str = 'epdm_membrane',
     roof_finish: str = 'white_membrane',
     wall_substrate: str = 'gelcoat_laminate',
     wall_finish: str = 'white_gelcoat',
+    model_year: int = 0,
+    model_line: str = '',
+    installed_from: datetime.date | None = None,
+    installed_to: datetime.date | None = None,
+) -> Coach: ...
+def truck_camper(
+    length: float,
+    *,
+    id: str = 'truck_camper',
+    width: float = 2.2,
+    floor_height: float = 0.95,
+    wall_height: float = 2.0,
+    overhang_length: float = 1.5,
+    overhang_height: float = 0.85,
+    roof_vents: int = 1,
+    windows: int = 3,
+    slide_outs: int = 0,
+    slide_outs_curb: int = 0,
+    marker_lights: int = 5,
+    solar_panels: int = 1,
+    roof_rail_feet: int = 0,
+    roof_seams: int = 0,
+    skylight: bool = False,
+    air_conditioner: bool = True,
+    ladder: bool = True,
+    awning: bool = True,
+    overcab: bool = False,
+    slide_awnings: bool = False,
+    drip_rails: bool = True,
+    wall_mouldings: bool = True,
+    graphics: bool = False,
+    roof_substrate: str = 'epdm_membrane',
+    roof_finish: str = 'white_membrane',
+    wall_substrate: str = 'painted_aluminium',
+    wall_finish: str = 'white_paint',
     model_year: int = 0,
     model_line: str = '',
     installed_from: datetime.date | None = None,

@@ -185,6 +185,10 @@ OptionRange option_range(const std::string& layout, const std::string& option) {
     return found == ranges.end() ? OptionRange{option, 0, 0} : *found;
 }
 
+Coach layout_coach(const std::string& layout, double length, const LayoutOptions& options) {
+    return layout_named(layout).make(length, options);
+}
+
 void check_options(const std::string& layout, double length, const LayoutOptions& options) {
     const auto check = [&](double value, const char* name) {
         const OptionRange range = option_range(layout, name);
@@ -210,10 +214,6 @@ std::vector<std::string> layout_names() {
 }
 
 LayoutOptions layout_options(const std::string& layout) { return layout_named(layout).usual(); }
-
-Coach layout_coach(const std::string& layout, double length, const LayoutOptions& options) {
-    return layout_named(layout).make(length, options);
-}
 
 std::vector<OptionRange> layout_ranges(const std::string& layout) {
     std::vector<OptionRange> ranges{detail::option_range(layout, "length")};

@@ -23,6 +23,9 @@ const std::vector<NamedOption<std::string>>& material_options();
 /// Range of an option of a layout, or of its "length".
 OptionRange option_range(const std::string& layout, const std::string& option);
 
+/// The coach of a layout by its name. @throws ValueError  as the layout, or if there is no such layout.
+Coach layout_coach(const std::string& layout, double length, const LayoutOptions& options);
+
 /// @throws ValueError  naming the first option out of its range.
 void check_options(const std::string& layout, double length, const LayoutOptions& options);
 

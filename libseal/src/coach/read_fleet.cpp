@@ -137,7 +137,7 @@ void add_stay(RecordTable& row, Coach& coach) {
 void add_coach(RecordTable& row, const std::string& layout, double length, const LayoutOptions& options, const Catalogue& catalogue,
                Fleet& fleet) {
     try {
-        Coach coach = layout_coach(layout, length, options);
+        Coach coach = detail::layout_coach(layout, length, options);
         coach.label = row.text("label", coach.label);
         coach.owner = row.text("owner");
         const std::size_t before = row.problem_count();

@@ -44,6 +44,11 @@ struct LayoutOptions {
     Date installed_to{};
 };
 
+/// Names of the layouts: "travel_trailer", "fifth_wheel", "motorhome", "camper_van", "truck_camper".
+std::vector<std::string> layout_names();
+/// Usual options of a layout. @throws ValueError  if there is no such layout, with the nearest name.
+LayoutOptions layout_options(const std::string& layout);
+
 /// A travel trailer with the usual joints, about sixty, placed and measured.
 ///
 /// @param length   Of the shell [m], 4 to 12.
@@ -59,35 +64,28 @@ Coach travel_trailer(double length, const LayoutOptions& options = {});
 /// @param length  Of the shell with the overhang [m], 7 to 14.
 /// @throws ValueError  as `travel_trailer`.
 /// @threads pure.
-Coach fifth_wheel(double length, const LayoutOptions& options);
+Coach fifth_wheel(double length, const LayoutOptions& options = layout_options("fifth_wheel"));
 
 /// A motorhome: flat front with a windshield, or (`overcab`) a bed over the cab. Otherwise as `travel_trailer`.
 ///
 /// @param length  Of the shell [m], 6 to 13.7; with `overcab` without the bonnet.
 /// @throws ValueError  as `travel_trailer`.
 /// @threads pure.
-Coach motorhome(double length, const LayoutOptions& options);
+Coach motorhome(double length, const LayoutOptions& options = layout_options("motorhome"));
 
 /// A camper van (kind "van"): metal body with a sliding door, few mouldings. Otherwise as `travel_trailer`.
 ///
 /// @param length  From the foot of the windshield to the rear doors [m], 3.8 to 6.5.
 /// @throws ValueError  as `travel_trailer`.
 /// @threads pure.
-Coach camper_van(double length, const LayoutOptions& options);
+Coach camper_van(double length, const LayoutOptions& options = layout_options("camper_van"));
 
 /// A truck camper: it stands in the bed of a truck, its front lies over the cab. Otherwise as `travel_trailer`.
 ///
 /// @param length  Of the shell with the overhang [m], 3.4 to 6.2.
 /// @throws ValueError  as `travel_trailer`.
 /// @threads pure.
-Coach truck_camper(double length, const LayoutOptions& options);
-
-/// Names of the layouts: "travel_trailer", "fifth_wheel", "motorhome", "camper_van", "truck_camper".
-std::vector<std::string> layout_names();
-/// Usual options of a layout. @throws ValueError  if there is no such layout, with the nearest name.
-LayoutOptions layout_options(const std::string& layout);
-/// The coach of a layout by its name. @throws ValueError  as the layout, or if there is no such layout.
-Coach layout_coach(const std::string& layout, double length, const LayoutOptions& options);
+Coach truck_camper(double length, const LayoutOptions& options = layout_options("truck_camper"));
 
 /// Range of an option of a layout: lengths in [m], counts, 0 to 1 for what is there or not.
 struct OptionRange {
