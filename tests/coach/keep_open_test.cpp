@@ -7,6 +7,7 @@
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/coach/keep_open.hpp"
 #include "coach/layout_table.hpp"
+#include "coach/open_edge.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/coach/read.hpp"
 #include "libseal/core/error.hpp"
@@ -37,24 +38,6 @@ const KeepOpen& place_named(const std::vector<KeepOpen>& places, const std::stri
     for (const auto& place : places)
         if (place.id == id) return place;
     throw std::runtime_error("no place " + id);
-}
-
-/// Length over which two stretches lie on one another, closer than 2 mm. [m]
-double shared(const Point& a, const Point& b, const Point& c, const Point& d) {
-    const double length = std::hypot(b.u - a.u, b.v - a.v);
-    if (length < 1e-9) return 0;
-    const double tu = (b.u - a.u) / length, tv = (b.v - a.v) / length;
-    const auto along = [&](const Point& p) { return (p.u - a.u) * tu + (p.v - a.v) * tv; };
-    const auto off = [&](const Point& p) { return std::abs(-(p.u - a.u) * tv + (p.v - a.v) * tu); };
-    if (off(c) > 0.002 || off(d) > 0.002) return 0;
-    return std::max(0.0, std::min(length, std::max(along(c), along(d))) - std::max(0.0, std::min(along(c), along(d))));
-}
-
-double shared(const std::vector<Point>& a, const std::vector<Point>& b) {
-    double most = 0;
-    for (std::size_t i = 1; i < a.size(); ++i)
-        for (std::size_t k = 1; k < b.size(); ++k) most = std::max(most, shared(a[i - 1], a[i], b[k - 1], b[k]));
-    return most;
 }
 
 }  // namespace
@@ -156,7 +139,7 @@ TEST_CASE("no bead of a layout lies on a place that is kept open", "[coach]") {
                 if (place.kind == "slide_seal" || place.joint == joint.id || !layer_of(joint, "cap_bead")) continue;
                 if (place.surface != joint.surface || place.slide != joint.slide) continue;
                 INFO(coach.kind << ": " << place.id << " and " << joint.id);
-                CHECK(shared(place.path, joint.path) < 0.01);
+                CHECK(detail::shared_length(place.path, joint.path) < 0.01);
             }
 }
 
@@ -191,6 +174,38 @@ TEST_CASE("a bead along an open edge, and a bead on what is never sealed, are re
         }
     CHECK(closed > 60);
     CHECK(capped > 15);
+}
+
+TEST_CASE("a bead round the housing of an air conditioner, over a drain or a sash is refused, whatever its joint is called", "[bad_input]") {
+    const Catalogue catalogue = Catalogue::built_in();
+    const Coach whole = usual("motorhome", 9);
+    for (const std::string id : {"air_conditioner_rim:air_conditioner", "underbelly_drain:underbelly_drain_1", "exit_opening:window_2",
+                                 "appliance_opening:generator_exhaust", "gutter_outlet:gutter_spout_front_curb"}) {
+        const auto places = places_kept_open(whole, catalogue);
+        const KeepOpen& place = place_named(places, id);
+        Coach coach = whole;
+        Joint bead = joint_of(whole, "roof_edge_curb");
+        bead.id = "extra";
+        bead.open_edge = "none";
+        bead.surface = place.surface;
+        bead.path = place.path;
+        bead.length = path_length(bead.path);
+        coach.joints.push_back(bead);
+        const auto problems = problems_of([&] { check_coach(coach, catalogue); });
+        INFO(id);
+        REQUIRE(problems.size() == 1);
+        CHECK(problems[0].got == "a bead on " + id);
+        CHECK(problems[0].hint == place.reason);
+    }
+}
+
+TEST_CASE("paths share the length over which they lie on one another", "[coach]") {
+    CHECK(detail::shared_length({{0, 0}, {2, 0}}, {{1, 0.001}, {3, 0.001}}) == Approx(1));
+    CHECK(detail::shared_length({{0, 0}, {2, 0}}, {{3, 0}, {1.5, 0}}) == Approx(0.5));
+    CHECK(detail::shared_length({{0, 0}, {2, 0}}, {{1, 0.003}, {3, 0.003}}) == 0);
+    CHECK(detail::shared_length({{0, 0}, {2, 0}}, {{1, -1}, {1, 1}}) == 0);
+    CHECK(detail::shared_length({{0, 0}, {2, 2}}, {{1, 1}, {5, 5}}) == Approx(std::sqrt(2.0)));
+    CHECK(detail::shared_length({{0, 0}, {1, 0}}, {{2, 0}, {3, 0}}) == 0);
 }
 
 TEST_CASE("the drain edge of one item is read, written and refused at its line", "[bad_input]") {

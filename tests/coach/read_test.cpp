@@ -330,3 +330,32 @@ TEST_CASE("what a layout cannot have is refused where it stands", "[bad_input]")
     CHECK(csv("a,camper_van,5,2020,,yes\n")[0].expected == "no: a camper_van has none");
     CHECK(csv("a,camper_van,9,2020,,\n")[0].field == "length_m");
 }
+
+TEST_CASE("a stepped wall holds what lies on it, and what lies in its step is refused", "[bad_input]") {
+    const std::string wall = R"({"schema": "libseal/coach/1", "id": "t", "kind": "fifth_wheel", "length_m": 6, "width_m": 2, "floor_height_m": 1,
+"roof_height_m": 3, "surfaces": [{"name": "curb_wall", "low_m": [0, 1], "high_m": [6, 3], "substrate": "steel", "finish": "white_paint",
+"outline_m": [[0, 2], [2, 2], [2, 1], [6, 1], [6, 3], [0, 3]]}],
+"parts": [{"id": "s", "kind": "slide_out", "surface": "curb_wall", "low_m": [3, 1.5], "high_m": [5, 2.5], "state": "partway"}],
+"joints": [{"id": "seam", "type": "wall_seam_moulding", "surface": "curb_wall", "installed": 2020, "substrates": ["steel"],
+"path_m": [[0.5, 2.5], [6, 2.5]]}]})";
+    const Coach coach = read_coach_text(wall, "w.json");
+    CHECK(coach.surfaces[0].outline.size() == 6);
+    CHECK(coach.parts[0].state == "partway");
+    CHECK(coach_json(read_coach_text(coach_json(coach), "x")) == coach_json(coach));
+    const auto fault = [&](const std::string& what, const std::string& by) {
+        const std::string text = replaced(wall, what, by);
+        REQUIRE_FALSE(text.empty());
+        const auto problems = problems_of([&] { read_coach_text(text, "w.json"); });
+        REQUIRE_FALSE(problems.empty());
+        CHECK(problems[0].line == line_of(wall, what));
+        return problems[0].field;
+    };
+    CHECK(fault("[[0.5, 2.5]", "[[0.5, 1.5]") == "joints[0].path_m[0]");  // in the step
+    CHECK(fault("\"low_m\": [3, 1.5]", "\"low_m\": [1, 1.5]") == "parts[0].low_m");
+    CHECK(fault("\"partway\"", "\"half\"") == "parts[0].state");
+    CHECK(fault("\"slide_out\"", "\"window\"") == "parts[0].state");  // only a slide-out has one
+    CHECK(fault("[2, 2], [2, 1]", "[2, 2], [2, 0.5]") == "surfaces[0].outline_m[2]");
+    CHECK(fault("[[0, 2], [2, 2], [2, 1], [6, 1], [6, 3], [0, 3]]", "[[0, 2], [2, 2]]") == "surfaces[0].outline_m");
+    // Without an area nothing lies on it either; the wall is named first.
+    CHECK(fault("[[0, 2], [2, 2], [2, 1], [6, 1], [6, 3], [0, 3]]", "[[0, 2], [2, 2], [4, 2]]") == "surfaces[0].outline_m");
+}

@@ -72,3 +72,8 @@ def test_places_kept_open_have_reasons() -> None:
     others = [joint for joint in coach.joints if joint.id != window.id]
     with pytest.raises(ValueError, match="stays open"):
         libseal.check_coach(coach.replace(joints=[*others, closed]), catalogue)
+
+
+def test_a_stepped_wall_is_drawn_with_its_step() -> None:
+    assert libseal.draw_coach(libseal.fifth_wheel(11.0)).count('<polygon class="surface"') == 2
+    assert '<polygon class="surface"' not in libseal.draw_coach(libseal.camper_van(6.0))

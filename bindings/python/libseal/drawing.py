@@ -289,9 +289,17 @@ def rectangle(view: View, kind: str, low: core.Point, high: core.Point, tip: str
             f'height="{y1 - y0:.1f}">{title}</rect>')
 
 
+def outline(view: View, surface: core.Surface) -> str:
+    """A rectangle, or the corners of a stepped wall."""
+    if not surface.outline:
+        return rectangle(view, "surface", surface.low, surface.high)
+    corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in (view.at(p.u, p.v) for p in surface.outline))
+    return f'<polygon class="surface" points="{corners}"/>'
+
+
 def draw_view(view: View, coach: core.Coach, numbers: dict[str, int], chance: dict[str, float] | None) -> str:
     out = [f'<text class="title" x="{view.x:.1f}" y="{view.y - 17:.1f}">{escape(view.title)}</text>']
-    out += [rectangle(view, "surface", s.low, s.high) for s in view.surfaces]
+    out += [outline(view, s) for s in view.surfaces]
     out += [rectangle(view, "part", p.low, p.high, p.label or words(p.kind)) for p in coach.parts
             if view.holds(p.surface, p.slide)]
     joints = [j for j in coach.joints if view.holds(j.surface, j.slide)]

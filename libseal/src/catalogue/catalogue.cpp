@@ -112,7 +112,7 @@ bool read_over(const std::string& id, const JsonView& entry, const Values& benea
         const std::string near = nearest_id(id, beneath);
         entry.fail("a known id", "\"" + id + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
     } else if ((id.ends_with("/never_seal") && known->second.text == "yes") ||
-               (id.starts_with("keep_open/") && !id.ends_with("/reason"))) {
+               (id.starts_with("keep_open/") && (id.ends_with("/parts") || id.ends_with("/joints")))) {
         entry.fail("no change: this place is never sealed", "an overlay for \"" + id + "\"",
                    "never-seal places are a hard constraint");
     } else {

@@ -21,7 +21,7 @@ void add_body(LayoutMaker& m) {
     const double height = std::min(0.85, 0.42 * m.o.wall_height);
     m.fit({"windshield", "windshield", "front_cap", {0, m.floor + 0.62 * m.o.wall_height}, 2 * m.half - 0.25, height, "windshield"},
           "windshield_joint", "glass");
-    const double door = m.o.wall_height - 0.25, middle = m.floor + 0.10 + door / 2;
+    const double door = m.o.wall_height - 0.42, middle = m.floor + 0.10 + door / 2;
     for (const std::string side : {"street", "curb"})
         m.build().part({"cab_door_" + side, "cab_door", side + "_wall", {0.60, middle}, 1.0, door, "cab door, " + side + " side"});
     m.build().part({"sliding_door", "sliding_door", "curb_wall", {1.90, middle}, 1.25, door, "sliding door"});

@@ -37,6 +37,7 @@ public:
             check_id(coach_.joints[i].id, ids, field);
             check_joint(coach_.joints[i], field);
         }
+        for (auto& problem : open_edge_problems(coach_, catalogue_)) problems_.push_back(std::move(problem));
         check_stays();
         if (problems_.size() > 50) problems_.resize(50);
         return std::move(problems_);
@@ -213,30 +214,12 @@ private:
         if (!(joint.screw_spacing >= 0 && joint.screw_spacing <= 2))
             add(field + ".screw_spacing_m", "0 (no screws) to 2 m", number_text(joint.screw_spacing) + " m");
         check_bead(joint.bead, field + ".bead");
-        check_open_edge(joint, field);
+        if (!joint.open_edge.empty()) check_name(joint.open_edge, {"bottom", "ends", "none", "all"}, field + ".open_edge");
         if (joint.substrates.empty() || joint.substrates.size() > 2)
             add(field + ".substrates", "one or two", std::to_string(joint.substrates.size()));
         for (std::size_t k = 0; k < joint.substrates.size(); ++k)
             check_name(joint.substrates[k], known_.substrates, field + ".substrates[" + std::to_string(k) + "]");
         check_layers(joint, field);
-    }
-
-    /// The drain edge is a joint's own or its type's; no bead lies along it, and never-seal places stay open all round.
-    void check_open_edge(const Joint& joint, const std::string& field) {
-        const std::vector<std::string> words{"bottom", "ends", "none", "all"};
-        if (!joint.open_edge.empty() && std::find(words.begin(), words.end(), joint.open_edge) == words.end())
-            return check_name(joint.open_edge, words, field + ".open_edge");
-        if (std::find(known_.types.begin(), known_.types.end(), joint.type) == known_.types.end()) return;
-        const JointType& type = type_of(joint.type);
-        if (type.never_seal) {
-            if (!joint.open_edge.empty() && joint.open_edge != "all")
-                add(field + ".open_edge", "all: a " + joint.type + " is never sealed", "\"" + joint.open_edge + "\"", type.never_seal_reason);
-            return;
-        }
-        const std::string& edge = joint.open_edge.empty() ? type.open_edge : joint.open_edge;
-        if (layer_of(joint, "cap_bead") && runs_along_open_edge(joint, edge))
-            add(field + ".path_m", "a path that keeps off the edge that stays open (" + edge + ")", "a bead along it",
-                "water must leave there; where this frame does not drain so, give the joint \"open_edge\": \"none\"");
     }
 
     void check_bead(const Bead& bead, const std::string& field) {

@@ -15,11 +15,13 @@ struct Kinds {
     std::map<std::string, std::string> of_joint;
     std::map<std::string, std::vector<std::string>> of_part;
     std::map<std::string, std::string> reason;
+    std::map<std::string, double> inside;  ///< [m]
 
     explicit Kinds(const Catalogue& catalogue) {
         for (const auto& kind : catalogue.names("keep_open")) {
             const std::string base = "keep_open/" + kind;
             reason[kind] = catalogue.word(base + "/reason");
+            inside[kind] = catalogue.has(base + "/inside_mm") ? catalogue.number(base + "/inside_mm") * 1e-3 : 0.0;
             each_word(catalogue, base + "/joints", [&](const std::string& type) { of_joint[type] = kind; });
             each_word(catalogue, base + "/parts", [&](const std::string& part) { of_part[part].push_back(kind); });
         }
@@ -33,18 +35,31 @@ struct Kinds {
     }
 };
 
-/// Round a part; inside the bead of its own flange, where it has one.
-std::vector<Point> rim(const Part& part, bool has_bead) {
-    const double in = has_bead ? std::min({0.03, (part.high.u - part.low.u) / 4, (part.high.v - part.low.v) / 4}) : 0.0;  // [m]
+/// Round a part, so far within its outer edge; of small parts at most a quarter of their size.
+std::vector<Point> rim(const Part& part, double inside) {
+    const double in = std::min({inside, (part.high.u - part.low.u) / 4, (part.high.v - part.low.v) / 4});
     const Point a{part.low.u + in, part.low.v + in}, b{part.high.u - in, part.high.v - in};
     return {a, {b.u, a.v}, b, {a.u, b.v}, a};
 }
 
-void add_of_joint(const Joint& joint, const Kinds& kinds, const Catalogue& catalogue, std::vector<KeepOpen>& places) {
-    const auto paths = detail::open_edge_paths(joint, open_edge_of(joint, catalogue));
+/// Types are looked up once per coach, not once per joint.
+class Types {
+public:
+    explicit Types(const Catalogue& catalogue) : catalogue_(catalogue) {}
+    const JointType& of(const std::string& name) {
+        const auto found = known_.find(name);
+        return found != known_.end() ? found->second : known_.emplace(name, joint_type(catalogue_, name)).first->second;
+    }
+
+private:
+    const Catalogue& catalogue_;
+    std::map<std::string, JointType> known_;
+};
+
+void add_of_joint(const Joint& joint, const Kinds& kinds, const JointType& type, std::vector<KeepOpen>& places) {
+    const auto paths = detail::open_edge_paths(joint, joint.open_edge.empty() ? type.open_edge : joint.open_edge);
     const auto found = kinds.of_joint.find(joint.type);
     const std::string kind = found == kinds.of_joint.end() ? "other_edge" : found->second;
-    const JointType type = joint_type(catalogue, joint.type);
     for (std::size_t k = 0; k < paths.size(); ++k) {
         const std::string id = kind + ":" + joint.id + (paths.size() > 1 ? ":" + std::to_string(k + 1) : "");
         places.push_back({id, kind, joint.part, joint.id, joint.surface, joint.slide, paths[k],
@@ -52,7 +67,23 @@ void add_of_joint(const Joint& joint, const Kinds& kinds, const Catalogue& catal
     }
 }
 
+void add_of_parts(const Coach& coach, const Kinds& kinds, std::vector<KeepOpen>& places) {
+    for (const auto& part : coach.parts) {
+        const auto found = kinds.of_part.find(part.kind);
+        if (found == kinds.of_part.end()) continue;
+        for (const auto& kind : found->second)
+            places.push_back({kind + ":" + part.id, kind, part.id, "", part.surface, part.slide, rim(part, kinds.inside.at(kind)),
+                              kinds.reason.at(kind)});
+    }
+}
+
 }  // namespace
+
+std::vector<KeepOpen> detail::places_kept_open_of_parts(const Coach& coach, const Catalogue& catalogue) {
+    std::vector<KeepOpen> places;
+    add_of_parts(coach, Kinds(catalogue), places);
+    return places;
+}
 
 std::string open_edge_of(const Joint& joint, const Catalogue& catalogue) {
     return joint.open_edge.empty() ? joint_type(catalogue, joint.type).open_edge : joint.open_edge;
@@ -61,15 +92,9 @@ std::string open_edge_of(const Joint& joint, const Catalogue& catalogue) {
 std::vector<KeepOpen> places_kept_open(const Coach& coach, const Catalogue& catalogue) {
     const Kinds kinds(catalogue);
     std::vector<KeepOpen> places;
-    for (const auto& joint : coach.joints) add_of_joint(joint, kinds, catalogue, places);
-    for (const auto& part : coach.parts) {
-        const auto found = kinds.of_part.find(part.kind);
-        if (found == kinds.of_part.end()) continue;
-        const bool has_bead = std::any_of(coach.joints.begin(), coach.joints.end(),
-                                          [&](const Joint& j) { return j.part == part.id && layer_of(j, "cap_bead"); });
-        for (const auto& kind : found->second)
-            places.push_back({kind + ":" + part.id, kind, part.id, "", part.surface, part.slide, rim(part, has_bead), kinds.reason.at(kind)});
-    }
+    Types types(catalogue);
+    for (const auto& joint : coach.joints) add_of_joint(joint, kinds, types.of(joint.type), places);
+    add_of_parts(coach, kinds, places);
     return places;
 }
 

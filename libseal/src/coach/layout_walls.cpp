@@ -97,8 +97,8 @@ void LayoutMaker::add_awning(bool arms) {
     build_.joint("awning_rail", "awning_rail", "curb_wall", {{first, v}, {last, v}}, {"mill_aluminium", o.wall_substrate}, 0, "", "awning");
     int number = 0;
     for (const double at : {first + 0.1, last - 0.1}) {
-        const double low = at < overhang ? overhang_floor : floor;
-        for (const double height : {low + 0.08, top - 0.20}) {
+        const double foot = at < overhang ? overhang_floor + 0.12 : floor + 0.08;
+        for (const double height : {foot, top - 0.20}) {
             if (!arms && height < top - 0.20) continue;
             const std::string id = "awning_bracket_" + std::to_string(++number);
             fit({id, "awning_bracket", "curb_wall", {at, height}, 0.07, 0.09, "awning bracket " + std::to_string(number), "awning"},

@@ -7,6 +7,7 @@ namespace libseal::detail {
 namespace {
 
 constexpr double slack = 0.01;  // [m], measured by hand
+constexpr double beside = 0.002;  // lines this near are one [m]
 constexpr double foot = 0.02;   // of a moulding, kept open at its end [m]: common practice, 10 to 20 mm
 
 /// On walls v is upwards; roofs and undersides lie flat.
@@ -47,6 +48,17 @@ bool is_frame(const std::vector<Point>& path) {
     if (is_closed(path)) return true;
     const std::size_t n = path.size();
     return n > 2 && std::abs(path[1].u - path[0].u) <= slack && std::abs(path[n - 1].u - path[n - 2].u) <= slack;
+}
+
+/// Length over which the stretch c-d lies on the stretch a-b. [m]
+double shared_stretch(const Point& a, const Point& b, const Point& c, const Point& d) {
+    const double length = std::hypot(b.u - a.u, b.v - a.v);
+    if (length < 1e-9) return 0;
+    const double tu = (b.u - a.u) / length, tv = (b.v - a.v) / length;
+    const auto along = [&](const Point& p) { return (p.u - a.u) * tu + (p.v - a.v) * tv; };
+    const auto off = [&](const Point& p) { return std::abs((p.v - a.v) * tu - (p.u - a.u) * tv); };
+    if (off(c) > beside || off(d) > beside) return 0;
+    return std::max(0.0, std::min(length, std::max(along(c), along(d))) - std::max(0.0, std::min(along(c), along(d))));
 }
 
 std::vector<std::vector<Point>> bottom_paths(const Joint& joint) {
@@ -92,6 +104,13 @@ bool runs_along_open_edge(const Joint& joint, const std::string& open_edge) {
     }
     // A bead may turn the corner a little, as far as it has to for its ends.
     return along > 0.1 * (box.high.u - box.low.u);
+}
+
+double shared_length(const std::vector<Point>& a, const std::vector<Point>& b) {
+    double most = 0;
+    for (std::size_t i = 1; i < a.size(); ++i)
+        for (std::size_t k = 1; k < b.size(); ++k) most = std::max(most, shared_stretch(a[i - 1], a[i], b[k - 1], b[k]));
+    return most;
 }
 
 }  // namespace libseal::detail

@@ -26,12 +26,14 @@ std::string open_edge_of(const Joint& joint, const Catalogue& catalogue);
 
 /// All places of a coach that stay open: of its joints by their open edges, and of its parts by their kinds.
 ///
-/// @param catalogue  "keep_open/KIND": the reason; ".../parts" and ".../joints": kinds of part and types of joint.
+/// @param catalogue  "keep_open/KIND/reason"; ".../parts" and ".../joints": kinds of part and types of joint that have such a
+///                   place; ".../inside_mm": how far within the part's outer edge it lies.
 /// @source  Each entry of the catalogue has its own; about half are published, the others common practice or from memory.
 /// @threads pure.
 std::vector<KeepOpen> places_kept_open(const Coach& coach, const Catalogue& catalogue);
 
-/// Parts of a path at which sealant may not lie, with their reasons; the same as of `places_kept_open`, for one joint.
+/// Those of `places_kept_open` that work on a joint comes near to: its own edges, and the places of its part.
+/// @throws ValueError  if there is no such joint, with the nearest id.
 std::vector<KeepOpen> places_kept_open_at(const Coach& coach, const std::string& joint, const Catalogue& catalogue);
 
 }  // namespace libseal
