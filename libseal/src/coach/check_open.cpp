@@ -61,9 +61,18 @@ private:
     void check_places(const Joint& joint, const std::string& field) {
         const double meet = 0.05;  // a bead may meet a place so far, of small ones for half a side [m]
         for (const auto& place : places_)
-            if (place.surface == joint.surface && place.slide == joint.slide &&
+            if (place.surface == joint.surface && place.slide == joint.slide && near(place, joint) &&
                 shared_length(place.path, joint.path) > std::min(meet, path_length(place.path) / 8))
                 return add(field + ".path_m", "a path that keeps off places that stay open", "a bead on " + place.id, place.reason);
+    }
+
+    /// A joint all to one side of a part's place cannot lie on it.
+    static bool near(const KeepOpen& place, const Joint& joint) {
+        const Point low = place.path[0], high = place.path[2];
+        const auto all = [&](auto beyond) { return std::all_of(joint.path.begin(), joint.path.end(), beyond); };
+        const double beside = 0.01;  // [m]
+        return !all([&](const Point& p) { return p.u < low.u - beside; }) && !all([&](const Point& p) { return p.u > high.u + beside; }) &&
+               !all([&](const Point& p) { return p.v < low.v - beside; }) && !all([&](const Point& p) { return p.v > high.v + beside; });
     }
 
     /// The whole type is more than is asked here, of every coach that is read.
