@@ -58,4 +58,11 @@ TEST_CASE("a damaged file of a coach, fleet, survey or work list is read or refu
     CHECK(refused(text("work_done.csv"), 600, [](const std::string& t) { read_work_done_text(t, "x"); }) > 100);
     CHECK(refused("id,layout,length_m,model_year,station\na,travel_trailer,7,2020,725350\nb,travel_trailer,9,2021,722780\n", 600,
                   [](const std::string& t) { read_fleet_text(t, "x"); }) > 100);
+    const std::string layouts = R"({"schema": "libseal/coach/1", "layout": "fifth_wheel", "id": "f", "length": "33 ft", "model_year": 2021,
+"overhang_length_m": 2.6, "slide_outs": 2, "slide_outs_curb": 1, "solar_panels": 2, "drip_rails": true, "wall_finish": "beige_gelcoat",
+"changes": {"antenna": {"absent": true}, "window_4": {"open_edge": "none"}}})";
+    CHECK(refused(layouts, 300, [](const std::string& t) { read_coach_text(t, "x"); }) > 100);
+    CHECK(refused("id,layout,length_m,model_year,overhang_length_m,overcab,windows\na,motorhome,8.5,2020,1.4,yes,5\nb,camper_van,6,2021,,,3\n"
+                  "c,truck_camper,5,2021,1.5,no,2\n",
+                  300, [](const std::string& t) { read_fleet_text(t, "x"); }) > 50);
 }

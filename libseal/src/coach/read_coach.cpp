@@ -3,29 +3,11 @@
 
 #include "coach/builder.hpp"
 #include "coach/check.hpp"
-#include "coach/fields.hpp"
-#include "coach/layout_table.hpp"
+#include "coach/joint_fields.hpp"
 #include "libseal/coach/read.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal::detail {
-namespace {
-
-const std::vector<std::string> written_keys = {
-    "schema", "id", "kind", "label", "model_line", "model_year", "owner", "length", "length_m", "length_ft", "width", "width_m",
-    "width_ft", "floor_height", "floor_height_m", "floor_height_ft", "roof_height", "roof_height_m", "roof_height_ft", "surfaces",
-    "parts", "joints", "installed", "stays"};
-/// Keys of a layout: those below and its options.
-std::vector<std::string> layout_keys() {
-    std::vector<std::string> keys{"schema", "layout", "id", "label", "model_line", "model_year", "owner", "length", "length_m",
-                                  "length_ft", "installed", "changes", "stays"};
-    for (const auto& option : length_options())
-        for (const char* unit : {"", "_m", "_ft"}) keys.push_back(option.name + std::string(unit));
-    for (const auto& option : count_options()) keys.emplace_back(option.name);
-    for (const auto& option : switch_options()) keys.emplace_back(option.name);
-    for (const auto& option : material_options()) keys.emplace_back(option.name);
-    return keys;
-}
 
 bool is_object(const JsonView& view) {
     if (view.node().kind == JsonNode::Kind::object) return true;
@@ -33,6 +15,64 @@ bool is_object(const JsonView& view) {
     return false;
 }
 
+namespace {
+
+Bead read_bead(const JsonView& view, Bead bead) {
+    if (!view.present() || !is_object(view)) return bead;
+    view.check_keys({"profile", "width", "width_mm", "width_m", "width_in", "thickness", "thickness_mm", "thickness_m", "thickness_in",
+                     "leg", "leg_mm", "leg_m", "leg_in"});
+    bead.profile = view.member("profile").word({"fillet", "strip", "none"}, bead.profile.empty() ? "none" : bead.profile);
+    if (bead.profile == "none") bead.profile.clear();
+    bead.width = view.length_member_m("width", 0, 0.3, bead.width, bead.profile == "strip" && bead.width == 0);
+    // The thickness of a fillet is its leg and may be called so.
+    bead.thickness = view.length_member_m("leg", 0, 0.1, bead.thickness, false);
+    bead.thickness = view.length_member_m("thickness", 0, 0.1, bead.thickness, !bead.profile.empty() && bead.thickness == 0);
+    return bead;
+}
+
+}  // namespace
+
+Layer read_layer(const JsonView& view, const Layer& usual, bool complete) {
+    view.check_keys({"kind", "family", "installed", "generation"});
+    Layer layer = usual;
+    layer.kind = view.required("kind").text(usual.kind);
+    const JsonView family = complete ? view.required("family") : view.member("family");
+    const JsonView installed = view.member("installed");  // else as the joint or the coach
+    layer.family = family.text(usual.family);
+    if (installed.present()) {
+        const Installed when = read_installed(installed);
+        layer.installed_from = when.from;
+        layer.installed_to = when.to;
+    }
+    layer.generation = static_cast<int>(view.member("generation").integer(1, 10000, usual.generation));
+    return layer;
+}
+
+void read_build(const JsonView& view, Joint& joint) {
+    joint.bead = read_bead(view.member("bead"), joint.bead);
+    joint.screw_spacing = view.length_member_m("screw_spacing", 0, 2, joint.screw_spacing, false);
+    joint.open_edge = view.member("open_edge").word({"bottom", "ends", "none", "all"}, joint.open_edge);
+    if (const JsonView list = view.member("substrates"); list.present()) {
+        joint.substrates.clear();
+        for (const auto& item : list.items()) joint.substrates.push_back(item.text());
+    }
+}
+
+void read_names(const JsonView& view, Coach& coach) {
+    coach.id = view.required("id").text();
+    coach.label = view.member("label").text(coach.label);
+    coach.model_line = view.member("model_line").text();
+    coach.model_year = static_cast<int>(view.member("model_year").integer(1920, 2200, 0));
+    coach.owner = view.member("owner").text();
+    if (const JsonView stays = view.member("stays"); stays.present()) coach.stays = read_stays(stays);
+}
+
+namespace {
+
+const std::vector<std::string> written_keys = {
+    "schema", "id", "kind", "label", "model_line", "model_year", "owner", "length", "length_m", "length_ft", "width", "width_m",
+    "width_ft", "floor_height", "floor_height_m", "floor_height_ft", "roof_height", "roof_height_m", "roof_height_ft", "surfaces",
+    "parts", "joints", "installed", "stays"};
 Point read_point(const JsonView& view) {
     const double far = 50;
     if (!view.present()) return {};
@@ -72,48 +112,9 @@ Part read_part(const JsonView& view) {
     return part;
 }
 
-Layer read_layer(const JsonView& view, const Layer& usual, bool complete) {
-    view.check_keys({"kind", "family", "installed", "generation"});
-    Layer layer = usual;
-    layer.kind = view.required("kind").text(usual.kind);
-    const JsonView family = complete ? view.required("family") : view.member("family");
-    const JsonView installed = view.member("installed");  // else as the joint or the coach
-    layer.family = family.text(usual.family);
-    if (installed.present()) {
-        const Installed when = read_installed(installed);
-        layer.installed_from = when.from;
-        layer.installed_to = when.to;
-    }
-    layer.generation = static_cast<int>(view.member("generation").integer(1, 10000, usual.generation));
-    return layer;
-}
-
-Bead read_bead(const JsonView& view, Bead bead) {
-    if (!view.present() || !is_object(view)) return bead;
-    view.check_keys({"profile", "width", "width_mm", "width_m", "width_in", "thickness", "thickness_mm", "thickness_m", "thickness_in",
-                     "leg", "leg_mm", "leg_m", "leg_in"});
-    bead.profile = view.member("profile").word({"fillet", "strip", "none"}, bead.profile.empty() ? "none" : bead.profile);
-    if (bead.profile == "none") bead.profile.clear();
-    bead.width = view.length_member_m("width", 0, 0.3, bead.width, bead.profile == "strip" && bead.width == 0);
-    // The thickness of a fillet is its leg and may be called so.
-    bead.thickness = view.length_member_m("leg", 0, 0.1, bead.thickness, false);
-    bead.thickness = view.length_member_m("thickness", 0, 0.1, bead.thickness, !bead.profile.empty() && bead.thickness == 0);
-    return bead;
-}
-
 const std::vector<std::string> joint_keys = {"id", "type", "part", "surface", "slide", "path_m", "length", "length_m", "length_mm",
                                              "length_ft", "bead", "screw_spacing", "screw_spacing_mm", "screw_spacing_m",
                                              "screw_spacing_in", "substrates", "installed", "layers", "open_edge"};
-
-void read_build(const JsonView& view, Joint& joint) {
-    joint.bead = read_bead(view.member("bead"), joint.bead);
-    joint.screw_spacing = view.length_member_m("screw_spacing", 0, 2, joint.screw_spacing, false);
-    joint.open_edge = view.member("open_edge").word({"bottom", "ends", "none", "all"}, joint.open_edge);
-    if (const JsonView list = view.member("substrates"); list.present()) {
-        joint.substrates.clear();
-        for (const auto& item : list.items()) joint.substrates.push_back(item.text());
-    }
-}
 
 /// Layers, bead and screws that a joint does not name are the usual ones of its type.
 Joint read_joint(const JsonView& view, const Installed& coach_installed, const Catalogue& catalogue) {
@@ -139,33 +140,6 @@ Joint read_joint(const JsonView& view, const Installed& coach_installed, const C
     return joint;
 }
 
-/// A change of one joint of a layout: gone, or some of its fields. Layers are found by kind; new ones are added.
-void change_joint(const JsonView& view, Joint& joint, bool& absent) {
-    view.check_keys({"absent", "length", "length_m", "length_mm", "length_ft", "bead", "screw_spacing", "screw_spacing_mm",
-                     "screw_spacing_m", "screw_spacing_in", "substrates", "layers", "open_edge"});
-    absent = view.member("absent").boolean(false);
-    joint.length = view.length_member_m("length", 0, 100, joint.length, false);
-    read_build(view, joint);
-    const JsonView layers = view.member("layers");
-    if (!layers.present()) return;
-    for (const auto& item : layers.items()) {
-        if (!is_object(item)) continue;
-        const std::string kind = item.required("kind").text();
-        const auto found = std::find_if(joint.layers.begin(), joint.layers.end(), [&](const Layer& l) { return l.kind == kind; });
-        if (found != joint.layers.end()) *found = read_layer(item, *found, false);
-        else joint.layers.push_back(read_layer(item, {}, true));
-    }
-}
-
-void read_names(const JsonView& view, Coach& coach) {
-    coach.id = view.required("id").text();
-    coach.label = view.member("label").text(coach.label);
-    coach.model_line = view.member("model_line").text();
-    coach.model_year = static_cast<int>(view.member("model_year").integer(1920, 2200, 0));
-    coach.owner = view.member("owner").text();
-    if (const JsonView stays = view.member("stays"); stays.present()) coach.stays = read_stays(stays);
-}
-
 Coach read_written(const JsonView& view) {
     view.check_keys(written_keys);
     Coach coach;
@@ -185,109 +159,6 @@ Coach read_written(const JsonView& view) {
     for (const auto& item : view.required("joints").items())
         if (is_object(item)) coach.joints.push_back(read_joint(item, installed, catalogue));
     return coach;
-}
-
-LayoutOptions read_options(const JsonView& view, const std::string& layout) {
-    LayoutOptions o = layout_options(layout);
-    const auto has_none = [&](const JsonView& member, const OptionRange& range, bool asked) {
-        if (range.low < range.high || !asked) return false;
-        member.fail("0: a " + layout + " has none", member.shown());
-        return true;
-    };
-    for (const auto& option : length_options()) {
-        const OptionRange range = option_range(layout, option.name);
-        for (const char* unit : {"", "_m", "_ft"}) {
-            const JsonView member = view.member(option.name + std::string(unit));
-            if (member.present()) has_none(member, range, true);
-        }
-        if (range.low < range.high) o.*option.field = view.length_member_m(option.name, range.low, range.high, o.*option.field, false);
-    }
-    for (const auto& option : count_options()) {
-        const OptionRange range = option_range(layout, option.name);
-        const JsonView member = view.member(option.name);
-        if (range.low == range.high) {
-            has_none(member, range, member.integer(0, 1000, 0) != 0);
-            continue;
-        }
-        o.*option.field = static_cast<int>(member.integer(static_cast<int>(range.low), static_cast<int>(range.high), o.*option.field));
-    }
-    for (const auto& option : switch_options()) {
-        const JsonView member = view.member(option.name);
-        const bool there = member.boolean(o.*option.field);
-        if (!has_none(member, option_range(layout, option.name), there)) o.*option.field = there;
-    }
-    const Catalogue catalogue = Catalogue::built_in();
-    const auto substrates = catalogue.names("substrate"), finishes = catalogue.names("finish");
-    for (const auto& option : material_options())
-        o.*option.field = view.member(option.name).word(std::string(option.name).ends_with("finish") ? finishes : substrates, o.*option.field);
-    return o;
-}
-
-Coach read_layout(const JsonView& view) {
-    view.check_keys(layout_keys());
-    Coach names;
-    const std::size_t before = view.problem_count();
-    const std::string layout = view.member("layout").word(layout_names());
-    if (view.problem_count() > before) return names;
-    read_names(view, names);
-    LayoutOptions options = read_options(view, layout);
-    options.id = names.id;
-    options.model_line = names.model_line;
-    options.model_year = names.model_year;
-    if (const JsonView installed = view.member("installed"); installed.present()) {
-        const Installed when = read_installed(installed);
-        options.installed_from = when.from;
-        options.installed_to = when.to;
-    }
-    const OptionRange lengths = option_range(layout, "length");
-    const double length = view.length_member_m("length", lengths.low, lengths.high, 0, true);
-    if (view.problem_count() > before) return names;
-    Coach coach;
-    try {
-        coach = layout_coach(layout, length, options);
-    } catch (const ValueError& error) {
-        note_at_places(view, error.problems());
-        return names;
-    }
-    if (!names.label.empty()) coach.label = names.label;
-    coach.owner = names.owner;
-    coach.stays = names.stays;
-    const JsonView changes = view.member("changes");
-    if (!changes.present()) return coach;
-    for (const auto& [id, change] : changes.members()) {
-        if (!is_object(change)) continue;
-        const auto found = std::find_if(coach.joints.begin(), coach.joints.end(), [&id = id](const Joint& j) { return j.id == id; });
-        if (found == coach.joints.end()) {
-            std::vector<std::string> ids;
-            for (const auto& joint : coach.joints) ids.push_back(joint.id);
-            const std::string near = nearest_name(id, ids);
-            change.fail("the id of a joint of the layout", "\"" + id + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
-            continue;
-        }
-        bool absent = false;
-        change_joint(change, *found, absent);
-        if (absent) coach.joints.erase(found);
-    }
-    return coach;
-}
-
-/// Fields of a coach made from a layout are found under "changes" in the text.
-void note_layout_problems(const JsonView& view, const Coach& coach, std::vector<Problem> problems) {
-    for (auto& problem : problems)
-        if (problem.field.starts_with("joints[")) {
-            const std::size_t end = problem.field.find(']');
-            const std::string id = coach.joints[std::stoul(problem.field.substr(7, end - 7))].id;
-            if (view.member("changes").member(id).present()) {
-                problem.field = "changes." + id + problem.field.substr(end + 1);
-                // Layers stand in the text in an order of their own, so the list is the place.
-                const std::size_t layers = problem.field.find(".layers[");
-                if (layers != std::string::npos) {
-                    const std::size_t k = problem.field.find(']', layers);
-                    problem.field = problem.field.substr(0, layers + 7) + problem.field.substr(k + 1);
-                }
-            }
-        }
-    note_at_places(view, std::move(problems));
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "libseal/catalogue/sealant.hpp"
+#include "libseal/coach/keep_open.hpp"
 #include "libseal/core/text.hpp"
 #include "libseal/work/cautions.hpp"
 
@@ -133,8 +134,8 @@ public:
         step.cautions = cautions_for(step, joint_, catalogue_);
         step.note =
             "tool it and pull the masking before a skin forms (" + number_text(data.skin_hours) + " h)";
-        if (type_.open_edge == "bottom" || type_.open_edge == "ends")
-            step.note += "; leave the " + type_.open_edge + " open to drain";
+        const std::string edge = open_edge_of(joint_, catalogue_);
+        if (edge == "bottom" || edge == "ends") step.note += "; leave the " + edge + " open to drain";
         take_flash(step);
         cure(data);
     }

@@ -1,0 +1,61 @@
+#include <algorithm>
+#include <set>
+
+#include "libseal/catalogue/joint_type.hpp"
+#include "libseal/work/plan.hpp"
+#include "support/catch.hpp"
+#include "work/samples.hpp"
+
+using namespace libseal;
+using namespace libseal_test;
+
+namespace {
+
+/// Note of the step that caps a joint, "" without one.
+std::string note_of_cap(const WorkPlan& plan, const std::string& joint) {
+    for (const Step& step : plan.steps)
+        if (step.joint == joint && step.kind == "cap") return step.note;
+    return "";
+}
+
+WorkPlan plan_with_cracks(const Coach& coach) {
+    std::vector<Finding> findings;
+    for (const Joint& joint : coach.joints)
+        if (layer_of(joint, "cap_bead")) findings.push_back(finding_at(coach, joint.id, "deep_crack", "severe", 0.4));
+    return plan_work(coach, findings, sample_forecast(coach, 3), sample_shop(), sample_day());
+}
+
+}  // namespace
+
+TEST_CASE("who caps a joint is told which edge of that joint stays open", "[work]") {
+    Coach coach = sample_trailer(4);
+    const auto window = std::find_if(coach.joints.begin(), coach.joints.end(), [](const Joint& j) { return j.type == "window_frame"; });
+    REQUIRE(window != coach.joints.end());
+    CHECK(note_of_cap(plan_with_cracks(coach), window->id).find("leave the bottom open") != std::string::npos);
+    window->open_edge = "none";  // this one does not drain at its bottom
+    const std::string note = note_of_cap(plan_with_cracks(coach), window->id);
+    CHECK_FALSE(note.empty());
+    CHECK(note.find("leave the") == std::string::npos);
+}
+
+TEST_CASE("every joint of every layout can be put in a plan, and what is never sealed gets no bead", "[work]") {
+    const Catalogue catalogue = Catalogue::built_in();
+    const auto built = make_date(2020, 5, 1);
+    for (const std::string layout : {"fifth_wheel", "motorhome", "camper_van", "truck_camper"}) {
+        LayoutOptions options = layout_options(layout);
+        options.installed_from = options.installed_to = built;
+        const bool small = layout == "camper_van" || layout == "truck_camper";
+        const Coach coach = layout == "fifth_wheel"  ? fifth_wheel(10, options)
+                            : layout == "motorhome"  ? motorhome(9, options)
+                            : layout == "camper_van" ? camper_van(6, options)
+                                                     : truck_camper(5, options);
+        INFO(layout);
+        const WorkPlan plan = plan_with_cracks(coach);
+        std::set<std::string> capped;
+        for (const Step& step : plan.steps)
+            if (step.kind == "cap") capped.insert(step.joint);
+        CHECK(capped.size() > (small ? 15u : 50u));
+        for (const Joint& joint : coach.joints)
+            if (joint_type(catalogue, joint.type).never_seal) CHECK_FALSE(capped.contains(joint.id));
+    }
+}
