@@ -1,5 +1,6 @@
 #include "support/catch.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <set>
@@ -121,17 +122,27 @@ TEST_CASE("a layout of usual options is whole at any length, with joints as many
     }
 }
 
-TEST_CASE("no layout is wider than roads allow", "[published]") {
-    // 23 CFR 658.15: 102 inches, or its approximate metric equivalent, 2.6 metres.
-    CHECK(2.6 == Approx(102 * 0.0254).margin(0.05));
-    for (const auto& layout : layout_names()) CHECK(detail::option_range(layout, "width").high <= 2.6);
-    CHECK(detail::option_range("fifth_wheel", "width").high == Approx(2.6));
+TEST_CASE("no layout is wider than the common limit of roads", "[published]") {
+    // 23 CFR 658.15: 102 inches, or 2.6 metres (102.36 inches). It binds commercial vehicles; that states take the same for
+    // recreational ones is common practice.
+    CHECK(2.6 / 0.0254 == Approx(102.36).margin(0.005));
+    double widest = 0;
+    for (const auto& layout : layout_names()) widest = std::max(widest, detail::option_range(layout, "width").high);
+    CHECK(widest == 2.6);
     libseal_test::count_published("23 CFR 658.15", 1);
-    // Under most bridges pass 13 ft 6 in; the usual layouts stay below, with 0.35 m on the roof (from memory; common practice).
-    for (const auto& layout : layout_names()) {
-        const LayoutOptions usual = layout_options(layout);
-        CHECK(usual.floor_height + usual.wall_height + 0.35 < 13.5 * 0.3048);
-    }
+}
+
+TEST_CASE("layouts of usual options are as high as such coaches are", "[published]") {
+    // Heights with everything on the roof, by class: page of a general engineering site (low grade; another page of it differs by
+    // half a foot). Fifth wheels 12 to 13.5 ft, motorhomes with a bed over the cab 10.5 to 12 ft, vans 8 to 10 ft. Flat-fronted
+    // motorhomes (12 to 13.5 ft there) and trailers (10 to 12 ft) are half a foot lower here.
+    // An air conditioner is about 0.35 m high: common practice, no source.
+    const double on_roof = 0.35, foot = 0.3048;
+    const auto [layout, low, high] = GENERATE(table<std::string, double, double>({{"fifth_wheel", 12, 13.5}, {"motorhome", 10.5, 12}, {"camper_van", 8, 10}}));
+    const double height = layout_options(layout).floor_height + layout_options(layout).wall_height + on_roof;
+    CHECK(height >= low * foot);
+    CHECK(height <= high * foot);
+    libseal_test::count_published("Heights by class of coach, web page", 1);
 }
 
 TEST_CASE("left and right of a layout are mirrored where the coach is", "[coach]") {

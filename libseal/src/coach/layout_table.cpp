@@ -9,7 +9,7 @@
 namespace libseal {
 namespace {
 
-/// Width 2.6 m is the limit of 23 CFR 658.15. All other ranges and usual values: common practice, no source.
+/// Width 2.6 m is the limit of 23 CFR 658.15 (commercial vehicles). All other ranges and usual values: common practice, no source.
 struct Layout {
     const char* name;
     Coach (*make)(double, const LayoutOptions&);

@@ -55,7 +55,7 @@ LayoutOptions layout_options(const std::string& layout);
 /// @param options  Parts are moved a little where they would meet others.
 /// @throws ValueError  naming the option that is out of its range, or that asks for more than there is room for.
 /// @source  Kinds of joint, their build and sizes: common practice, no source (see the catalogue).
-///          Width at most 2.6 m: 23 CFR 658.15.
+///          Width at most 2.6 m: 23 CFR 658.15, for commercial vehicles; common practice for others.
 /// @threads pure.
 Coach travel_trailer(double length, const LayoutOptions& options = {});
 
