@@ -46,7 +46,7 @@ Date next_allowed(const YearFrame& frame, Date day) {
 std::string reason_why(const WorkPlan& plan) {
     const Task& first = plan.tasks.front();
     std::string text = std::to_string(plan.tasks.size()) + (plan.tasks.size() == 1 ? " task" : " tasks") +
-                       "; first due " + first.joint + " by " + to_text(first.due) + " (" +
+                       "; first due " + place_of_task(first) + " by " + to_text(first.due) + " (" +
                        to_text(first.urgency) + "): " + first.reason;
     return text;
 }
@@ -65,7 +65,7 @@ Draft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Tas
     options.longest_cure_wait = frame.options.longest_cure_wait;
     options.work_day = day;
     for (const Task& task : tasks) {
-        options.joints.push_back(task.joint);
+        (task.part.empty() ? options.joints : options.parts).push_back(place_of_task(task));
         draft.urgent = draft.urgent || task.urgency >= Urgency::within_30_days || task.due <= frame.as_of;
     }
     draft.plan = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop),
@@ -99,7 +99,7 @@ std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::
         if (window.latest > frame.last) {
             const std::string closed = no_sealing_reason(frame.shop, std::min(window.earliest, frame.last));
             unplaced.push_back(
-                {coach.id, task.joint, task.action, task.due,
+                {coach.id, place_of_task(task), task.action, task.due,
                  closed.empty() ? "no working day is left in the year" : closed,
                  task.cover_now
                      ? "cover it now; then a heated bay or a sealing day before " + to_text(frame.last)

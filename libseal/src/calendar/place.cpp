@@ -105,13 +105,13 @@ Visit visit_of(const Draft& draft, const YearFrame& frame, const Placement& plac
     visit.cost = draft.plan.total;
     int late = 0;
     for (const Task& task : draft.plan.tasks) {
-        VisitTask entry{task.joint,           task.layer, task.generation,       task.action,
+        VisitTask entry{place_of_task(task),  task.layer, task.generation,       task.action,
                         task.family,          task.due,   to_text(task.urgency), task.reason,
                         visit.last > task.due};
         late += entry.late ? 1 : 0;
         visit.tasks.push_back(std::move(entry));
-        if (task.cover_now) visit.flags.push_back(task.joint + " is open: temporary cover until this visit");
-        if (!task.refused.empty()) visit.flags.push_back(task.joint + ": refused " + task.refused);
+        if (task.cover_now) visit.flags.push_back(place_of_task(task) + " is open: temporary cover until this visit");
+        if (!task.refused.empty()) visit.flags.push_back(place_of_task(task) + ": refused " + task.refused);
     }
     if (late > 0) {
         const Task& task = draft.plan.tasks.front();
@@ -127,8 +127,8 @@ Visit visit_of(const Draft& draft, const YearFrame& frame, const Placement& plac
     for (const Caution& caution : draft.plan.cautions) visit.cautions.push_back(caution.text);
     const Task* first = &draft.plan.tasks.front();
     for (const Task& task : draft.plan.tasks)
-        if (task.joint < first->joint) first = &task;
-    visit.uid = visit_uid("work", visit.coach, first->joint, first->generation);
+        if (place_of_task(task) < place_of_task(*first)) first = &task;
+    visit.uid = visit_uid("work", visit.coach, place_of_task(*first), first->generation);
     return visit;
 }
 
@@ -146,7 +146,7 @@ void note_unplaced(const Draft& draft, const std::string& problem, const YearFra
             {draft.coach->id, "", "inspection", draft.window.latest, constraint, relaxation});
     for (const Task& task : draft.plan.tasks)
         calendar.unplaced.push_back(
-            {draft.coach->id, task.joint, task.action, task.due, constraint, relaxation});
+            {draft.coach->id, place_of_task(task), task.action, task.due, constraint, relaxation});
 }
 
 }  // namespace

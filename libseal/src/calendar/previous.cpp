@@ -47,7 +47,7 @@ const Visit* matching_visit(const Calendar* previous, const std::string& kind, c
         for (const VisitTask& old : visit.tasks)
             shared +=
                 static_cast<std::size_t>(std::count_if(tasks.begin(), tasks.end(), [&](const Task& task) {
-                    return task.joint == old.joint && task.generation == old.generation;
+                    return place_of_task(task) == old.joint && task.generation == old.generation;
                 }));
         if (shared > most) most = shared, best = &visit;
     }

@@ -61,7 +61,7 @@ JointBelief::JointBelief(const FleetClocks& clocks, const LifeModel& model, cons
         }
     see_layers(looks);
     couple(clocks, tracks);
-    if (looks) see_water(looks->wet);
+    if (looks) see_water(*looks);
     if (bedding_) bedding_->take_in_looks();
     see_appearance(clocks, looks, tracks);
 }
@@ -206,21 +206,21 @@ void JointBelief::couple(const FleetClocks& clocks, CoachTracks& tracks) {
     for (const Look& look : state.looks) bedding_->see(look);
 }
 
-void JointBelief::see_water(const std::vector<WetLook>& wet) {
-    for (const WetLook& look : wet) {
-        const double open = model_.moisture.chance_open(look.difference), closed = model_.moisture.chance_closed(look.difference);
-        if (bedding_) {
-            bedding_->see_water(look.date, open, closed);
-            continue;
-        }
-        for (const char* kind : {"bedding", "gasket", "bulb_seal", "cap_bead"}) {
-            const std::size_t l = find(kind);
-            if (l == no_layer) continue;
-            LayerState& state = layers_[l];
-            const double largest = std::max(open, closed);
-            state.belief.see_open(open / largest, closed / largest, ages(state, look.date), model_.scale);
-            break;
-        }
+void JointBelief::see_water(const JointLooks& looks) {
+    for (const WetLook& look : looks.wet)
+        see_water(look.date, model_.moisture.chance_open(look.difference), model_.moisture.chance_closed(look.difference));
+    for (const WaterLook& look : looks.water) see_water(look.date, look.if_open, look.if_closed);
+}
+
+void JointBelief::see_water(Date day, double open, double closed) {
+    if (bedding_) return bedding_->see_water(day, open, closed);
+    for (const char* kind : {"bedding", "gasket", "bulb_seal", "cap_bead"}) {
+        const std::size_t l = find(kind);
+        if (l == no_layer) continue;
+        LayerState& state = layers_[l];
+        const double largest = std::max(open, closed);
+        state.belief.see_open(open / largest, closed / largest, ages(state, day), model_.scale);
+        return;
     }
 }
 

@@ -84,7 +84,8 @@ private:
     void couple(const FleetClocks& clocks, CoachTracks& tracks);
     std::vector<CapGroup> cap_groups() const;
     void settle_cap(const Column& others);
-    void see_water(const std::vector<WetLook>& wet);
+    void see_water(const JointLooks& looks);
+    void see_water(Date day, double chance_open, double chance_closed);
     void see_appearance(const FleetClocks& clocks, const JointLooks* looks, CoachTracks& tracks);
     std::vector<double> ages(const LayerState& state, Date day) const;
     double layer_open(std::size_t l, Date day) const;

@@ -55,21 +55,59 @@ std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, con
     return own_months ? std::nullopt : station;
 }
 
-/// Distance between screws that hold, as the last day with a finding on it says: far apart, or one missing.
+/// Was the bedding pumped out long after it was fitted? Then its moulding moves.
+bool pumped_out_late(const Finding& finding, const Joint& joint, const Catalogue& catalogue) {
+    const Layer* bedding = layer_of(joint, "bedding");
+    return bedding && years_between(bedding->installed_to, finding.date) > catalogue.number("meaning/moulding_moves/after_years");
+}
+
+/// Span between screws that hold over the usual one, by what a finding says of the fixing; 0 if it says nothing.
+double span_of(const Finding& finding, const Joint& joint, const Catalogue& catalogue) {
+    if (finding.size == "none" || finding.value == 0) return 0;
+    const std::string size = finding.size.empty() ? "clear" : finding.size;
+    // Without a size in words, screws far apart are as the coach has them.
+    if (finding.sign == "fasteners_far_apart") return finding.size.empty() ? 0 : catalogue.number("model/span_" + size);
+    if (finding.sign == "fastener_missing") return catalogue.number("model/span_missing");
+    if (finding.sign == "fastener_loose") return catalogue.number("meaning/screws_before_sealant/span_" + size);
+    if (finding.sign == "bedding_squeezed_out" && pumped_out_late(finding, joint, catalogue))
+        return catalogue.number("meaning/moulding_moves/span");
+    return 0;
+}
+
+/// Days on which the screws of a joint were last seen to.
+std::map<std::pair<std::string, std::string>, Date> days_of_fastening(const std::vector<WorkDone>& work, Date as_of) {
+    std::map<std::pair<std::string, std::string>, Date> days;
+    for (const auto& record : work) {
+        const bool fastens = record.action == "refasten_and_seal" || record.action == "rebed" || record.action == "replace_part";
+        if (!fastens || record.declined || record.date > as_of) continue;
+        Date& last = days.try_emplace({record.coach, record.joint}, record.date).first->second;
+        last = std::max(last, record.date);
+    }
+    return days;
+}
+
+/// Distance between screws that hold: the worst that the last day of each sign since they were seen to says of them.
 std::map<std::pair<std::string, std::string>, double> spacing_found(const Fleet& fleet, const std::vector<Finding>& findings,
+                                                                    const std::vector<WorkDone>& work, Date as_of,
                                                                     const Catalogue& catalogue) {
-    std::map<std::pair<std::string, std::string>, std::pair<Date, double>> last;
+    const auto fastened = days_of_fastening(work, as_of);
+    std::map<std::tuple<std::string, std::string, std::string>, std::pair<Date, double>> last;
     for (const auto& finding : findings) {
-        const bool far = finding.sign == "fasteners_far_apart" && !finding.size.empty() && finding.size != "none";
-        if (!far && finding.sign != "fastener_missing") continue;
-        const double span = catalogue.number("model/span_" + (far ? finding.size : std::string("missing")));
-        auto& seen = last.try_emplace({finding.coach, finding.joint}, finding.date, span).first->second;
+        if (finding.joint.empty()) continue;
+        const auto since = fastened.find({finding.coach, finding.joint});
+        if (since != fastened.end() && finding.date <= since->second) continue;
+        const double span = span_of(finding, joint_of(coach_of(fleet, finding.coach), finding.joint), catalogue);
+        if (span == 0) continue;
+        auto& seen = last.try_emplace({finding.coach, finding.joint, finding.sign}, finding.date, span).first->second;
         if (finding.date > seen.first) seen = {finding.date, span};
         else if (finding.date == seen.first) seen.second = std::max(seen.second, span);
     }
     std::map<std::pair<std::string, std::string>, double> spacing;
-    for (const auto& [key, seen] : last)
-        spacing[key] = seen.second * joint_of(coach_of(fleet, key.first), key.second).screw_spacing;
+    for (const auto& [key, seen] : last) {
+        const auto& [coach, joint, sign] = key;
+        double& widest = spacing[{coach, joint}];
+        widest = std::max(widest, seen.second * joint_of(coach_of(fleet, coach), joint).screw_spacing);
+    }
     return spacing;
 }
 
@@ -78,7 +116,7 @@ std::map<std::pair<std::string, std::string>, double> spacing_found(const Fleet&
 FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options)
     : fleet(standing), store(options.catalogue, options.session) {
     coach_flag.resize(fleet.coaches.size());
-    spacing_ = spacing_found(fleet, options.findings, options.catalogue);
+    spacing_ = spacing_found(fleet, options.findings, options.work_done, as_of, options.catalogue);
     for (std::size_t c = 0; c < fleet.coaches.size(); ++c) {
         const Coach& coach = fleet.coaches[c];
         first_layer.push_back(layers.size());

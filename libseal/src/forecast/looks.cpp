@@ -25,11 +25,18 @@ struct DayOfLayer {
     bool measured = false;
 };
 
-DayOfLayer day_of_layer(const std::vector<Finding>& all, const std::string& layer) {
+/// Screws, parts, water and damage say nothing of a layer's wear: water comes in as evidence of its own, below.
+bool speaks_of_a_layer(const std::string& sign, const Catalogue& catalogue) {
+    const std::string& line = catalogue.word("grade/sign/" + sign + "/line");
+    return (line == "cap" || line == "bedding" || line == "look") && catalogue.word("grade/sign/" + sign + "/group") != "water_marks";
+}
+
+DayOfLayer day_of_layer(const std::vector<Finding>& all, const std::string& layer, const Catalogue& catalogue) {
     const bool graded_together = layer == "cap_bead" || layer == "bedding";
     DayOfLayer day;
-    for (const auto& finding : all) {
-        if (finding.sign == "not_inspected") continue;
+    for (auto finding : all) {
+        if (!speaks_of_a_layer(finding.sign, catalogue)) continue;
+        finding.moisture = finding.moisture_dry = std::nan("");  // told by `JointLooks::wet`, not twice
         const bool concerns = finding.layer == layer || (finding.layer.empty() && graded_together);
         if (!graded_together && !concerns) continue;
         day.used.push_back(finding);
@@ -97,6 +104,39 @@ bool weigh_contradictions(std::vector<Look>& looks, const std::set<Date>& worked
     return found;
 }
 
+/// Days of work on a joint, whatever the layer.
+using JointWorkDays = std::map<std::pair<std::string, std::string>, std::set<Date>>;
+
+JointWorkDays days_of_joint_work(const std::vector<WorkDone>& work) {
+    JointWorkDays days;
+    for (const auto& record : work)
+        if (!record.declined) days[{record.coach, record.joint}].insert(record.date);
+    return days;
+}
+
+/// Signs of water seen that day, each once between two days of work. Days come in order of time.
+class WaterSigns {
+public:
+    WaterSigns(const std::vector<WorkDone>& work, const Catalogue& catalogue)
+        : worked_(days_of_joint_work(work)), catalogue_(catalogue) {}
+
+    void add(const std::vector<Finding>& day, std::vector<WaterLook>& water) {
+        for (const auto& finding : day) {
+            const std::string id = "meaning/water/" + finding.sign + "/seen_if_";
+            if (finding.size == "none" || !catalogue_.has(id + "open")) continue;
+            const auto [last, fresh] = last_.try_emplace({finding.coach, finding.joint, finding.sign}, finding.date);
+            if (!fresh && !worked_between(worked_[{finding.coach, finding.joint}], last->second, finding.date)) continue;
+            last->second = finding.date;
+            water.push_back({finding.date, catalogue_.number(id + "open"), catalogue_.number(id + "closed")});
+        }
+    }
+
+private:
+    JointWorkDays worked_;
+    const Catalogue& catalogue_;
+    std::map<std::tuple<std::string, std::string, std::string>, Date> last_;
+};
+
 using WorkDays = std::map<std::tuple<std::string, std::string, std::string>, std::set<Date>>;
 
 WorkDays days_of_work(const std::vector<WorkDone>& work) {
@@ -118,8 +158,10 @@ FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fle
                           const GradeScale& scale, const std::map<std::string, double>& look_noise,
                           const std::vector<WorkDone>& work) {
     std::map<std::tuple<std::string, std::string, Date>, std::vector<Finding>> days;
-    for (const auto& finding : findings) days[{finding.coach, finding.joint, finding.date}].push_back(finding);
+    for (const auto& finding : findings)
+        if (!finding.joint.empty()) days[{finding.coach, finding.joint, finding.date}].push_back(finding);
     FleetLooks fleet_looks;
+    WaterSigns water(work, catalogue);
     for (const auto& [key, seen] : days) {
         const auto& [coach, joint_id, date] = key;
         const Joint& joint = joint_of(coach_of(fleet, coach), joint_id);
@@ -127,7 +169,7 @@ FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fle
         JointLooks& looks = fleet_looks[{coach, joint_id}];
         for (const auto& layer : joint.layers) {
             Look look;
-            const DayOfLayer day = day_of_layer(seen, layer.kind);
+            const DayOfLayer day = day_of_layer(seen, layer.kind, catalogue);
             if (!look_at_layer(day, layer.kind, type, catalogue, look)) continue;
             look.noise = noise_of(day, scale, look_noise);
             looks.layers[layer.kind].push_back(look);
@@ -139,6 +181,10 @@ FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fle
         for (const auto& finding : seen)
             if (std::isfinite(finding.moisture) && std::isfinite(finding.moisture_dry))
                 looks.wet.push_back({date, finding.moisture - finding.moisture_dry});
+        std::stable_sort(looks.wet.begin(), looks.wet.end(), [](const WetLook& a, const WetLook& b) {
+            return std::pair(a.date, a.difference) < std::pair(b.date, b.difference);
+        });
+        water.add(seen, looks.water);
     }
     const WorkDays worked = days_of_work(work);
     const double weight = catalogue.number("model/contradiction_weight");

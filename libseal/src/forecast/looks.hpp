@@ -19,11 +19,19 @@ struct WetLook {
     double difference = 0;  ///< [% wood scale]
 };
 
+/// A sign of water at the joint, with the chance of seeing it if the joint lets water in and if it does not.
+struct WaterLook {
+    Date date{};
+    double if_open = 1;    ///< [-]
+    double if_closed = 1;  ///< [-]
+};
+
 /// All that was seen of one joint, each list in order of date.
 struct JointLooks {
     std::map<std::string, std::vector<Look>> layers;  ///< by kind of layer
     std::vector<Look> appearance;                     ///< grades of the appearance, at most 2
     std::vector<WetLook> wet;
+    std::vector<WaterLook> water;  ///< each sign once until work is done: a stain that stays says nothing new
     bool contradicts = false;  ///< a grade fell without work in between
 };
 

@@ -2,10 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
 #include "libseal/core/error.hpp"
+#include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
+#include "libseal/survey/segments.hpp"
 #include "survey/size_class.hpp"
 
 namespace libseal {
@@ -28,10 +31,20 @@ std::string shown(const Finding& f) {
 struct Segment {
     int cap = -1;
     int bedding = -1;
+    int hardware = -1;
     int largest_crack = -1;
     bool through = false;    ///< the bead is open to its bedding
     bool fastener = false;   ///< a screw is bare
-    bool part_open = false;  ///< an insert, gasket or part is missing or off
+    bool profile_open = false;  ///< an insert or gasket is missing or out
+    bool part_open = false;     ///< the part is missing, cracked through or off
+
+    int worst() const { return std::max({cap, bedding, hardware}); }
+};
+
+/// Lengths of the segments that a mean weighs by [m]; 1 for those it does not know.
+struct Lengths {
+    std::map<std::string, double> of;
+    double whole = 0;  ///< of the joint; 0 unknown
 };
 
 void raise(int& grade, int to) { grade = std::max(grade, to); }
@@ -45,8 +58,8 @@ void raise(OpenPath& path, OpenPath to) {
 /// Grades one look, rule by rule; the numbers are those of the survey notes in docs/.
 class Look {
 public:
-    Look(const std::vector<Finding>& findings, const JointType& type, const Catalogue& catalogue)
-        : findings_(findings), type_(type), catalogue_(catalogue) {}
+    Look(const std::vector<Finding>& findings, const JointType& type, const Catalogue& catalogue, Lengths lengths)
+        : findings_(findings), type_(type), catalogue_(catalogue), lengths_(std::move(lengths)) {}
 
     Grade graded() {
         bool hardened = false;
@@ -63,9 +76,11 @@ public:
             const bool of_bedding = f.layer == "bedding";
             if (line == "look") raise(of_bedding ? segment.bedding : segment.cap, 0);
             if (line == "cap" && !of_bedding) cap(f, segment);
+            if (line == "hardware") hardware(f, segment);
             if (line == "bedding" || (line == "cap" && of_bedding)) raise(segment.bedding, segment_grade(f));
             if (line == "damage") damage(f);
-            if (line == "note") reason(plain(f.sign) + " found: nothing bonds to it");
+            if (line == "note" && f.size != "none")
+                reason(plain(f.sign) + " found: " + catalogue_.word("grade/sign/" + f.sign + "/note"));
             hardened = hardened || (f.sign == "hardened" && f.size != "none");
         }
         const auto whole = segments_.find("");
@@ -76,7 +91,9 @@ public:
             settle(segment, std::max(segment.bedding, bedding_of_all));
             raise(grade_.cap, segment.cap);
             raise(grade_.bedding, segment.bedding);
+            raise(grade_.hardware, segment.hardware);
         }
+        grade_.mean = mean();
         // Damage without an open bead: water has come from somewhere.
         if (grade_.damage >= 1) raise(grade_.open_path, OpenPath::unknown);
         return std::move(grade_);
@@ -111,6 +128,36 @@ private:
         return g;
     }
 
+    /// Named segments by their length; what was noted of the whole joint stands for the rest of it.
+    double mean() const {
+        double sum = 0, weight = 0, named = 0;
+        const auto add = [&](int grade, double length) {
+            if (grade < 0) return;
+            sum += grade * length;
+            weight += length;
+        };
+        for (const auto& [name, segment] : segments_) {
+            if (name.empty()) continue;
+            const auto known = lengths_.of.find(name);
+            const double length = known == lengths_.of.end() ? 1.0 : known->second;
+            named += length;
+            add(segment.worst(), length);
+        }
+        const auto whole = segments_.find("");
+        const double rest = lengths_.whole - named;
+        // Segments may overlap: then little is left, but what was said of the whole still counts if nothing else does.
+        if (whole != segments_.end()) add(whole->second.worst(), lengths_.whole > 0 ? std::max(rest, weight > 0 ? 0.0 : 1.0) : 1.0);
+        return weight > 0 ? sum / weight : std::numeric_limits<double>::quiet_NaN();
+    }
+
+    /// Screws, rails and parts: not the sealant, but a way in where they are gone.
+    void hardware(const Finding& f, Segment& segment) {
+        const int g = segment_grade(f);
+        raise(segment.hardware, g);
+        segment.fastener = segment.fastener || f.reaches_fastener;
+        if (g >= 5) segment.part_open = true;
+    }
+
     void cap(const Finding& f, Segment& segment) {
         const int g = segment_grade(f), size = size_of(f);
         raise(segment.cap, g);
@@ -121,7 +168,7 @@ private:
         const bool bead = !profile && (f.layer.empty() || f.layer == "cap_bead" || f.layer == "cover_tape");
         if (bead && (g >= 5 || (size >= 5 && number("grade/sign/" + f.sign + "/highest") >= 5) || (f.sign == "gap" && size >= 4)))
             segment.through = true;
-        if (!bead && g >= 5) segment.part_open = true;
+        if (!bead && g >= 5) segment.profile_open = true;
     }
 
     /// Elasticity: a hardened bead with small cracks is one worse.
@@ -163,17 +210,18 @@ private:
             reason("a fastener into framing or deck is bare: open path");
             return;
         }
-        if (!s.through && !s.part_open && !s.fastener) return;
+        if (!s.through && !s.profile_open && !s.part_open && !s.fastener) return;
+        const bool of_cap = s.through || s.profile_open || s.fastener;
         const bool no_bedding = type_.bedding.empty();
         const bool holds = bedding >= 0 && bedding <= number("grade/bedding/sound_to");
         if (no_bedding || bedding >= number("grade/bedding/failed_from") || (bedding < 0 && wet_)) {
-            s.cap = 5;
+            if (of_cap) s.cap = 5;
             raise(grade_.open_path, OpenPath::yes);
             reason(no_bedding ? "open, no bedding behind it: open path" : "open, bedding failed or wet: open path");
             return;
         }
         if (s.through || s.fastener) s.cap = 4;
-        if (s.part_open) s.cap = 5;
+        if (s.profile_open) s.cap = 5;
         raise(grade_.open_path, holds && !s.fastener ? OpenPath::no : OpenPath::unknown);
         reason(s.fastener ? "a fastener is bare" : holds ? "open over sound bedding" : "open, bedding not known to be sound");
     }
@@ -181,41 +229,46 @@ private:
     const std::vector<Finding>& findings_;
     const JointType& type_;
     const Catalogue& catalogue_;
+    Lengths lengths_;
     std::map<std::string, Segment> segments_;
     Grade grade_;
     bool wet_ = false;
 };
 
+void check_one_look(const std::vector<Finding>& findings) {
+    for (const auto& f : findings) {
+        const Finding& first = findings.front();
+        const bool same_place = f.coach == first.coach && f.joint == first.joint && (!f.joint.empty() || f.part == first.part);
+        if (!same_place || f.date != first.date)
+            throw_value_error("findings", "findings of one joint, or of one part, on one day", "several joints, parts or days");
+    }
+}
+
 }  // namespace
 
+int Grade::worst() const { return std::max({cap, bedding, hardware}); }
+
 Grade grade(const std::vector<Finding>& findings, const JointType& type, const Catalogue& catalogue) {
-    for (const auto& f : findings)
-        if (f.coach != findings.front().coach || f.joint != findings.front().joint || f.date != findings.front().date)
-            throw_value_error("findings", "findings of one joint on one day", "several joints or days");
-    return Look(findings, type, catalogue).graded();
+    check_one_look(findings);
+    return Look(findings, type, catalogue, {}).graded();
 }
 
-std::string to_text(Urgency urgency) {
-    switch (urgency) {
-        case Urgency::next_inspection: return "next_inspection";
-        case Urgency::next_service: return "next_service";
-        case Urgency::within_30_days: return "within_30_days";
-        case Urgency::at_once: return "at_once";
+Grade grade_of_joint(const std::vector<Finding>& findings, const Joint& joint, const Catalogue& catalogue) {
+    check_one_look(findings);
+    Lengths lengths;
+    lengths.whole = joint.length;
+    for (const auto& segment : segments_of(joint)) lengths.of[segment.name] = segment.length;
+    return Look(findings, joint_type(catalogue, joint.type), catalogue, std::move(lengths)).graded();
+}
+
+MoistureBand moisture_band(double reading, const Catalogue& catalogue) {
+    require_between(reading, 0, 200, "reading");
+    MoistureBand band;
+    for (int k = 1; catalogue.has("moisture/band/" + std::to_string(k) + "/from"); ++k) {
+        const std::string base = "moisture/band/" + std::to_string(k) + "/";
+        if (reading >= catalogue.number(base + "from")) band = {catalogue.word(base + "name"), catalogue.word(base + "meaning")};
     }
-    return "next_inspection";
-}
-
-Urgency urgency(const Grade& grade, const JointType& type, bool exposed_soon, const Catalogue& catalogue) {
-    if (grade.damage >= 1) return Urgency::at_once;  // to be looked into, whatever the bead looks like
-    // Not knowing counts as open where framing, deck or wiring get wet.
-    if (grade.open_path != OpenPath::no && type.consequence >= 4) return Urgency::at_once;
-    const int worst = std::clamp(std::max(grade.cap, grade.bedding), 0, 5);
-    const std::string cell = std::to_string(worst) + "/" + std::to_string(type.consequence);
-    const std::string id = exposed_soon && catalogue.has("urgency/exposed/" + cell) ? "urgency/exposed/" + cell : "urgency/" + cell;
-    const std::string& word = catalogue.word(id);
-    for (const Urgency u : {Urgency::next_inspection, Urgency::next_service, Urgency::within_30_days, Urgency::at_once})
-        if (to_text(u) == word) return u;
-    throw_value_error(id, "next_inspection, next_service, within_30_days or at_once", "\"" + word + "\"");
+    return band;
 }
 
 }  // namespace libseal

@@ -4,13 +4,14 @@
 #include "core/record_table.hpp"
 #include "libseal/core/text.hpp"
 #include "libseal/survey/read.hpp"
+#include "survey/check.hpp"
 
 namespace libseal {
 namespace {
 
 const std::vector<std::string>& finding_fields() {
     static const std::vector<std::string> names = {
-        "coach", "joint", "segment", "layer", "sign", "date", "value", "unit", "size", "share_percent", "reaches_fastener",
+        "coach", "joint", "part", "segment", "layer", "sign", "date", "value", "unit", "size", "share_percent", "reaches_fastener",
         "bedding_seen", "moisture_percent", "moisture_dry_percent", "inspector", "photo", "note", "reason"};
     return names;
 }
@@ -25,23 +26,43 @@ bool looks_like_json(std::string_view text) {
     return first != std::string_view::npos && (text[first] == '{' || text[first] == '[');
 }
 
-/// What belongs together in one finding; `fail(field, expected, got, hint)` notes what does not.
-template <class Fail>
-void check_whole(const Finding& finding, Fail fail) {
+/// What belongs together in one finding.
+void check_whole(const Finding& finding, const detail::Note& fail) {
+    if (finding.joint.empty() && finding.part.empty()) fail("joint", "a joint or a part", "neither", "");
+    if (finding.joint.empty() && !finding.segment.empty()) fail("segment", "no segment without a joint", "\"" + finding.segment + "\"", "");
+    if (finding.joint.empty() && !finding.layer.empty()) fail("layer", "no layer without a joint", "\"" + finding.layer + "\"", "");
     if (finding.sign == "not_inspected" && finding.reason.empty())
         fail("reason", "why it was not inspected", "nothing", "for example \"snow\", \"too high\", \"locked\"");
     if (!std::isnan(finding.value) && finding.unit.empty()) fail("unit", "the unit of the value: mm or percent", "nothing", "");
     if (std::isnan(finding.value) && !finding.unit.empty()) fail("value", "a value in " + finding.unit, "nothing", "");
 }
 
-std::vector<Finding> findings_from_table(std::string_view text, const std::string& name) {
-    detail::RecordTable row(text, name, finding_fields(), {"coach", "joint", "sign", "date"});
+/// Checks beyond one finding: keys that repeat, and the fleet if there is one.
+class Whole {
+public:
+    explicit Whole(const detail::RecordCheck* fleet) : fleet_(fleet) {}
+    void check(const Finding& finding, const detail::Note& note) {
+        check_whole(finding, note);
+        same_key_.check(finding, note);
+        if (fleet_) fleet_->check(finding, note);
+    }
+
+private:
+    const detail::RecordCheck* fleet_;
+    detail::SameKey same_key_;
+};
+
+std::vector<Finding> findings_from_table(std::string_view text, const std::string& name, const detail::RecordCheck* fleet) {
+    detail::RecordTable row(text, name, finding_fields(), {"coach", "sign", "date"});
     std::vector<Finding> findings;
+    Whole whole(fleet);
     while (row.next()) {
-        for (const char* column : {"coach", "joint", "sign", "date"}) row.need(column);
+        const std::size_t before = row.problem_count();
+        for (const char* column : {"coach", "sign", "date"}) row.need(column);
         Finding f;
         f.coach = row.text("coach");
         f.joint = row.text("joint");
+        f.part = row.text("part");
         f.segment = row.text("segment");
         f.layer = row.word("layer", layer_names());
         f.sign = row.word("sign", sign_names());
@@ -58,21 +79,25 @@ std::vector<Finding> findings_from_table(std::string_view text, const std::strin
         f.photo = row.text("photo");
         f.note = row.text("note");
         f.reason = row.text("reason");
-        check_whole(f, [&](const char* field, const std::string& expected, const std::string& got, const std::string& hint) {
-            row.fail(field, expected, got, hint);
-        });
+        // What it means is only looked at once it could be read.
+        if (row.problem_count() == before)
+            whole.check(f, [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
+                row.fail(field, expected, got, hint);
+            });
         findings.push_back(std::move(f));
     }
     row.throw_if_any();
     return findings;
 }
 
-Finding finding_from(const detail::JsonView& item) {
+Finding finding_from(const detail::JsonView& item, Whole& whole) {
+    const std::size_t before = item.problem_count();
     constexpr double none = std::numeric_limits<double>::quiet_NaN();
     item.check_keys(finding_fields());
     Finding f;
     f.coach = item.required("coach").text();
-    f.joint = item.required("joint").text();
+    f.joint = item.member("joint").text();
+    f.part = item.member("part").text();
     f.segment = item.member("segment").text();
     f.layer = item.member("layer").word(layer_names());
     f.sign = item.required("sign").word(sign_names());
@@ -89,8 +114,10 @@ Finding finding_from(const detail::JsonView& item) {
     f.photo = item.member("photo").text();
     f.note = item.member("note").text();
     f.reason = item.member("reason").text();
-    check_whole(f, [&](const char* field, const std::string& expected, const std::string& got, const std::string& hint) {
-        item.member(field).present() ? item.member(field).fail(expected, got, hint) : item.fail(field + (": " + expected), got, hint);
+    if (item.problem_count() > before) return f;
+    whole.check(f, [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
+        const auto member = item.member(field);
+        member.present() ? member.fail(expected, got, hint) : item.fail_as(member.path(), expected, got, hint);
     });
     return f;
 }
@@ -109,6 +136,7 @@ void write_finding(detail::JsonWriter& writer, const Finding& f) {
     writer.begin_object();
     text("coach", f.coach);
     text("joint", f.joint);
+    text("part", f.part);
     text("segment", f.segment);
     text("layer", f.layer);
     text("sign", f.sign);
@@ -133,20 +161,38 @@ void write_finding(detail::JsonWriter& writer, const Finding& f) {
 
 }  // namespace
 
-std::vector<Finding> read_findings_text(std::string_view text, const std::string& name) {
-    if (!looks_like_json(text)) return findings_from_table(text, name);
+namespace {
+
+std::vector<Finding> findings_from(std::string_view text, const std::string& name, const detail::RecordCheck* fleet) {
+    if (!looks_like_json(text)) return findings_from_table(text, name, fleet);
     const detail::JsonDocument document(std::string(text), name);
     detail::Problems problems;
     const auto root = detail::JsonView::root(document, problems);
     root.check_schema("libseal/findings/1");
     root.check_keys({"schema", "findings"});
     std::vector<Finding> findings;
-    for (const auto& item : root.required("findings").items()) findings.push_back(finding_from(item));
+    Whole whole(fleet);
+    for (const auto& item : root.required("findings").items()) findings.push_back(finding_from(item, whole));
     problems.throw_if_any();
     return findings;
 }
 
+}  // namespace
+
+std::vector<Finding> read_findings_text(std::string_view text, const std::string& name) {
+    return findings_from(text, name, nullptr);
+}
+
+std::vector<Finding> read_findings_text(std::string_view text, const std::string& name, const Fleet& fleet, Date as_of) {
+    const detail::RecordCheck check(fleet, as_of);
+    return findings_from(text, name, &check);
+}
+
 std::vector<Finding> read_findings(const std::string& path) { return read_findings_text(read_text_file(path), path); }
+
+std::vector<Finding> read_findings(const std::string& path, const Fleet& fleet, Date as_of) {
+    return read_findings_text(read_text_file(path), path, fleet, as_of);
+}
 
 std::string findings_json(const std::vector<Finding>& findings) {
     detail::JsonWriter writer;
@@ -165,19 +211,21 @@ namespace {
 
 const std::vector<std::string>& work_fields() {
     static const std::vector<std::string> names = {"coach",  "joint",   "layer", "date",    "action",
-                                                   "family", "minutes", "who",   "declined"};
+                                                   "family", "minutes", "who",   "declined", "part"};
     return names;
 }
 
 std::vector<WorkDone> work_from_table(std::string_view text, const std::string& name) {
     const auto families = Catalogue::built_in().names("sealant");
-    detail::RecordTable row(text, name, work_fields(), {"coach", "joint", "layer", "date", "action"});
+    detail::RecordTable row(text, name, work_fields(), {"coach", "date", "action"});
     std::vector<WorkDone> work;
     while (row.next()) {
-        for (const char* column : {"coach", "joint", "layer", "date", "action"}) row.need(column);
+        for (const char* column : {"coach", "date", "action"}) row.need(column);
+        if (row.text("part").empty() || !row.text("joint").empty())
+            for (const char* column : {"joint", "layer"}) row.need(column);
         work.push_back({row.text("coach"), row.text("joint"), row.word("layer", layer_names()), row.date("date"),
                         row.word("action", action_names()), row.word("family", families), row.number("minutes", 0, 1e5),
-                        row.text("who"), row.yes_no("declined", false)});
+                        row.text("who"), row.yes_no("declined", false), row.text("part")});
     }
     row.throw_if_any();
     return work;
@@ -196,11 +244,12 @@ std::vector<WorkDone> read_work_done_text(std::string_view text, const std::stri
     std::vector<WorkDone> work;
     for (const auto& item : root.required("work_done").items()) {
         item.check_keys(work_fields());
-        work.push_back({item.required("coach").text(), item.required("joint").text(),
-                        item.required("layer").word(layer_names()), item.required("date").date(Date{}),
+        const bool of_joint = !item.member("part").present() || item.member("joint").present();
+        work.push_back({item.required("coach").text(), (of_joint ? item.required("joint") : item.member("joint")).text(),
+                        (of_joint ? item.required("layer") : item.member("layer")).word(layer_names()), item.required("date").date(Date{}),
                         item.required("action").word(action_names()), item.member("family").word(families),
                         item.member("minutes").number(0, 1e5, std::numeric_limits<double>::quiet_NaN()),
-                        item.member("who").text(), item.member("declined").boolean(false)});
+                        item.member("who").text(), item.member("declined").boolean(false), item.member("part").text()});
     }
     problems.throw_if_any();
     return work;

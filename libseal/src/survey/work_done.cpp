@@ -3,74 +3,26 @@
 #include <numeric>
 
 #include "libseal/core/error.hpp"
-#include "libseal/core/text.hpp"
 #include "libseal/survey/read.hpp"
+#include "survey/check.hpp"
 
 namespace libseal {
 namespace {
 
-/// Coaches and joints by id, so that long lists of records are checked in one pass.
-class FleetIndex {
-public:
-    explicit FleetIndex(const Fleet& fleet) {
-        for (const auto& coach : fleet.coaches) {
-            coach_ids_.push_back(coach.id);
-            auto& joints = joints_[coach.id];
-            for (const auto& joint : coach.joints) joints[joint.id] = &joint;
-        }
-    }
-
-    /// Notes what of a record is not in the fleet; true if all is.
-    bool check(const std::string& coach, const std::string& joint, const std::string& layer, const std::string& field,
-               std::vector<Problem>& problems) const {
-        const auto found = joints_.find(coach);
-        if (found == joints_.end()) {
-            add(problems, field + ".coach", "a coach of the fleet", coach, coach_ids_);
-            return false;
-        }
-        const auto place = found->second.find(joint);
-        if (place == found->second.end()) {
-            std::vector<std::string> ids;
-            for (const auto& [id, pointer] : found->second) ids.push_back(id);
-            add(problems, field + ".joint", "a joint of coach " + coach, joint, ids);
-            return false;
-        }
-        if (layer.empty() || layer_of(*place->second, layer)) return true;
-        std::vector<std::string> kinds;
-        for (const auto& own : place->second->layers) kinds.push_back(own.kind);
-        std::string list;
-        for (const auto& kind : kinds) list += (list.empty() ? "" : ", ") + kind;
-        add(problems, field + ".layer", "a layer of joint " + joint + ": " + list, layer, kinds);
-        return false;
-    }
-
-    static void add(std::vector<Problem>& problems, const std::string& field, const std::string& expected,
-                    const std::string& got, const std::vector<std::string>& known) {
-        if (problems.size() >= 50) return;
-        Problem problem;
-        problem.field = field;
-        problem.expected = expected;
-        problem.got = "\"" + got + "\"";
-        const std::string near = nearest_name(got, known);
-        if (!near.empty()) problem.hint = "did you mean \"" + near + "\"?";
-        problems.push_back(std::move(problem));
-    }
-
-private:
-    std::vector<std::string> coach_ids_;
-    std::map<std::string, std::map<std::string, const Joint*>> joints_;
-};
-
 template <class Record>
-void check_records(const std::vector<Record>& records, const Fleet& fleet, Date as_of, const char* list) {
-    const FleetIndex index(fleet);
+void check_records(const std::vector<Record>& records, const Fleet& fleet, Date as_of, const std::string& list) {
+    const detail::RecordCheck check(fleet, as_of);
     std::vector<Problem> problems;
     for (std::size_t i = 0; i < records.size(); ++i) {
-        const Record& record = records[i];
-        const std::string field = std::string(list) + "[" + std::to_string(i) + "]";
-        index.check(record.coach, record.joint, record.layer, field, problems);
-        if (record.date > as_of)
-            FleetIndex::add(problems, field + ".date", "a day not after " + to_text(as_of), to_text(record.date), {});
+        check.check(records[i], [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
+            if (problems.size() >= 50) return;
+            Problem problem;
+            problem.field = list + "[" + std::to_string(i) + "]." + field;
+            problem.expected = expected;
+            problem.got = got;
+            problem.hint = hint;
+            problems.push_back(std::move(problem));
+        });
     }
     if (!problems.empty()) throw ValueError(std::move(problems));
 }

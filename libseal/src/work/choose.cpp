@@ -5,6 +5,7 @@
 
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/error.hpp"
+#include "survey/size_class.hpp"
 
 namespace libseal {
 namespace {
@@ -81,15 +82,12 @@ std::string failed_part_layer(const JointState& state) {
     return "";
 }
 
-/// Was anything seen that speaks of the bead itself, not of an insert, a gasket, a screw or a part?
-bool bead_seen(const JointState& state) {
-    static const std::vector<std::string> others{
-        "insert_short",     "insert_out_of_track", "gasket_puckered",       "gasket_set",
-        "gasket_torn",      "fastener_loose",      "fastener_missing",      "fasteners_far_apart",
-        "part_off_surface", "cord_out_of_rail",    "latch_or_handle_loose", "part_cracked",
-        "part_missing",     "clean_look",          "not_inspected"};
-    return std::any_of(state.findings.begin(), state.findings.end(),
-                       [](const Finding& f) { return !has(others, f.sign); });
+/// Was anything seen that speaks of the bead itself, not of an insert, a gasket, a screw, a part or water?
+bool bead_seen(const JointState& state, const Catalogue& catalogue) {
+    static const std::vector<std::string> others{"inserts_and_seals", "fasteners_and_rails", "parts", "water_marks", "look"};
+    return std::any_of(state.findings.begin(), state.findings.end(), [&](const Finding& f) {
+        return !has(others, catalogue.word("grade/sign/" + f.sign + "/group"));
+    });
 }
 
 std::string because(const JointState& state, const std::string& layer) {
@@ -102,16 +100,18 @@ std::string because(const JointState& state, const std::string& layer) {
 }
 
 /// Places that are never sealed: clean them, or give them a new part.
-Choice choose_unsealed(const JointState& state, const JointType& type) {
+Choice choose_unsealed(const JointState& state, const JointType& type, const Catalogue& catalogue) {
     Choice choice;
     const Joint& joint = *state.joint;
     choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
     const std::string failed = failed_part_layer(state);
     const int worst = std::max(state.grade.cap, state.grade.bedding);
-    if (!failed.empty() || worst >= 4 || seen(state, "part_cracked") || seen(state, "part_missing")) {
+    if (!failed.empty() || worst >= 4 || asks_for(state.findings, "replace_part", catalogue)) {
         choice.action = "replace_part";
         if (!failed.empty()) choice.layer = failed;
         if (!choice.layer.empty()) choice.renewed = {choice.layer};
+    } else if (asks_for(state.findings, "refasten_and_seal", catalogue)) {
+        choice.action = "refasten_and_seal";  // without a bead: the screws alone
     } else if (worst >= 1) {
         choice.action = "clean_and_condition";
     } else {
@@ -137,7 +137,7 @@ Choice choose_cover(const JointState& state) {
 /// 0 nothing, 1 spots, 2 over the old bead, 3 cut out, 4 re-bed.
 int needed_depth(const JointState& state, const JointType& type, const Catalogue& catalogue) {
     Grade grade = state.grade;
-    if (!bead_seen(state)) grade.cap = std::min(grade.cap, 2);
+    if (!bead_seen(state, catalogue)) grade.cap = std::min(grade.cap, 2);
     const bool has_bedding = layer_of(*state.joint, "bedding") != nullptr;
     int depth = 0;
     if (grade.cap == 3) {
@@ -155,7 +155,8 @@ int needed_depth(const JointState& state, const JointType& type, const Catalogue
         seen(state, "hardened"))
         if (grade.cap >= 3) depth = std::max(depth, 3);
     if (grade.cap >= 5) depth = std::max(depth, has_bedding && grade.bedding < 0 ? 4 : 3);
-    if (has_bedding && (grade.bedding >= 3 || has(state.due, "bedding") || seen(state, "part_off_surface")))
+    if (has_bedding && (grade.bedding >= 3 || has(state.due, "bedding") || seen(state, "part_off_surface") ||
+                        asks_for(state.findings, "rebed", catalogue)))
         depth = 4;
     if (type.profile.empty() && depth > 0 && depth < 4) depth = 0;
     return depth;
@@ -207,6 +208,14 @@ void fill_bead(Choice& choice, const JointState& state, int depth, const Catalog
 
 }  // namespace
 
+bool asks_for(const std::vector<Finding>& findings, const std::string& action, const Catalogue& catalogue) {
+    return std::any_of(findings.begin(), findings.end(), [&](const Finding& f) {
+        const std::string sign = "grade/sign/" + f.sign + "/";
+        return catalogue.has(sign + "action") && catalogue.word(sign + "action") == action && f.size != "none" &&
+               detail::size_class(f, catalogue) >= catalogue.number(sign + "act_from");
+    });
+}
+
 std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface,
                                           const Catalogue& catalogue) {
     const JointType type = joint_type(catalogue, joint.type);
@@ -251,27 +260,26 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
         choice.refused = "sealing before the damage survey";
         return choice;
     }
-    if (type.never_seal) return choose_unsealed(state, type);
-    const bool way_in = state.grade.open_path == OpenPath::yes || state.grade.cap >= 5;
+    if (type.never_seal) return choose_unsealed(state, type, catalogue);
+    const bool way_in = state.grade.open_path == OpenPath::yes || std::max(state.grade.cap, state.grade.hardware) >= 5;
     if (!state.sealing_allowed && way_in) return choose_cover(state);
 
     const int depth = needed_depth(state, type, catalogue);
     const std::string failed = failed_part_layer(state);
-    const bool broken = seen(state, "part_cracked") || seen(state, "part_missing");
+    const bool has_bead = !type.profile.empty();
+    const bool broken = asks_for(state.findings, "replace_part", catalogue);
     if (depth < 4 && (!failed.empty() || broken)) {
-        if (depth >= 2 || broken) fill_bead(choice, state, std::max(depth, 3), catalogue);
+        if (has_bead && (depth >= 2 || broken)) fill_bead(choice, state, std::max(depth, 3), catalogue);
         choice.action = failed == "cover_tape" ? "cover_with_tape" : "replace_part";
         choice.layer = failed.empty() ? "cap_bead" : failed;
         choice.reason = because(state, choice.layer);
         if (!failed.empty()) choice.renewed.insert(choice.renewed.begin(), failed);
         return choice;
     }
-    const int worst = std::max(state.grade.cap, state.grade.bedding);
-    const bool loose = seen(state, "fastener_loose") || seen(state, "fastener_missing") ||
-                       seen(state, "fasteners_far_apart") || seen(state, "part_off_surface") ||
-                       seen(state, "latch_or_handle_loose");
-    if (depth < 4 && loose && worst >= 3) {
-        fill_bead(choice, state, 3, catalogue);
+    if (depth < 4 && asks_for(state.findings, "refasten_and_seal", catalogue)) {
+        choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
+        choice.reason = because(state, choice.layer);
+        if (has_bead) fill_bead(choice, state, 3, catalogue);
         choice.action = "refasten_and_seal";
         return choice;
     }
@@ -280,7 +288,7 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
         return choice;
     }
     choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
-    if (worst >= 3) {  // bad, and none of the repairs above fits: a new part
+    if (state.grade.worst() >= 3) {  // bad, and none of the repairs above fits: a new part
         choice.action = "replace_part";
         if (!choice.layer.empty()) choice.renewed = {choice.layer};
         choice.reason = because(state, choice.layer);

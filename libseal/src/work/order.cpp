@@ -3,6 +3,7 @@
 #include "libseal/work/order.hpp"
 
 #include <algorithm>
+#include <deque>
 #include <map>
 #include <set>
 
@@ -15,12 +16,13 @@ namespace {
 
 using detail::JointPlace;
 
-/// The steps of one joint, by index.
+/// The steps of one task, by index.
 struct JointWork {
     JointPlace place;
     std::vector<int> steps;
     int wash = -1, first_bead = -1, last_bead = -1, cure = -1, test = -1, cover = -1, survey = -1;
     bool silicone = false;
+    bool of_part = false;  ///< work on a part alone
     bool live = false;  ///< wires or gas behind it
 };
 
@@ -38,20 +40,22 @@ class Rules {
 public:
     Rules(std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue)
         : steps_(steps), coach_(coach) {
-        std::map<std::string, std::size_t> index;
+        std::map<int, std::size_t> index;
         for (std::size_t i = 0; i < steps.size(); ++i) {
             const Step& step = steps[i];
             if (step.task < 0) {
                 job_[step.kind] = static_cast<int>(i);
                 continue;
             }
-            const auto [at, fresh] = index.emplace(step.joint, work_.size());
+            const auto [at, fresh] = index.emplace(step.task, work_.size());
             if (fresh) {
-                const Joint& joint = joint_of(coach, step.joint);
                 work_.push_back({});
-                work_.back().place = detail::place_of(coach, joint);
-                const JointType type = joint_type(catalogue, joint.type);
-                work_.back().live = contains(type.cautions, "electricity") || contains(type.cautions, "gas");
+                work_.back().of_part = !step.part.empty();
+                work_.back().place = detail::place_of(coach, place_of_step(step));
+                if (!step.joint.empty()) {
+                    const JointType type = joint_type(catalogue, joint_of(coach, step.joint).type);
+                    work_.back().live = contains(type.cautions, "electricity") || contains(type.cautions, "gas");
+                }
             }
             note(work_[at->second], step, static_cast<int>(i));
         }
@@ -60,6 +64,7 @@ public:
 
     std::vector<Edge> take() {
         inside_joints();
+        parts_before_beads();
         around_the_job();
         damage_and_covers();
         wet_work_first();
@@ -72,6 +77,21 @@ public:
     }
 
 private:
+    /// The step's joint; for a part that no joint seals, something that lies where the part does.
+    const Joint& place_of_step(const Step& step) {
+        if (!step.joint.empty()) return joint_of(coach_, step.joint);
+        Joint stand_in;
+        stand_in.id = step.part;
+        for (const Part& part : coach_.parts)
+            if (part.id == step.part) {
+                stand_in.surface = part.surface;
+                stand_in.slide = part.slide;
+                stand_in.path = {part.low, part.high};
+            }
+        stand_ins_.push_back(std::move(stand_in));
+        return stand_ins_.back();
+    }
+
     static void note(JointWork& work, const Step& step, int i) {
         work.steps.push_back(i);
         const bool bead =
@@ -143,6 +163,15 @@ private:
                 }
                 edge(work.steps[k - 1], work.steps[k], rule, strength, to.wait, reason);
             }
+    }
+
+    /// What is still to be screwed on or cut free at a part comes before the bead beside it.
+    void parts_before_beads() {
+        for (const JointWork& part : work_)
+            for (const JointWork& bead : work_)
+                if (part.of_part && !bead.of_part && bead.first_bead >= 0 && part.place.joint == bead.place.joint)
+                    edge(part.steps.back(), bead.first_bead, "fasten_before_seal", Strength::firm, 0,
+                         "nothing is handled beside a fresh bead");
     }
 
     void around_the_job() {
@@ -332,6 +361,7 @@ private:
     std::vector<Step>& steps_;
     const Coach& coach_;
     std::vector<JointWork> work_;
+    std::deque<Joint> stand_ins_;
     std::map<std::string, int> job_;
     std::vector<Edge> edges_;
     double dry_ = 60;

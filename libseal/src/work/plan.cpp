@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <deque>
 #include <map>
 #include <set>
+#include <tuple>
 
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/error.hpp"
@@ -17,19 +19,22 @@ struct Look {
     Date date{};
     std::vector<Finding> findings;
     Grade grade;
-    Urgency urgency = Urgency::next_inspection;
+    UrgencyAnswer answer;
 };
+
+bool repairs(const WorkDone& work) {
+    static const std::vector<std::string> no_repair{"monitor", "clean_and_condition", "temporary_cover",
+                                                    "damage_survey"};
+    return !work.declined && std::find(no_repair.begin(), no_repair.end(), work.action) == no_repair.end();
+}
 
 /// Was the layer renewed, or the place repaired, after the look?
 bool outdated(const Finding& finding, const Joint& joint, const std::vector<WorkDone>& work_done) {
-    static const std::vector<std::string> no_repair{"monitor", "clean_and_condition", "temporary_cover",
-                                                    "damage_survey"};
     for (const WorkDone& work : work_done)
-        if (!work.declined && work.coach == finding.coach && work.joint == finding.joint &&
+        if (repairs(work) && work.coach == finding.coach && work.joint == finding.joint &&
             finding.date <= work.date &&
             (finding.layer.empty() || work.layer.empty() || finding.layer == work.layer ||
-             work.action == "rebed") &&
-            std::find(no_repair.begin(), no_repair.end(), work.action) == no_repair.end())
+             work.action == "rebed"))
             return true;
     for (const Layer& layer : joint.layers)
         if (layer.generation > 1 && finding.date <= layer.installed_from &&
@@ -39,18 +44,50 @@ bool outdated(const Finding& finding, const Joint& joint, const std::vector<Work
 }
 
 std::vector<Look> looks_at(const Joint& joint, const std::vector<const Finding*>& findings,
-                           const JointType& type, const PlanOptions& options) {
+                           const JointType& type, const PlanOptions& options, Date as_of) {
     const Catalogue& catalogue = options.catalogue;
     std::map<Date, std::vector<Finding>, std::greater<>> by_date;
     for (const Finding* finding : findings)
         if (!outdated(*finding, joint, options.work_done)) by_date[finding->date].push_back(*finding);
     std::vector<Look> looks;
     for (auto& [date, list] : by_date) {
-        Look look{date, list, grade(list, type, catalogue), {}};
-        if (look.grade.inspected) look.urgency = urgency(look.grade, type, options.exposed_soon, catalogue);
+        Look look{date, list, grade_of_joint(list, joint, catalogue), {}};
+        if (look.grade.inspected)
+            look.answer = judge(look.grade, list, type, options.exposed_soon, catalogue, as_of, options.work_done);
         looks.push_back(std::move(look));
     }
     return looks;
+}
+
+/// A part with what was seen of it alone.
+struct PartWork {
+    std::string id;               ///< of the part, or of the joint where the coach has no part
+    const Part* part = nullptr;
+    const Joint* joint = nullptr; ///< that seals it, the longest one
+    std::vector<Finding> findings;
+};
+
+const Part* part_at(const Coach& coach, const std::string& id) {
+    for (const Part& part : coach.parts)
+        if (part.id == id) return &part;
+    return nullptr;
+}
+
+const Joint* joint_round(const Coach& coach, const std::string& part) {
+    const Joint* longest = nullptr;
+    for (const Joint& joint : coach.joints)
+        if (joint.part == part && (!longest || joint.length > longest->length)) longest = &joint;
+    return longest;
+}
+
+/// Repaired after the look?
+bool outdated(const Finding& finding, const PartWork& work, const std::vector<WorkDone>& work_done) {
+    return std::any_of(work_done.begin(), work_done.end(), [&](const WorkDone& done) {
+        const bool freed = finding.sign == "sealed_shut" && done.action == "clean_and_condition" && !done.declined;
+        const bool here = (work.part && done.part == work.part->id) ||
+                          (work.joint && done.part.empty() && done.joint == work.joint->id && done.action != "touch_up");
+        return done.coach == finding.coach && here && finding.date <= done.date && (repairs(done) || freed);
+    });
 }
 
 /// The look that counts: the newest, unless an older one was urgent and nothing has been done since.
@@ -61,7 +98,7 @@ const Look* deciding_look(const std::vector<Look>& looks, bool& older) {
         if (!look.grade.inspected) continue;
         if (!chosen)
             chosen = &look;
-        else if (look.urgency >= Urgency::within_30_days && look.urgency > chosen->urgency)
+        else if (look.answer.urgency >= Urgency::within_30_days && look.answer.urgency > chosen->answer.urgency)
             chosen = &look, older = true;
     }
     return chosen;
@@ -83,29 +120,32 @@ public:
         plan_.currency = shop.currency;
         for (const Finding& finding : findings)
             if (finding.coach == coach.id) {
-                joint_of(coach, finding.joint);  // throws for a joint that is not there
                 if (finding.date > as_of)
                     throw_value_error("findings", "looks up to " + to_text(as_of),
-                                      "one of " + to_text(finding.date) + " at " + finding.joint);
-                findings_[finding.joint].push_back(&finding);
+                                      "one of " + to_text(finding.date) + " at " + finding.joint + finding.part);
+                take(finding);
             }
         for (const Eigen::Index row : forecast.rows_of(coach.id))
             rows_[forecast.joint[static_cast<std::size_t>(row)]].push_back(row);
     }
 
     WorkPlan take() {
-        const std::set<std::string> only(options_.joints.begin(), options_.joints.end());
+        const std::set<std::string> only(options_.joints.begin(), options_.joints.end()),
+            only_parts(options_.parts.begin(), options_.parts.end());
+        const bool all = only.empty() && only_parts.empty();
         for (const auto& id : only) joint_of(coach_, id);
         for (const auto& [id, family] : options_.families) joint_of(coach_, id);
         ProgressReporter reporter(options_.watch, "work plan");
         for (std::size_t j = 0; j < coach_.joints.size(); ++j) {
             reporter.tick(static_cast<double>(j) / static_cast<double>(coach_.joints.size()));
-            if (only.empty() || only.count(coach_.joints[j].id)) consider(coach_.joints[j]);
+            if (all || only.count(coach_.joints[j].id)) consider(coach_.joints[j]);
         }
+        for (const auto& [id, work] : parts_)
+            if (all || only_parts.count(id)) consider(work);
         std::stable_sort(found_.begin(), found_.end(), [](const Found& a, const Found& b) {
             if (a.task.urgency != b.task.urgency) return a.task.urgency > b.task.urgency;
             if (a.task.due != b.task.due) return a.task.due < b.task.due;
-            return a.task.joint < b.task.joint;
+            return std::tie(a.task.joint, a.task.part) < std::tie(b.task.joint, b.task.part);
         });
         if (!found_.empty()) {
             job_start();
@@ -124,7 +164,96 @@ private:
         Task task;
         Choice choice;
         StepSettings settings;
+        const PartWork* of_part = nullptr;
     };
+
+    /// To the joint it speaks of; what is work on a part alone to the part.
+    void take(const Finding& finding) {
+        const Joint* joint = finding.joint.empty() ? joint_round(coach_, finding.part) : &joint_of(coach_, finding.joint);
+        const std::string part = finding.part.empty() && joint ? joint->part : finding.part;
+        const Part* known = part_at(coach_, part);
+        if (!finding.part.empty() && !known) {
+            std::vector<std::string> ids;
+            for (const Part& one : coach_.parts) ids.push_back(one.id);
+            const std::string near = nearest_name(finding.part, ids);
+            throw_value_error("findings", "a part of coach " + coach_.id, "\"" + finding.part + "\"",
+                              near.empty() ? "" : "did you mean \"" + near + "\"?");
+        }
+        if (!joint && !known) throw_value_error("findings", "a joint or a part", "a finding with neither");
+        own_.push_back(finding);
+        own_.back().joint = joint ? joint->id : "";
+        const std::string sign = "grade/sign/" + finding.sign + "/";
+        if (joint && !options_.catalogue.has(sign + "of_part")) {
+            findings_[joint->id].push_back(&own_.back());
+            return;
+        }
+        PartWork& work = parts_[known ? known->id : joint->id];
+        work.id = known ? known->id : joint->id;
+        work.part = known;
+        work.joint = known && joint_round(coach_, known->id) ? joint_round(coach_, known->id) : joint;
+        own_.back().joint = work.joint ? work.joint->id : "";
+        own_.back().part = work.part ? work.part->id : "";
+        work.findings.push_back(own_.back());
+    }
+
+    /// What the signs ask for: freeing goes before a new part, a new part before new screws.
+    std::string part_action(const std::vector<Finding>& findings, const Grade& seen) const {
+        if (seen.damage >= 1) return "damage_survey";
+        for (const char* action : {"clean_and_condition", "replace_part", "refasten_and_seal"})
+            if (asks_for(findings, action, options_.catalogue)) return action;
+        return asks_for(findings, "rebed", options_.catalogue) ? "replace_part" : "monitor";
+    }
+
+    void consider(const PartWork& work) {
+        JointType type;
+        if (work.joint) type = joint_type(options_.catalogue, work.joint->type);
+        else type.consequence = static_cast<int>(options_.catalogue.number("urgency/part_consequence")), type.bedding = "unknown";
+        std::map<Date, std::vector<Finding>, std::greater<>> by_date;
+        for (const Finding& finding : work.findings)
+            if (!outdated(finding, work, options_.work_done)) by_date[finding.date].push_back(finding);
+        for (const auto& [date, list] : by_date) {  // newest first; each sign may be of its own day, the worst decides
+            const Grade seen = grade(list, type, options_.catalogue);
+            if (!seen.inspected) continue;
+            const std::string action = part_action(list, seen);
+            if (action != "monitor") return add_task(work, type, list, seen, action);
+        }
+        if (!by_date.empty()) plan_.watched.push_back({work.id, "", reasons_of(grade(by_date.begin()->second, type, options_.catalogue))});
+    }
+
+    static std::string reasons_of(const Grade& seen) {
+        std::string text;
+        for (const auto& reason : seen.reasons) text += (text.empty() ? "" : "; ") + reason;
+        return text;
+    }
+
+    void add_task(const PartWork& work, const JointType& type, const std::vector<Finding>& findings, const Grade& seen,
+                  const std::string& action) {
+        Found found;
+        found.of_part = &work;
+        found.choice.action = action;
+        Task& task = found.task;
+        task.coach = coach_.id;
+        task.joint = work.joint ? work.joint->id : "";
+        task.part = work.id;
+        task.joint_type = type.name;
+        task.action = action;
+        task.reason = reasons_of(seen);
+        task.observed = true;
+        const UrgencyAnswer answer = judge(seen, findings, type, options_.exposed_soon, options_.catalogue, plan_.as_of, options_.work_done);
+        task.urgency = std::max(answer.urgency, Urgency::next_service);
+        task.due = due_of(task.urgency, plan_.as_of);
+        note_answer(task, answer);
+        found_.push_back(std::move(found));
+    }
+
+    /// What must be known beside the task: what is isolated, what is shut, what needs a signature.
+    void note_answer(const Task& task, const UrgencyAnswer& answer) {
+        const std::string& place = place_of_task(task);
+        if (answer.isolate)
+            plan_.notes.push_back(place + ": isolate electrical and fuel equipment here; out of use until a qualified person has checked it");
+        if (answer.safety) plan_.notes.push_back(place + ": sealed shut; a way out or an exhaust is freed before the coach is used");
+        if (answer.needs_signature) plan_.notes.push_back(place + ": declined although it is at once; a signed line is needed");
+    }
 
     Date work_day() const { return options_.work_day.days == 0 ? plan_.as_of : options_.work_day; }
     Date due_before() const {
@@ -143,7 +272,7 @@ private:
             state.wanted_family = at->second;
         const auto seen = findings_.find(joint.id);
         const std::vector<Look> looks =
-            seen == findings_.end() ? std::vector<Look>{} : looks_at(joint, seen->second, type, options_);
+            seen == findings_.end() ? std::vector<Look>{} : looks_at(joint, seen->second, type, options_, plan_.as_of);
         bool older = false;
         const Look* look = deciding_look(looks, older);
         if (look) state.grade = look->grade, state.findings = look->findings;
@@ -152,6 +281,7 @@ private:
         if (older)
             choice.reason +=
                 "; seen on " + to_text(look->date) + ", not in the later look, and nothing done since";
+        note_not_inspected(joint, looks);
         if (choice.action == "monitor") {
             if (!look && !looks.empty())
                 choice.reason = "not inspected: " + looks.front().findings.front().reason;
@@ -159,6 +289,18 @@ private:
             return;
         }
         add_task(joint, state, look, choice);
+    }
+
+    /// What could not be looked at is said, unless a look since then reached it.
+    void note_not_inspected(const Joint& joint, const std::vector<Look>& looks) {
+        for (const Look& look : looks) {
+            if (look.grade.inspected) return;
+            for (const Finding& finding : look.findings)
+                if (finding.sign == "not_inspected") {
+                    plan_.notes.push_back(joint.id + " was not inspected on " + to_text(look.date) + ": " + finding.reason);
+                    return;
+                }
+        }
     }
 
     void take_forecast(const Joint& joint, JointState& state) {
@@ -187,14 +329,15 @@ private:
         task.reason = choice.reason;
         task.refused = choice.refused;
         task.observed =
-            look != nullptr && (look->grade.cap >= 1 || look->grade.bedding >= 1 || look->grade.damage >= 1);
-        task.urgency = look ? look->urgency : Urgency::next_inspection;
+            look != nullptr && (look->grade.worst() >= 1 || look->grade.damage >= 1 || look->answer.urgency == Urgency::at_once);
+        task.urgency = look ? look->answer.urgency : Urgency::next_inspection;
         task.due = task.observed ? due_of(task.urgency, plan_.as_of) : state.due_date;
         if (!state.due.empty()) {
             task.due = std::min(task.due, std::max(state.due_date, plan_.as_of));
             if (state.due_date <= plan_.as_of) task.urgency = std::max(task.urgency, Urgency::next_service);
         }
         task.cover_now = state.grade.open_path == OpenPath::yes && choice.action != "temporary_cover";
+        if (look) note_answer(task, look->answer);
         found.settings.temperature = shop_.bay_temperature;
         found.settings.longest_cure_wait = options_.longest_cure_wait;
         found.settings.touched = choice.action == "touch_up" ? touched_share(state.findings) : 1.0;
@@ -223,6 +366,7 @@ private:
     }
 
     bool needs_isolation(const Found& found) const {
+        if (found.task.joint_type.empty()) return false;
         for (const auto& id : joint_type(options_.catalogue, found.task.joint_type).cautions)
             if (id == "electricity" || id == "gas") return true;
         return false;
@@ -246,8 +390,10 @@ private:
     void add_steps(const Found& found) {
         const int index = static_cast<int>(plan_.tasks.size());
         Task task = found.task;
-        for (Step& step : steps_for(found.choice, joint_of(coach_, task.joint), options_.catalogue, index,
-                                    found.settings)) {
+        const PartWork* part = found.of_part;
+        for (Step& step :
+             part ? part_steps(task.action, part->part, part->joint, options_.catalogue, index)
+                  : steps_for(found.choice, joint_of(coach_, task.joint), options_.catalogue, index, found.settings)) {
             task.steps.push_back(static_cast<int>(plan_.steps.size()));
             task.minutes.low += step.minutes.low * step.people;
             task.minutes.mode += step.minutes.mode * step.people;
@@ -380,12 +526,16 @@ private:
     const Shop& shop_;
     const PlanOptions& options_;
     WorkPlan plan_;
+    std::deque<Finding> own_;  ///< findings of this coach, each at its joint
     std::map<std::string, std::vector<const Finding*>> findings_;
+    std::map<std::string, PartWork> parts_;
     std::map<std::string, std::vector<Eigen::Index>> rows_;
     std::vector<Found> found_;
 };
 
 }  // namespace
+
+const std::string& place_of_task(const Task& task) { return task.part.empty() ? task.joint : task.part; }
 
 WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast,
                    const Shop& shop, Date as_of, const PlanOptions& options) {

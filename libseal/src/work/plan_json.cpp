@@ -31,6 +31,7 @@ void write(JsonWriter& out, const char* key, const Cost& cost) {
 void write(JsonWriter& out, const Task& task) {
     out.begin_object();
     out.member("joint", task.joint);
+    out.member("part", task.part);
     out.member("joint_type", task.joint_type);
     out.member("layer", task.layer);
     out.member("generation", task.generation);
@@ -57,6 +58,7 @@ void write(JsonWriter& out, const Step& step) {
     out.member("id", step.id);
     out.member("kind", step.kind);
     out.member("joint", step.joint);
+    out.member("part", step.part);
     write(out, "minutes", step.minutes);
     out.member("people", step.people);
     out.member("wait_min", step.wait);

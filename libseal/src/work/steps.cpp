@@ -219,8 +219,13 @@ void rebed(Builder& b, const Choice& choice, const StepSettings& settings) {
     b.cap();
 }
 
-void refasten(Builder& b, const StepSettings& settings) {
+void refasten(Builder& b, const Choice& choice, const StepSettings& settings) {
     b.wash();
+    if (choice.family.empty()) {  // no bead here: the screws alone
+        b.inspect();
+        b.screws(settings.loose_screws, "fasten");
+        return;
+    }
     b.strip();
     b.residue();
     b.inspect();
@@ -275,7 +280,7 @@ std::vector<Step> steps_for(const Choice& choice, const Joint& joint, const Cata
     if (action == "touch_up" || action == "reseal_over" || action == "cut_out_and_reseal")
         surface_work(b, choice);
     if (action == "rebed") rebed(b, choice, settings);
-    if (action == "refasten_and_seal") refasten(b, settings);
+    if (action == "refasten_and_seal") refasten(b, choice, settings);
     if (action == "replace_part") replace(b, choice, joint, settings);
     if (action == "cover_with_tape") cover_with_tape(b, joint);
     if (action == "clean_and_condition") {

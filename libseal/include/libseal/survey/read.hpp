@@ -15,6 +15,9 @@ namespace libseal {
 std::vector<Finding> read_findings(const std::string& path);
 /// The same from text in memory; `name` stands for the file in errors.
 std::vector<Finding> read_findings_text(std::string_view text, const std::string& name);
+/// The same, checked against the coaches it is about as `check_findings` does, with the line of each problem.
+std::vector<Finding> read_findings(const std::string& path, const Fleet& fleet, Date as_of);
+std::vector<Finding> read_findings_text(std::string_view text, const std::string& name, const Fleet& fleet, Date as_of);
 /// The findings as text that reads back equal.
 std::string findings_json(const std::vector<Finding>& findings);
 
@@ -23,7 +26,7 @@ std::vector<WorkDone> read_work_done(const std::string& path);
 /// The same from text in memory; `name` stands for the file in errors.
 std::vector<WorkDone> read_work_done_text(std::string_view text, const std::string& name);
 
-/// Checks that coaches, joints and layers exist and dates are not after `as_of`.
+/// Checks that coaches, joints, parts, layers and segments exist and dates are not after `as_of`.
 /// @throws ValueError  naming the finding by its index.
 void check_findings(const std::vector<Finding>& findings, const Fleet& fleet, Date as_of);
 /// @throws ValueError  as above, naming the record by its index.

@@ -6,7 +6,7 @@
 
 #include "libseal/coach/coach.hpp"
 #include "libseal/survey/finding.hpp"
-#include "libseal/survey/grade.hpp"
+#include "libseal/survey/urgency.hpp"
 
 namespace libseal {
 
@@ -41,6 +41,9 @@ struct Choice {
 /// @source  Rules: common practice and judgement of this project; see docs/work.md.
 /// @threads pure.
 Choice choose_action(const JointState& state, const Catalogue& catalogue);
+
+/// Does any sign ask for this action by itself, at the size it was found in? By "grade/sign/NAME/action" of the catalogue.
+bool asks_for(const std::vector<Finding>& findings, const std::string& action, const Catalogue& catalogue);
 
 /// Families that may seal this joint, best first: the present one, the usual one of the type, then by the catalogue.
 /// Families that level themselves are left out except on level surfaces. Empty for places that are never sealed.

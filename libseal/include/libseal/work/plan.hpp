@@ -17,7 +17,8 @@ struct PlanOptions {
     Catalogue catalogue = Catalogue::built_in();
     Date due_before{};                 ///< forecast due dates (50 %) up to this day are taken; day 0: as_of + 365
     Date work_day{};                   ///< when the work is done, for season and closed days; day 0: as_of
-    std::vector<std::string> joints;   ///< only these; empty for all
+    std::vector<std::string> joints;   ///< only these; with `parts` empty for all
+    std::vector<std::string> parts;    ///< work on these parts alone; with `joints` empty for all
     std::vector<WorkDone> work_done;   ///< a look before a repair of its joint no longer counts
     std::map<std::string, std::string> families;  ///< the user's sealant family by joint
     std::vector<DroppedEdge> dropped;  ///< firm or soft edges to do without
@@ -26,10 +27,11 @@ struct PlanOptions {
     Watch watch;
 };
 
-/// One action on one joint.
+/// One action on one joint, or on one part.
 struct Task {
     std::string coach;
-    std::string joint;
+    std::string joint;                 ///< "" where a part is worked on that no joint seals
+    std::string part;                  ///< for work on a part alone its id, or that of the joint where the coach has no part; else ""
     std::string joint_type;
     std::string layer;                 ///< the layer that called for the work
     int generation = 1;                ///< of that layer
@@ -51,9 +53,12 @@ struct Task {
     std::vector<int> steps;            ///< indices into the plan's steps
 };
 
-/// A joint that was considered and needs no work now.
+/// The id that people know a task by: its part for work on a part alone, else its joint.
+const std::string& place_of_task(const Task& task);
+
+/// A joint or part that was considered and needs no work now.
 struct Watched {
-    std::string joint;
+    std::string joint;    ///< or the part, where no joint seals it
     std::string layer;
     std::string reason;
 };

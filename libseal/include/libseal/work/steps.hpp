@@ -28,6 +28,7 @@ struct Step {
     std::string kind;      ///< step of the word list, or "stage": a mark that many steps wait for
     int task = -1;         ///< index into the plan's tasks; -1 for the whole job
     std::string joint;     ///< "" for the whole job
+    std::string part;      ///< id of the part, for work on a part alone; else ""
     std::string surface;   ///< "" for the whole job
     std::string slide;     ///< slide-out it is about, "" for none
     std::string slide_state;  ///< "out", "in" or "" (either)
@@ -56,6 +57,11 @@ struct StepSettings {
 /// @param task  Index that the steps carry.
 std::vector<Step> steps_for(const Choice& choice, const Joint& joint, const Catalogue& catalogue, int task,
                             const StepSettings& settings = {});
+
+/// The steps of work on a part alone, such as a latch, a rail or a way out that was sealed shut: no bead is touched.
+/// @param part   May be null if the joint is there.
+/// @param joint  Joint that seals the part, for its cautions; may be null.
+std::vector<Step> part_steps(const std::string& action, const Part* part, const Joint* joint, const Catalogue& catalogue, int task);
 
 /// Part of a joint that a touch-up covers: the sum of the shares that its findings give. [-], 0.02 to 1
 double touched_share(const std::vector<Finding>& findings);

@@ -1,0 +1,52 @@
+#pragma once
+// Whether records fit the coaches they are about: the same check for lists in memory and for files, which know their lines.
+
+#include <functional>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "libseal/coach/coach.hpp"
+#include "libseal/survey/finding.hpp"
+
+namespace libseal::detail {
+
+/// Notes what is wrong: field, expected, got, hint.
+using Note = std::function<void(const std::string&, const std::string&, const std::string&, const std::string&)>;
+
+/// Coaches, joints and parts by id, so that long lists of records are checked in one pass. The fleet must outlive it.
+class RecordCheck {
+public:
+    RecordCheck(const Fleet& fleet, Date as_of);
+
+    void check(const Finding& finding, const Note& note) const;
+    void check(const WorkDone& work, const Note& note) const;
+
+private:
+    struct Known {
+        std::map<std::string, const Joint*> joints;
+        std::map<std::string, const Part*> parts;
+    };
+    const Known* coach(const std::string& id, const Note& note) const;
+    static const Joint* joint(const Known& known, const std::string& id, const std::string& coach, const Note& note);
+    static void part(const Known& known, const std::string& id, const std::string& coach, const Note& note);
+    static void layer(const Joint& joint, const std::string& kind, const Note& note);
+    static void segment(const Joint& joint, const std::string& name, const Note& note);
+    void date(Date day, const Note& note) const;
+
+    std::map<std::string, Known> coaches_;
+    std::vector<std::string> coach_ids_;
+    Date as_of_;
+};
+
+/// One finding per key (coach, joint, part, segment, layer, sign, date) and unit: a second one must be the same.
+class SameKey {
+public:
+    /// Notes a finding that says something else than an earlier one of its key.
+    void check(const Finding& finding, const Note& note);
+
+private:
+    std::map<std::vector<std::string>, Finding> seen_;
+};
+
+}  // namespace libseal::detail

@@ -1,0 +1,124 @@
+#include "libseal/survey/segments.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace libseal {
+namespace {
+
+constexpr double longest_run = 1.0;   // [m]
+constexpr double corner_reach = 0.05; // each way from a corner, and an end [m]
+constexpr double straight = 0.02;     // a path that strays less is straight [m]
+constexpr double same = 1e-6;         // closer points are one [m]
+
+double apart(const Point& a, const Point& b) { return std::hypot(b.u - a.u, b.v - a.v); }
+
+/// Names of the low and high ends of both axes of a surface.
+struct Axes {
+    std::string u_low, u_high, v_low, v_high;
+};
+
+Axes axes_of(const std::string& surface) {
+    if (surface == "front_cap" || surface == "rear_cap") return {"street", "curb", "bottom", "top"};
+    if (surface == "slide_front_side" || surface == "slide_rear_side") return {"inner", "outer", "bottom", "top"};
+    if (surface == "roof" || surface == "underside" || surface == "slide_roof" || surface == "slide_floor")
+        return {"front", "rear", "street", "curb"};
+    return {"front", "rear", "bottom", "top"};
+}
+
+/// Point at a distance along the path.
+Point along(const std::vector<Point>& path, double distance) {
+    for (std::size_t k = 1; k < path.size(); ++k) {
+        const double leg = apart(path[k - 1], path[k]);
+        if (distance <= leg && leg > 0) {
+            const double t = distance / leg;
+            return {path[k - 1].u + t * (path[k].u - path[k - 1].u), path[k - 1].v + t * (path[k].v - path[k - 1].v)};
+        }
+        distance -= leg;
+    }
+    return path.back();
+}
+
+struct Box {
+    Point low, high;
+};
+
+Box box_of(const std::vector<Point>& path) {
+    Box box{path.front(), path.front()};
+    for (const Point& p : path) {
+        box.low = {std::min(box.low.u, p.u), std::min(box.low.v, p.v)};
+        box.high = {std::max(box.high.u, p.u), std::max(box.high.v, p.v)};
+    }
+    return box;
+}
+
+void add_runs(const Joint& joint, double drawn, std::vector<JointSegment>& segments) {
+    const double length = joint.length > 0 ? joint.length : drawn;
+    const int count = std::max(1, static_cast<int>(std::ceil(length / longest_run - same)));
+    for (int i = 0; i < count; ++i)
+        segments.push_back({std::to_string(i + 1), length / count, along(joint.path, drawn * (i + 0.5) / count)});
+}
+
+void add_ends(const Joint& joint, const Box& box, std::vector<JointSegment>& segments) {
+    const Axes axes = axes_of(joint.surface);
+    const bool lies = box.high.u - box.low.u >= box.high.v - box.low.v;
+    const Point &first = joint.path.front(), &last = joint.path.back();
+    const bool rising = lies ? first.u <= last.u : first.v <= last.v;
+    segments.push_back({lies ? axes.u_low : axes.v_low, corner_reach, rising ? first : last});
+    segments.push_back({lies ? axes.u_high : axes.v_high, corner_reach, rising ? last : first});
+}
+
+/// Each leg of the path belongs to the side of the box that its middle is nearest to.
+void add_sides(const Joint& joint, const Box& box, std::vector<JointSegment>& segments) {
+    const Axes axes = axes_of(joint.surface);
+    const std::array<std::string, 4> names{axes.u_low, axes.u_high, axes.v_low, axes.v_high};
+    std::array<double, 4> length{}, u{}, v{};
+    for (std::size_t k = 1; k < joint.path.size(); ++k) {
+        const Point &a = joint.path[k - 1], &b = joint.path[k];
+        const Point middle{(a.u + b.u) / 2, (a.v + b.v) / 2};
+        const std::array<double, 4> off{middle.u - box.low.u, box.high.u - middle.u, middle.v - box.low.v, box.high.v - middle.v};
+        const auto side = static_cast<std::size_t>(std::min_element(off.begin(), off.end()) - off.begin());
+        const double leg = apart(a, b);
+        length[side] += leg;
+        u[side] += leg * middle.u;
+        v[side] += leg * middle.v;
+    }
+    for (std::size_t side = 0; side < 4; ++side)
+        if (length[side] > same) segments.push_back({names[side], length[side], {u[side] / length[side], v[side] / length[side]}});
+}
+
+void add_corners(const Joint& joint, const Box& box, std::vector<JointSegment>& segments) {
+    const Axes axes = axes_of(joint.surface);
+    const bool closed = apart(joint.path.front(), joint.path.back()) < straight;
+    for (const bool far : {false, true})
+        for (const bool high : {false, true}) {
+            const Point corner{far ? box.high.u : box.low.u, high ? box.high.v : box.low.v};
+            bool turns = false;
+            for (std::size_t k = 0; k < joint.path.size() && !turns; ++k) {
+                const bool inner = closed || (k > 0 && k + 1 < joint.path.size());
+                turns = inner && apart(joint.path[k], corner) < straight;
+            }
+            if (turns)
+                segments.push_back({"corner_" + (far ? axes.u_high : axes.u_low) + "_" + (high ? axes.v_high : axes.v_low),
+                                    2 * corner_reach, corner});
+        }
+}
+
+}  // namespace
+
+std::vector<JointSegment> segments_of(const Joint& joint) {
+    std::vector<JointSegment> segments;
+    if (joint.path.empty()) return segments;
+    add_runs(joint, path_length(joint.path), segments);
+    const Box box = box_of(joint.path);
+    if (std::min(box.high.u - box.low.u, box.high.v - box.low.v) < straight) {
+        add_ends(joint, box, segments);
+    } else {
+        add_sides(joint, box, segments);
+        add_corners(joint, box, segments);
+    }
+    return segments;
+}
+
+}  // namespace libseal
