@@ -73,6 +73,7 @@ void define_steps() {
     field(step, LIBSEAL_FIELD(Step, kind));
     field(step, LIBSEAL_FIELD(Step, task));
     field(step, LIBSEAL_FIELD(Step, joint));
+    field(step, LIBSEAL_FIELD(Step, part));
     field(step, LIBSEAL_FIELD(Step, surface));
     field(step, LIBSEAL_FIELD(Step, slide));
     field(step, LIBSEAL_FIELD(Step, slide_state));
@@ -122,6 +123,7 @@ void define_plan_types() {
     auto task = known<Task>();
     field(task, LIBSEAL_FIELD(Task, coach));
     field(task, LIBSEAL_FIELD(Task, joint));
+    field(task, LIBSEAL_FIELD(Task, part));
     field(task, LIBSEAL_FIELD(Task, joint_type));
     field(task, LIBSEAL_FIELD(Task, layer));
     field(task, LIBSEAL_FIELD(Task, generation));
@@ -142,7 +144,7 @@ void define_plan_types() {
     field(task, LIBSEAL_FIELD(Task, cost));
     field(task, LIBSEAL_FIELD(Task, cautions));
     field(task, LIBSEAL_FIELD(Task, steps));
-    task.def("__repr__", [](const Task& self) { return "Task(" + self.action + " " + self.joint + ")"; });
+    task.def("__repr__", [](const Task& self) { return "Task(" + self.action + " " + place_of_task(self) + ")"; });
 
     auto watched = known<Watched>();
     field(watched, LIBSEAL_FIELD(Watched, joint));
@@ -166,6 +168,7 @@ void define_plan_types() {
     field(plan, LIBSEAL_FIELD(WorkPlan, total));
     field(plan, LIBSEAL_FIELD(WorkPlan, cautions));
     field(plan, LIBSEAL_FIELD(WorkPlan, closing));
+    field(plan, LIBSEAL_FIELD(WorkPlan, warnings));
     field(plan, LIBSEAL_FIELD(WorkPlan, notes));
     plan.def("__repr__", [](const WorkPlan& self) {
         return "WorkPlan(" + self.coach + ", " + std::to_string(self.tasks.size()) + " tasks)";
@@ -176,6 +179,7 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
                       const Shop& shop, Date as_of, const Catalogue* catalogue,
                       std::optional<Date> due_before, std::optional<Date> work_day,
                       const std::optional<std::vector<std::string>>& joints,
+                      const std::optional<std::vector<std::string>>& parts,
                       const std::optional<std::vector<WorkDone>>& work_done,
                       const std::optional<std::map<std::string, std::string>>& families,
                       const std::optional<std::vector<DroppedEdge>>& dropped, double longest_cure_wait,
@@ -185,6 +189,7 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
     if (due_before) options.due_before = *due_before;
     if (work_day) options.work_day = *work_day;
     if (joints) options.joints = *joints;
+    if (parts) options.parts = *parts;
     if (work_done) options.work_done = *work_done;
     if (families) options.families = *families;
     if (dropped) options.dropped = *dropped;
@@ -221,6 +226,7 @@ void define_work(py::module_& m) {
     const auto none = py::none();
     m.def("plan_work", &plan_work_of, "coach"_a, "findings"_a, "forecast"_a, "shop"_a, "as_of"_a,
           py::kw_only(), "catalogue"_a = none, "due_before"_a = none, "work_day"_a = none, "joints"_a = none,
+          "parts"_a = none,
           "work_done"_a = none, "families"_a = none, "dropped"_a = none,
           "longest_cure_wait"_a = d.longest_cure_wait, "exposed_soon"_a = d.exposed_soon, "progress"_a = none,
           "stop"_a = none, doc::plan_work);

@@ -120,6 +120,14 @@ public:
         return m.closed_sd * random_.normal();
     }
 
+    /// A rust run, looked for: there or not.
+    WaterLook rust_run(Date day, bool open) {
+        const double if_open = catalogue_.number("meaning/water/rust_run/seen_if_open"),
+                     if_closed = catalogue_.number("meaning/water/rust_run/seen_if_closed");
+        const bool there = random_.uniform() < (open ? if_open : if_closed);
+        return {day, there ? if_open : 1 - if_open, there ? if_closed : 1 - if_closed};
+    }
+
     double uniform() { return random_.uniform(); }
 
 private:
@@ -198,6 +206,12 @@ FleetLooks looks_of(Sampler& sampler, const FleetClocks& clocks, const Truth& tr
                 const double open = model.scale.cuts.back();
                 own.wet.push_back({day, sampler.moisture(cap >= open && worn >= open)});
             }
+            if (layer.kind == "bedding" && joint.type == "window_frame" && round == 2) {
+                REQUIRE(joint.layers[0].kind == "cap_bead");
+                const double cap = sampler.age(r - row.layer, truth, day) / truth.life[r - row.layer];
+                const double open = model.scale.cuts.back();
+                own.water.push_back(sampler.rust_run(day, cap >= open && worn >= open));
+            }
             if (layer.kind == "bedding" && joint.type != "corner_moulding") continue;  // hidden under a flange
             Look look;
             look.date = day;
@@ -218,6 +232,8 @@ FleetLooks first_rounds(const FleetLooks& all, int count) {
                 if (look.date < end) kept.layers[kind].push_back(look);
         for (const auto& look : looks.wet)
             if (look.date < end) kept.wet.push_back(look);
+        for (const auto& look : looks.water)
+            if (look.date < end) kept.water.push_back(look);
         if (!kept.layers.empty() || !kept.wet.empty()) some[key] = kept;
     }
     return some;

@@ -3,7 +3,7 @@
 #include <cmath>
 
 #include "libseal/core/error.hpp"
-#include "libseal/survey/grade.hpp"
+#include "libseal/survey/urgency.hpp"
 
 using namespace libseal;
 
@@ -96,7 +96,7 @@ TEST_CASE("inserts and screws have rows of their own that no share of length shi
     CHECK(insert.cap == 4);
     CHECK(insert.open_path == OpenPath::no);
     const Grade screws = graded({finding({"fastener_loose", 15, "percent"})}, "roof_edge_moulding");
-    CHECK(screws.cap == 4);
+    CHECK(screws.hardware == 4);
     CHECK(screws.open_path == OpenPath::no);
     CHECK(graded({finding({"insert_out_of_track"})}, "corner_moulding").cap == 5);
 }
@@ -123,7 +123,7 @@ TEST_CASE("values on the edge of a class follow the printed sign", "[survey]") {
     CHECK(size("worn_thin", 6, "mm") == 0);
     CHECK(size("edge_lift", 4, "mm") == 3);
     CHECK(graded({finding({"insert_short", 25, "mm"})}, "corner_moulding").cap == 3);
-    CHECK(graded({finding({"fastener_loose", 25, "percent"})}, "corner_moulding").cap == 4);
+    CHECK(graded({finding({"fastener_loose", 25, "percent"})}, "corner_moulding").hardware == 4);
 }
 
 TEST_CASE("the worst segment counts, and bedding seen elsewhere says nothing about it", "[survey]") {

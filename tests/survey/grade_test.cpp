@@ -1,7 +1,7 @@
 #include "support/catch.hpp"
 
 #include "libseal/core/error.hpp"
-#include "libseal/survey/grade.hpp"
+#include "libseal/survey/urgency.hpp"
 
 using namespace libseal;
 
@@ -87,7 +87,9 @@ TEST_CASE("worked grade 8: an insert 30 mm short is grade 4", "[survey]") {
     CHECK(graded({insert}, "roof_edge_moulding").open_path == OpenPath::no);
 }
 TEST_CASE("worked grade 9: 15 % of screws loose is grade 4", "[survey]") {
-    CHECK(graded({sign("fastener_loose", 15, "percent", none)}).cap == 4);
+    CHECK(graded({sign("fastener_loose", 15, "percent", none)}).hardware == 4);
+    CHECK(graded({sign("fastener_loose", 15, "percent", none)}).worst() == 4);
+    CHECK(graded({sign("fastener_loose", 15, "percent", none)}).cap == -1);  // nothing was said of the bead
     CHECK(graded({sign("fastener_loose", 15, "percent", none)}).open_path == OpenPath::no);
 }
 TEST_CASE("worked grade 10: a perfect bead over a soft, wet wall is damage and must be looked into at once", "[survey]") {

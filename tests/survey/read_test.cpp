@@ -16,7 +16,7 @@ namespace {
 // Synthetic records.
 const std::string findings_csv =
     "coach,joint,segment,layer,sign,date,value,unit,size,share_percent,reaches_fastener,bedding_seen,moisture_percent,moisture_dry_percent,inspector,reason\n"
-    "t1,skylight,corner_1,cap_bead,corner_loose,2026-04-13,3,mm,,5,no,not_seen,,,A. B.,\n"
+    "t1,skylight,corner_front_street,cap_bead,corner_loose,2026-04-13,3,mm,,5,no,not_seen,,,A. B.,\n"
     "t1,window_2,,,clean_look,2026-04-13,,,,,,,21,12,A. B.,\n"
     "t1,roof_vent_1,,,not_inspected,2026-04-13,,,,,,,,,A. B.,snow on the roof\n";
 

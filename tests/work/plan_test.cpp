@@ -329,3 +329,106 @@ TEST_CASE("prices add up to the cent, and a missing price is said", "[work]") {
     REQUIRE_FALSE(unpriced.notes.empty());
     CHECK(unpriced.notes[0].find("no price for self_levelling_lap") != std::string::npos);
 }
+
+TEST_CASE("what is seen of screws, latches, rails and parts has its action and its place in the order", "[work]") {
+    const Coach coach = trailer();
+    const auto plan_with = [&](const Finding& finding) { return plan_of(coach, {finding}); };
+    const auto at_part = [&](const std::string& part, const std::string& sign, const std::string& size = "") {
+        Finding finding = finding_at(coach, "", sign, size);
+        finding.part = part;
+        return finding;
+    };
+    struct Case {
+        Finding finding;
+        const char* action;
+    };
+    const Case cases[] = {{at_part("entrance_door", "latch_or_handle_loose", "clear"), "refasten_and_seal"},
+                          {finding_at(coach, "entrance_door", "latch_or_handle_loose", "severe"), "refasten_and_seal"},
+                          {at_part("awning", "cord_out_of_rail", "severe"), "refasten_and_seal"},
+                          {at_part("awning", "part_missing"), "replace_part"},
+                          {at_part("awning", "part_cracked", "clear"), "replace_part"},
+                          {at_part("roof_vent_1", "part_missing"), "replace_part"},
+                          {finding_at(coach, "roof_vent_1", "part_cracked", "clear"), "replace_part"},
+                          {finding_at(coach, "window_1", "part_off_surface", "slight"), "rebed"},
+                          {finding_at(coach, "window_1", "fastener_missing", "slight"), "refasten_and_seal"},
+                          {finding_at(coach, "window_1", "fasteners_far_apart", "severe"), "refasten_and_seal"},
+                          {finding_at(coach, "window_1", "rust_run", "clear"), "refasten_and_seal"},
+                          {at_part("window_1", "sealed_shut"), "clean_and_condition"}};
+    for (const Case& one : cases) {
+        INFO(one.finding.joint << " " << one.finding.part << " " << one.finding.sign);
+        const WorkPlan plan = plan_with(one.finding);
+        REQUIRE(plan.tasks.size() == 1);
+        const Task& task = plan.tasks[0];
+        CHECK(task.action == one.action);
+        CHECK(task.observed);
+        CHECK_FALSE(task.reason.empty());
+        CHECK(task.minutes.mode > 0);
+        REQUIRE_FALSE(task.steps.empty());
+        // Looked at first, checked last.
+        std::map<std::string, std::size_t> place;
+        for (std::size_t i = 0; i < plan.order.size(); ++i) place[plan.steps[static_cast<std::size_t>(plan.order[i])].id] = i;
+        for (const int s : task.steps) {
+            const std::string& id = plan.steps[static_cast<std::size_t>(s)].id;
+            CHECK(place.at("visit/photograph") < place.at(id));
+            CHECK(place.at(id) < place.at("visit/function_check"));
+        }
+    }
+    // A little of it is only watched.
+    CHECK(plan_with(at_part("entrance_door", "latch_or_handle_loose", "slight")).tasks.empty());
+    CHECK(plan_with(at_part("entrance_door", "latch_or_handle_loose", "slight")).watched.size() >= 1);
+}
+
+TEST_CASE("a loose latch does not touch the bead, and is screwed on before the bead beside it", "[work]") {
+    const Coach coach = trailer();
+    const WorkPlan alone = plan_of(coach, {finding_at(coach, "entrance_door", "latch_or_handle_loose", "severe")});
+    REQUIRE(alone.tasks.size() == 1);
+    CHECK(alone.tasks[0].family.empty());
+    CHECK(alone.tasks[0].part == "entrance_door");
+    CHECK(alone.materials.empty());
+    const WorkPlan both = plan_of(coach, {finding_at(coach, "entrance_door", "latch_or_handle_loose", "severe"),
+                                          measured(finding_at(coach, "entrance_door", "edge_lift", "", 0.20), 3)});
+    REQUIRE(both.tasks.size() == 2);
+    int latch = -1, bead = -1;
+    for (std::size_t i = 0; i < both.order.size(); ++i) {
+        const Step& step = both.steps[static_cast<std::size_t>(both.order[i])];
+        if (step.id == "part/entrance_door/fasten") latch = static_cast<int>(i);
+        if (step.id == "entrance_door/cap") bead = static_cast<int>(i);
+    }
+    REQUIRE((latch >= 0 && bead >= 0));
+    CHECK(latch < bead);
+    // A finding on a bead's joint only grades the bead by what speaks of it.
+    const WorkPlan aged = plan_of(coach, {finding_at(coach, "entrance_door", "yellowing", "slight"),
+                                          finding_at(coach, "entrance_door", "latch_or_handle_loose", "severe")});
+    REQUIRE(aged.tasks.size() == 1);
+    CHECK(aged.tasks[0].part == "entrance_door");
+}
+
+TEST_CASE("work done on a part closes its finding, and what is sealed shut or not inspected is said first", "[work]") {
+    const Coach coach = trailer();
+    Finding latch = finding_at(coach, "", "latch_or_handle_loose", "severe");
+    latch.part = "entrance_door";
+    PlanOptions options;
+    WorkDone done;
+    done.coach = coach.id;
+    done.part = "entrance_door";
+    done.action = "refasten_and_seal";
+    done.date = sample_day() - 1;
+    options.work_done = {done};
+    CHECK(plan_of(coach, {latch}, options).tasks.empty());
+    options.work_done[0].declined = true;
+    CHECK(plan_of(coach, {latch}, options).tasks.size() == 1);
+    const std::string exit = joint_of_type(coach, "exit_window_frame");
+    REQUIRE_FALSE(exit.empty());
+    Finding snow = finding_at(coach, "roof_vent_1", "not_inspected");
+    snow.reason = "snow";
+    const WorkPlan plan = plan_of(coach, {finding_at(coach, exit, "sealed_shut"), snow});
+    REQUIRE(plan.tasks.size() == 1);
+    CHECK(plan.tasks[0].urgency == Urgency::at_once);
+    CHECK(plan.tasks[0].due == sample_day() + 7);
+    REQUIRE(plan.warnings.size() == 2);
+    CHECK(plan.warnings[0] == "roof_vent_1 was not inspected on " + to_text(snow.date) + ": snow");
+    CHECK(plan.warnings[1].find("sealed shut") != std::string::npos);
+    Finding wrong = latch;
+    wrong.part = "entrance_dor";
+    CHECK_THROWS_AS(plan_of(coach, {wrong}), ValueError);
+}

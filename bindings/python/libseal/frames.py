@@ -60,7 +60,7 @@ def plan_frame(plan: core.WorkPlan) -> DataFrame:
     """One row a task. Minutes are person-minutes, cost in whole units of the plan's currency."""
     rows = [
         {
-            "joint": task.joint, "joint_type": task.joint_type, "layer": task.layer, "action": task.action,
+            "joint": task.joint, "part": task.part, "joint_type": task.joint_type, "layer": task.layer, "action": task.action,
             "family": task.family, "due": np.datetime64(task.due, "D"), "urgency": task.urgency,
             "length": task.length, "volume_ml": task.volume_ml, "minutes_low": task.minutes.low,
             "minutes": task.minutes.mode, "minutes_high": task.minutes.high, "cost_low": task.cost.low / 100,
@@ -68,7 +68,7 @@ def plan_frame(plan: core.WorkPlan) -> DataFrame:
         }
         for task in plan.tasks
     ]
-    columns = ["joint", "joint_type", "layer", "action", "family", "due", "urgency", "length", "volume_ml",
+    columns = ["joint", "part", "joint_type", "layer", "action", "family", "due", "urgency", "length", "volume_ml",
                "minutes_low", "minutes", "minutes_high", "cost_low", "cost", "cost_high", "reason"]
     return _pandas().DataFrame(rows, columns=columns)
 

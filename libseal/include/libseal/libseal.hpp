@@ -21,7 +21,10 @@
 #include "libseal/ageing/movement.hpp"
 #include "libseal/ageing/rainflow.hpp"
 
+#include "libseal/survey/meaning.hpp"
 #include "libseal/survey/read.hpp"
+#include "libseal/survey/segments.hpp"
+#include "libseal/survey/urgency.hpp"
 
 #include "libseal/life/detection.hpp"
 #include "libseal/life/lognormal.hpp"

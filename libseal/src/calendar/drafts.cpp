@@ -71,6 +71,7 @@ Draft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Tas
     draft.plan = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop),
                            frame.as_of, options);
     draft.why = reason_why(draft.plan);
+    draft.flags = draft.plan.warnings;
     draft.previous = matching_visit(frame.options.previous, "work", coach.id, draft.plan.tasks, frame.as_of);
     if (draft.previous && draft.previous->first >= window.earliest && draft.previous->first <= window.latest)
         draft.preferred = draft.previous->first;  // change as little as possible
@@ -161,6 +162,7 @@ Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::ve
     draft.window = {std::max(frame.first, due - inspection_lead_days), due};
     draft.preferred = due;
     draft.why = "next look at all joints by " + to_text(due);
+    draft.flags = not_inspected(frame.options.findings, coach.id, frame.as_of);
     if (frame.options.previous)
         for (const Visit& visit : frame.options.previous->visits)
             if (!visit.cancelled && visit.kind == "inspection" && visit.coach == coach.id &&

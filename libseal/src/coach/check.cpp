@@ -116,7 +116,24 @@ private:
                 return;
             }
         }
+        if (crosses_itself(corners)) return add(field, "edges that do not cross", "an outline that crosses itself", "corners in order round the surface");
         if (!(std::abs(twice_area) > 0.02)) add(field, "corners in order round the surface", "no area");
+    }
+
+    /// Do two edges cross that do not meet in a corner?
+    static bool crosses_itself(const std::vector<Point>& corners) {
+        const std::size_t n = corners.size();
+        const auto side = [](const Point& a, const Point& b, const Point& p) {
+            const double turn = (b.u - a.u) * (p.v - a.v) - (b.v - a.v) * (p.u - a.u);
+            return turn > 0 ? 1 : turn < 0 ? -1 : 0;
+        };
+        for (std::size_t i = 0; i < n; ++i)
+            for (std::size_t k = i + 2; k < n; ++k) {
+                if (i == 0 && k + 1 == n) continue;  // neighbours round the end
+                const Point &a = corners[i], &b = corners[i + 1], &c = corners[k], &d = corners[(k + 1) % n];
+                if (side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0) return true;
+            }
+        return false;
     }
 
     void check_box(const Point& low, const Point& high, const std::string& field) {
@@ -206,10 +223,12 @@ private:
                 near.empty() ? "" : "did you mean \"" + near + "\"?");
         }
         const Surface* surface = check_place(joint.surface, joint.slide, field);
+        const bool no_way = joint.path.size() < 2 || !(path_length(joint.path) > 0);
         if (joint.path.size() < 2) add(field + ".path_m", "at least two points", std::to_string(joint.path.size()));
+        else if (no_way) add(field + ".path_m", "points at two places at least", "one place");
         for (std::size_t k = 0; surface && k < joint.path.size(); ++k)
             check_on(joint.path[k], *surface, field + ".path_m[" + std::to_string(k) + "]");
-        if (!(joint.length > 0 && joint.length <= 100))
+        if (!(joint.length > 0 && joint.length <= 100) && !(no_way && joint.length == 0))  // of a path without length
             add(field + ".length_m", "a length above 0 and up to 100 m", number_text(joint.length) + " m");
         if (!(joint.screw_spacing >= 0 && joint.screw_spacing <= 2))
             add(field + ".screw_spacing_m", "0 (no screws) to 2 m", number_text(joint.screw_spacing) + " m");

@@ -53,6 +53,21 @@ Itinerary read_stays(const JsonView& view) {
     return stays;
 }
 
+namespace {
+
+/// Lengths are checked in metres, whatever unit the text has them in; a bead's thickness may be called its leg.
+JsonView member_in_any_unit(const JsonView& view, const std::string& name) {
+    const JsonView found = view.member(name);
+    if (found.present() || !name.ends_with("_m")) return found;
+    const std::string stem = name.substr(0, name.size() - 2);
+    for (const std::string& base : {stem, std::string(stem == "thickness" ? "leg" : "")})
+        for (const char* unit : {"", "_m", "_mm", "_cm", "_in", "_ft"})
+            if (const JsonView other = view.member(base + unit); !base.empty() && other.present()) return other;
+    return found;
+}
+
+}  // namespace
+
 JsonView view_at(const JsonView& root, const std::string& field) {
     JsonView here = root;
     std::size_t at = 0;
@@ -68,7 +83,7 @@ JsonView view_at(const JsonView& root, const std::string& field) {
         } else {
             if (field[at] == '.') ++at;
             const std::size_t end = std::min(field.find_first_of(".[", at), field.size());
-            next = here.member(field.substr(at, end - at));
+            next = member_in_any_unit(here, field.substr(at, end - at));
             at = end;
         }
         if (!next.present()) return here;

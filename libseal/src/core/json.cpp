@@ -254,8 +254,9 @@ std::vector<std::pair<std::string, JsonView>> JsonView::members() const {
 
 std::string JsonView::text(const std::string& fallback) const {
     if (!node_) return fallback;
-    if (node_->kind == JsonNode::Kind::text) return node_->text;
-    fail("a text", shown());
+    const bool text = node_->kind == JsonNode::Kind::text;
+    if (text && node_->text.find('\0') == std::string::npos) return node_->text;
+    text ? fail("a text without a zero byte", "a zero byte") : fail("a text", shown());
     return fallback;
 }
 

@@ -40,11 +40,25 @@ RecordTable::RecordTable(std::string_view text, std::string file, std::vector<st
 
 bool RecordTable::next() {
     while (reader_.next(record_)) {
-        if (record_.size() == columns_.size()) return true;
+        if (record_.size() == columns_.size()) {
+            check_bytes();
+            return true;
+        }
         note(record_.back().line, record_.back().column, "", std::to_string(columns_.size()) + " values in the row",
              std::to_string(record_.size()), "");
     }
     return false;
+}
+
+/// Text that other programs and files can take over again.
+void RecordTable::check_bytes() {
+    for (std::size_t i = 0; i < record_.size(); ++i) {
+        const CsvField& cell = record_[i];
+        if (cell.text.find('\0') != std::string_view::npos)
+            note(cell.line, cell.column, columns_[i], "text without a zero byte", "a zero byte", "");
+        else if (!is_utf8(cell.text))
+            note(cell.line, cell.column, columns_[i], "text in UTF-8", "other bytes", "save the table as UTF-8");
+    }
 }
 
 void RecordTable::throw_if_any() {

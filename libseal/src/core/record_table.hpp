@@ -39,6 +39,7 @@ public:
     void fail(const std::string& column, const std::string& expected, const std::string& got, const std::string& hint = "");
 
 private:
+    void check_bytes();
     const CsvField* field(const std::string& column) const;
     void note(int line, int column_number, const std::string& field, const std::string& expected, const std::string& got,
               const std::string& hint);

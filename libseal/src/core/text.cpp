@@ -135,6 +135,26 @@ bool try_parse_length(std::string_view text, double& metres) {
     return false;
 }
 
+bool is_utf8(std::string_view text) {
+    const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
+    for (std::size_t i = 0; i < text.size();) {
+        const unsigned first = byte(i);
+        if (first < 0x80) {
+            ++i;
+            continue;
+        }
+        const std::size_t length = first >= 0xC2 && first < 0xE0 ? 2 : first >= 0xE0 && first < 0xF0 ? 3 : first >= 0xF0 && first < 0xF5 ? 4 : 0;
+        if (length == 0) return false;
+        for (std::size_t k = 1; k < length; ++k)
+            if ((byte(i + k) & 0xC0) != 0x80) return false;
+        const unsigned second = byte(i + 1);  // overlong, surrogate, or beyond the last code point
+        if ((first == 0xE0 && second < 0xA0) || (first == 0xED && second > 0x9F) || (first == 0xF0 && second < 0x90) || (first == 0xF4 && second > 0x8F))
+            return false;
+        i += length;
+    }
+    return true;
+}
+
 std::string error_context(std::string_view text, int line, int column, int width) {
     std::string out;
     int number = 1;

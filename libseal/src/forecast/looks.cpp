@@ -123,18 +123,20 @@ public:
     void add(const std::vector<Finding>& day, std::vector<WaterLook>& water) {
         for (const auto& finding : day) {
             const std::string id = "meaning/water/" + finding.sign + "/seen_if_";
-            if (finding.size == "none" || !catalogue_.has(id + "open")) continue;
-            const auto [last, fresh] = last_.try_emplace({finding.coach, finding.joint, finding.sign}, finding.date);
+            if (!catalogue_.has(id + "open")) continue;
+            const bool there = finding.size != "none";  // looked for and not there says something too
+            const auto [last, fresh] = last_.try_emplace({finding.coach, finding.joint, finding.sign, there}, finding.date);
             if (!fresh && !worked_between(worked_[{finding.coach, finding.joint}], last->second, finding.date)) continue;
             last->second = finding.date;
-            water.push_back({finding.date, catalogue_.number(id + "open"), catalogue_.number(id + "closed")});
+            const double open = catalogue_.number(id + "open"), closed = catalogue_.number(id + "closed");
+            water.push_back({finding.date, there ? open : 1 - open, there ? closed : 1 - closed});
         }
     }
 
 private:
     JointWorkDays worked_;
     const Catalogue& catalogue_;
-    std::map<std::tuple<std::string, std::string, std::string>, Date> last_;
+    std::map<std::tuple<std::string, std::string, std::string, bool>, Date> last_;
 };
 
 using WorkDays = std::map<std::tuple<std::string, std::string, std::string>, std::set<Date>>;
@@ -186,6 +188,11 @@ FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fle
         });
         water.add(seen, looks.water);
     }
+    // A day on which nothing was said of sealant or water leaves no trace, to the last bit.
+    std::erase_if(fleet_looks, [](const auto& entry) {
+        const JointLooks& looks = entry.second;
+        return looks.layers.empty() && looks.appearance.empty() && looks.wet.empty() && looks.water.empty();
+    });
     const WorkDays worked = days_of_work(work);
     const double weight = catalogue.number("model/contradiction_weight");
     for (auto& [key, looks] : fleet_looks)

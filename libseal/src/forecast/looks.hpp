@@ -19,7 +19,7 @@ struct WetLook {
     double difference = 0;  ///< [% wood scale]
 };
 
-/// A sign of water at the joint, with the chance of seeing it if the joint lets water in and if it does not.
+/// A sign of water at the joint, seen or looked for and not there, with the chance of that if the joint lets water in and if it does not.
 struct WaterLook {
     Date date{};
     double if_open = 1;    ///< [-]

@@ -32,8 +32,9 @@ std::vector<std::string> keys_of(const Map& map) {
 bool equal(double a, double b) { return a == b || (std::isnan(a) && std::isnan(b)); }
 
 bool same_words(const Finding& a, const Finding& b) {
-    return equal(a.value, b.value) && a.size == b.size && equal(a.share, b.share) && a.reaches_fastener == b.reaches_fastener &&
-           a.bedding_seen == b.bedding_seen && equal(a.moisture, b.moisture) && equal(a.moisture_dry, b.moisture_dry);
+    return equal(a.value, b.value) && a.size == b.size && equal(a.share, b.share) &&
+           a.reaches_fastener == b.reaches_fastener && a.bedding_seen == b.bedding_seen && equal(a.moisture, b.moisture) &&
+           equal(a.moisture_dry, b.moisture_dry);
 }
 
 }  // namespace
@@ -62,7 +63,8 @@ const Joint* RecordCheck::joint(const Known& known, const std::string& id, const
 }
 
 void RecordCheck::part(const Known& known, const std::string& id, const std::string& coach, const Note& note) {
-    if (!known.parts.contains(id)) note("part", "a part of coach " + coach, quoted(id), did_you_mean(id, keys_of(known.parts)));
+    if (!known.parts.contains(id))
+        note("part", "a part of coach " + coach, quoted(id), did_you_mean(id, keys_of(known.parts)));
 }
 
 void RecordCheck::layer(const Joint& joint, const std::string& kind, const Note& note) {
@@ -85,7 +87,11 @@ void RecordCheck::date(Date day, const Note& note) const {
 }
 
 void RecordCheck::check(const Finding& finding, const Note& note) const {
+    place(finding, note);
     date(finding.date, note);
+}
+
+void RecordCheck::place(const Finding& finding, const Note& note) const {
     const Known* known = coach(finding.coach, note);
     if (!known) return;
     if (finding.joint.empty() && finding.part.empty()) note("joint", "a joint or a part", "neither", "");
@@ -96,11 +102,16 @@ void RecordCheck::check(const Finding& finding, const Note& note) const {
     layer(*at, finding.layer, note);
     segment(*at, finding.segment, note);
     if (!finding.part.empty() && known->parts.contains(finding.part) && !at->part.empty() && at->part != finding.part)
-        note("part", "the part that joint " + at->id + " seals: " + at->part, quoted(finding.part), "leave out the joint or the part");
+        note("part", "the part that joint " + at->id + " seals: " + at->part, quoted(finding.part),
+             "leave out the joint or the part");
 }
 
 void RecordCheck::check(const WorkDone& work, const Note& note) const {
+    place(work, note);
     date(work.date, note);
+}
+
+void RecordCheck::place(const WorkDone& work, const Note& note) const {
     const Known* known = coach(work.coach, note);
     if (!known) return;
     if (!work.part.empty()) part(*known, work.part, work.coach, note);
@@ -112,8 +123,8 @@ void SameKey::check(const Finding& f, const Note& note) {
     const auto [at, fresh] =
         seen_.try_emplace({f.coach, f.joint, f.part, f.segment, f.layer, f.sign, to_text(f.date), f.unit}, f);
     if (!fresh && !same_words(at->second, f))
-        note("sign", "one finding per coach, joint, part, segment, layer, sign and day", quoted(f.sign) + " again, with other values",
-             "name the segment, or keep the one that holds");
+        note("sign", "one finding per coach, joint, part, segment, layer, sign and day",
+             quoted(f.sign) + " again, with other values", "name the segment, or keep the one that holds");
 }
 
 }  // namespace libseal::detail

@@ -27,6 +27,8 @@ private:
         std::map<std::string, const Joint*> joints;
         std::map<std::string, const Part*> parts;
     };
+    void place(const Finding& finding, const Note& note) const;
+    void place(const WorkDone& work, const Note& note) const;
     const Known* coach(const std::string& id, const Note& note) const;
     static const Joint* joint(const Known& known, const std::string& id, const std::string& coach, const Note& note);
     static void part(const Known& known, const std::string& id, const std::string& coach, const Note& note);

@@ -261,6 +261,29 @@ Grade grade_of_joint(const std::vector<Finding>& findings, const Joint& joint, c
     return Look(findings, joint_type(catalogue, joint.type), catalogue, std::move(lengths)).graded();
 }
 
+std::vector<std::string> not_inspected(const std::vector<Finding>& findings, const std::string& coach, Date as_of) {
+    std::map<std::string, std::pair<Date, std::string>> missed;
+    std::map<std::string, Date> seen;
+    for (const auto& f : findings) {
+        if (f.coach != coach || f.date > as_of) continue;
+        const std::string& place = f.joint.empty() ? f.part : f.joint;
+        if (f.sign != "not_inspected") {
+            Date& last = seen.try_emplace(place, f.date).first->second;
+            last = std::max(last, f.date);
+            continue;
+        }
+        auto& last = missed.try_emplace(place, f.date, f.reason).first->second;
+        last = std::max(last, std::pair(f.date, f.reason));
+    }
+    std::vector<std::string> sentences;
+    for (const auto& [place, last] : missed) {
+        const auto looked = seen.find(place);
+        if (looked != seen.end() && looked->second >= last.first) continue;
+        sentences.push_back(place + " was not inspected on " + to_text(last.first) + (last.second.empty() ? "" : ": " + last.second));
+    }
+    return sentences;
+}
+
 MoistureBand moisture_band(double reading, const Catalogue& catalogue) {
     require_between(reading, 0, 200, "reading");
     MoistureBand band;

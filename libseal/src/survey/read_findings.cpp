@@ -26,8 +26,13 @@ bool looks_like_json(std::string_view text) {
     return first != std::string_view::npos && (text[first] == '{' || text[first] == '[');
 }
 
-/// What belongs together in one finding.
-void check_whole(const Finding& finding, const detail::Note& fail) {
+/// What belongs together in one finding; false if it does not.
+bool check_whole(const Finding& finding, const detail::Note& note) {
+    bool good = true;
+    const detail::Note fail = [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
+        note(field, expected, got, hint);
+        good = false;
+    };
     if (finding.joint.empty() && finding.part.empty()) fail("joint", "a joint or a part", "neither", "");
     if (finding.joint.empty() && !finding.segment.empty()) fail("segment", "no segment without a joint", "\"" + finding.segment + "\"", "");
     if (finding.joint.empty() && !finding.layer.empty()) fail("layer", "no layer without a joint", "\"" + finding.layer + "\"", "");
@@ -35,6 +40,7 @@ void check_whole(const Finding& finding, const detail::Note& fail) {
         fail("reason", "why it was not inspected", "nothing", "for example \"snow\", \"too high\", \"locked\"");
     if (!std::isnan(finding.value) && finding.unit.empty()) fail("unit", "the unit of the value: mm or percent", "nothing", "");
     if (std::isnan(finding.value) && !finding.unit.empty()) fail("value", "a value in " + finding.unit, "nothing", "");
+    return good;
 }
 
 /// Checks beyond one finding: keys that repeat, and the fleet if there is one.
@@ -42,7 +48,7 @@ class Whole {
 public:
     explicit Whole(const detail::RecordCheck* fleet) : fleet_(fleet) {}
     void check(const Finding& finding, const detail::Note& note) {
-        check_whole(finding, note);
+        if (!check_whole(finding, note)) return;
         same_key_.check(finding, note);
         if (fleet_) fleet_->check(finding, note);
     }
@@ -172,7 +178,10 @@ std::vector<Finding> findings_from(std::string_view text, const std::string& nam
     root.check_keys({"schema", "findings"});
     std::vector<Finding> findings;
     Whole whole(fleet);
-    for (const auto& item : root.required("findings").items()) findings.push_back(finding_from(item, whole));
+    for (const auto& item : root.required("findings").items()) {
+        if (item.node().kind == detail::JsonNode::Kind::object) findings.push_back(finding_from(item, whole));
+        else item.fail("an object", item.shown());
+    }
     problems.throw_if_any();
     return findings;
 }
@@ -243,6 +252,10 @@ std::vector<WorkDone> read_work_done_text(std::string_view text, const std::stri
     const auto families = Catalogue::built_in().names("sealant");
     std::vector<WorkDone> work;
     for (const auto& item : root.required("work_done").items()) {
+        if (item.node().kind != detail::JsonNode::Kind::object) {
+            item.fail("an object", item.shown());
+            continue;
+        }
         item.check_keys(work_fields());
         const bool of_joint = !item.member("part").present() || item.member("joint").present();
         work.push_back({item.required("coach").text(), (of_joint ? item.required("joint") : item.member("joint")).text(),

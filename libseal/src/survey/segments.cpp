@@ -3,14 +3,15 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace libseal {
 namespace {
 
-constexpr double longest_run = 1.0;   // [m]
-constexpr double corner_reach = 0.05; // each way from a corner, and an end [m]
-constexpr double straight = 0.02;     // a path that strays less is straight [m]
-constexpr double same = 1e-6;         // closer points are one [m]
+constexpr double longest_run = 1.0;    // [m]
+constexpr double corner_reach = 0.05;  // each way from a corner, and an end [m]
+constexpr double straight = 0.02;      // a path that strays less is straight [m]
+constexpr double same = 1e-6;          // closer points are one [m]
 
 double apart(const Point& a, const Point& b) { return std::hypot(b.u - a.u, b.v - a.v); }
 
@@ -69,7 +70,12 @@ void add_ends(const Joint& joint, const Box& box, std::vector<JointSegment>& seg
     segments.push_back({lies ? axes.u_high : axes.v_high, corner_reach, rising ? last : first});
 }
 
-/// Each leg of the path belongs to the side of the box that its middle is nearest to.
+bool stands_at(const std::vector<Point>& path, const Point& corner) {
+    return std::any_of(path.begin(), path.end(), [&](const Point& p) { return apart(p, corner) < straight; });
+}
+
+/// Each leg of the path belongs to the side of the box that its middle is nearest to. A side that the bead leaves open for
+/// water to leave is a side of the frame too.
 void add_sides(const Joint& joint, const Box& box, std::vector<JointSegment>& segments) {
     const Axes axes = axes_of(joint.surface);
     const std::array<std::string, 4> names{axes.u_low, axes.u_high, axes.v_low, axes.v_high};
@@ -84,24 +90,25 @@ void add_sides(const Joint& joint, const Box& box, std::vector<JointSegment>& se
         u[side] += leg * middle.u;
         v[side] += leg * middle.v;
     }
-    for (std::size_t side = 0; side < 4; ++side)
+    const std::array<std::pair<Point, Point>, 4> edges{{{box.low, {box.low.u, box.high.v}},
+                                                        {{box.high.u, box.low.v}, box.high},
+                                                        {box.low, {box.high.u, box.low.v}},
+                                                        {{box.low.u, box.high.v}, box.high}}};
+    for (std::size_t side = 0; side < 4; ++side) {
+        const auto& [a, b] = edges[side];
         if (length[side] > same) segments.push_back({names[side], length[side], {u[side] / length[side], v[side] / length[side]}});
+        else if (stands_at(joint.path, a) && stands_at(joint.path, b))
+            segments.push_back({names[side], apart(a, b), {(a.u + b.u) / 2, (a.v + b.v) / 2}});
+    }
 }
 
 void add_corners(const Joint& joint, const Box& box, std::vector<JointSegment>& segments) {
     const Axes axes = axes_of(joint.surface);
-    const bool closed = apart(joint.path.front(), joint.path.back()) < straight;
     for (const bool far : {false, true})
         for (const bool high : {false, true}) {
             const Point corner{far ? box.high.u : box.low.u, high ? box.high.v : box.low.v};
-            bool turns = false;
-            for (std::size_t k = 0; k < joint.path.size() && !turns; ++k) {
-                const bool inner = closed || (k > 0 && k + 1 < joint.path.size());
-                turns = inner && apart(joint.path[k], corner) < straight;
-            }
-            if (turns)
-                segments.push_back({"corner_" + (far ? axes.u_high : axes.u_low) + "_" + (high ? axes.v_high : axes.v_low),
-                                    2 * corner_reach, corner});
+            if (!stands_at(joint.path, corner)) continue;
+            segments.push_back({"corner_" + (far ? axes.u_high : axes.u_low) + "_" + (high ? axes.v_high : axes.v_low), 2 * corner_reach, corner});
         }
 }
 

@@ -86,7 +86,8 @@ private:
         for (const auto& f : findings_) {
             if (f.sign != "sealed_shut" || !is_there(f)) continue;
             answer_.safety = true;
-            return at_once("sealed_shut", "sealed shut: a way out or an exhaust must open; freed before the coach is used again");
+            return at_once("sealed_shut",
+                           "sealed shut: a way out or an exhaust must open; freed before the coach is used again");
         }
     }
 
@@ -94,7 +95,8 @@ private:
         const std::string water = water_seen(grade_, findings_, catalogue_);
         if (water.empty() || !has_equipment(type_)) return;
         answer_.isolate = true;
-        at_once("water_at_equipment", water + " at electrical or fuel equipment: isolate it, out of use until a qualified person has checked it");
+        at_once("water_at_equipment",
+                water + " at electrical or fuel equipment: isolate it, out of use until a qualified person has checked it");
     }
 
     void wet_or_soft() {
@@ -106,8 +108,9 @@ private:
     void open_over_framing() {
         // Not knowing counts as open where framing, deck or wiring get wet.
         if (grade_.open_path == OpenPath::no || type_.consequence < framing) return;
-        at_once("open_over_framing", grade_.open_path == OpenPath::yes ? "an open path over framing, deck or wiring"
-                                                                       : "perhaps an open path over framing, deck or wiring");
+        at_once("open_over_framing", grade_.open_path == OpenPath::yes
+                                         ? "an open path over framing, deck or wiring"
+                                         : "perhaps an open path over framing, deck or wiring");
     }
 
     const Grade& grade_;
@@ -134,8 +137,9 @@ void add_records(UrgencyAnswer& answer, const Grade& grade, const std::vector<Fi
     if (cover) {
         answer.cover_expires = cover->date + days;
         answer.act_by = answer.act_by == Date{} ? answer.cover_expires : std::min(answer.act_by, answer.cover_expires);
-        answer.reasons.push_back((answer.cover_expires < as_of ? "the temporary cover held until " : "the temporary cover holds until ") +
-                                 to_text(answer.cover_expires) + ": it is no repair");
+        answer.reasons.push_back(
+            (answer.cover_expires < as_of ? "the temporary cover held until " : "the temporary cover holds until ") +
+            to_text(answer.cover_expires) + ": it is no repair");
     } else if (answer.urgency == Urgency::at_once && grade.open_path != OpenPath::no) {
         answer.cover_expires = as_of + days;
     }
@@ -150,10 +154,14 @@ void add_records(UrgencyAnswer& answer, const Grade& grade, const std::vector<Fi
 
 std::string to_text(Urgency urgency) {
     switch (urgency) {
-        case Urgency::next_inspection: return "next_inspection";
-        case Urgency::next_service: return "next_service";
-        case Urgency::within_30_days: return "within_30_days";
-        case Urgency::at_once: return "at_once";
+        case Urgency::next_inspection:
+            return "next_inspection";
+        case Urgency::next_service:
+            return "next_service";
+        case Urgency::within_30_days:
+            return "within_30_days";
+        case Urgency::at_once:
+            return "at_once";
     }
     return "next_inspection";
 }

@@ -55,10 +55,12 @@ private:
 
 }  // namespace
 
-std::vector<Step> part_steps(const std::string& action, const Part* part, const Joint* joint, const Catalogue& catalogue, int task) {
+std::vector<Step> part_steps(const std::string& action, const Part* part, const Joint* joint, const Catalogue& catalogue,
+                             int task) {
     PartBuilder b(part, joint, catalogue, task);
     if (action == "refasten_and_seal") {
-        b.add("fasten", "part_refasten", 1, "by hand; a hole that no longer holds is plugged or takes the next size; it must move freely");
+        b.add("fasten", "part_refasten", 1,
+              "by hand; a hole that no longer holds is plugged or takes the next size; it must move freely");
     } else if (action == "replace_part") {
         b.add("remove_part", "part_replace", share_off, "keep what fits as the pattern for the new one");
         b.add("fasten", "part_replace", share_on, "evenly, by hand; plastic cracks at screws drawn too tight");
@@ -66,7 +68,8 @@ std::vector<Step> part_steps(const std::string& action, const Part* part, const 
         b.add("strip", "part_free", share_cut, "cut it free without harm to seal and sash; nothing is sealed here again");
         b.add("wipe", "part_free", share_clean, "clean, conditioner on the seal; open it fully twice");
     } else if (action == "damage_survey") {
-        b.add("inspect_substrate", "survey_fixed", 1, "readings against a dry spot of the same coach; open no further than agreed");
+        b.add("inspect_substrate", "survey_fixed", 1,
+              "readings against a dry spot of the same coach; open no further than agreed");
     }
     return b.take();
 }

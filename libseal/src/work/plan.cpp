@@ -125,6 +125,7 @@ public:
                                       "one of " + to_text(finding.date) + " at " + finding.joint + finding.part);
                 take(finding);
             }
+        plan_.warnings = not_inspected(findings, coach.id, as_of);
         for (const Eigen::Index row : forecast.rows_of(coach.id))
             rows_[forecast.joint[static_cast<std::size_t>(row)]].push_back(row);
     }
@@ -250,9 +251,9 @@ private:
     void note_answer(const Task& task, const UrgencyAnswer& answer) {
         const std::string& place = place_of_task(task);
         if (answer.isolate)
-            plan_.notes.push_back(place + ": isolate electrical and fuel equipment here; out of use until a qualified person has checked it");
-        if (answer.safety) plan_.notes.push_back(place + ": sealed shut; a way out or an exhaust is freed before the coach is used");
-        if (answer.needs_signature) plan_.notes.push_back(place + ": declined although it is at once; a signed line is needed");
+            plan_.warnings.push_back(place + ": isolate electrical and fuel equipment here; out of use until a qualified person has checked it");
+        if (answer.safety) plan_.warnings.push_back(place + ": sealed shut; a way out or an exhaust is freed before the coach is used");
+        if (answer.needs_signature) plan_.warnings.push_back(place + ": declined although it is at once; a signed line is needed");
     }
 
     Date work_day() const { return options_.work_day.days == 0 ? plan_.as_of : options_.work_day; }
@@ -281,7 +282,6 @@ private:
         if (older)
             choice.reason +=
                 "; seen on " + to_text(look->date) + ", not in the later look, and nothing done since";
-        note_not_inspected(joint, looks);
         if (choice.action == "monitor") {
             if (!look && !looks.empty())
                 choice.reason = "not inspected: " + looks.front().findings.front().reason;
@@ -289,18 +289,6 @@ private:
             return;
         }
         add_task(joint, state, look, choice);
-    }
-
-    /// What could not be looked at is said, unless a look since then reached it.
-    void note_not_inspected(const Joint& joint, const std::vector<Look>& looks) {
-        for (const Look& look : looks) {
-            if (look.grade.inspected) return;
-            for (const Finding& finding : look.findings)
-                if (finding.sign == "not_inspected") {
-                    plan_.notes.push_back(joint.id + " was not inspected on " + to_text(look.date) + ": " + finding.reason);
-                    return;
-                }
-        }
     }
 
     void take_forecast(const Joint& joint, JointState& state) {

@@ -116,6 +116,7 @@ void write_sums(JsonWriter& out, const WorkPlan& plan) {
         out.end_object();
     }
     out.end_list();
+    out.member("warnings", plan.warnings);
     out.member("notes", plan.notes);
     out.member("closing", plan.closing);
 }

@@ -25,6 +25,9 @@ bool try_parse_number(std::string_view text, double& value);
 /// A length such as "6 mm", "0.25 in", "1.2 m", "3 ft", "12 cm". False if the unit is missing or unknown. [m]
 bool try_parse_length(std::string_view text, double& metres);
 
+/// Is this well-formed UTF-8? No overlong forms, no halves of surrogate pairs.
+bool is_utf8(std::string_view text);
+
 /// Lines around `line` with a caret under `column`, as errors show them.
 std::string error_context(std::string_view text, int line, int column, int width = 1);
 

@@ -39,6 +39,9 @@ Grade grade(const std::vector<Finding>& findings, const JointType& type, const C
 /// The same with the joint's own segments: the mean weighs them by length.
 Grade grade_of_joint(const std::vector<Finding>& findings, const Joint& joint, const Catalogue& catalogue);
 
+/// What could not be looked at on a coach and has not been since: one sentence a joint or part, with the reason, by id.
+std::vector<std::string> not_inspected(const std::vector<Finding>& findings, const std::string& coach, Date as_of);
+
 /// What a reading of moisture says. Bands are for wood; a meter on thin panels is only good for differences.
 struct MoistureBand {
     std::string name;     ///< "dry", "note", "early_ingress", "evident", "structural"

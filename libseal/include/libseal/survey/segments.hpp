@@ -15,8 +15,9 @@ struct JointSegment {
     Point middle;       ///< on the joint's surface [m]
 };
 
-/// Pieces of a joint, in this order: equal runs of at most 1 m along the path, "1" first; then, round a part, its sides and
-/// the corners it turns at (50 mm each way); of a straight joint its two ends (50 mm). They overlap: a survey names what it saw.
+/// Pieces of a joint, in this order: equal runs of at most 1 m along the path, "1" first; then, round a part, its sides (also the
+/// one that the bead leaves open) and its corners (50 mm each way); of a straight joint its two ends (50 mm). They overlap: a survey
+/// names what it saw.
 /// Sides are named as the surface lies: front and rear along the coach, street and curb across it, top and bottom in height;
 /// on the sides of a slide-out inner (at the wall) and outer.
 /// @source  Segment of at most 1 m, one side or one corner: our proposal.

@@ -81,6 +81,7 @@ struct WorkPlan {
     Cost total;                        ///< labour and material, at least the minimum charge, with tax
     std::vector<Caution> cautions;
     std::string closing;               ///< line to print under every plan
+    std::vector<std::string> warnings; ///< before anybody starts: what was not inspected, is isolated, is sealed shut, must be signed for
     std::vector<std::string> notes;    ///< what the reader of the plan must know, for example prices that are missing
 };
 

@@ -1,0 +1,138 @@
+#include "libseal/survey/meaning.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "libseal/core/error.hpp"
+#include "libseal/core/text.hpp"
+#include "libseal/survey/read.hpp"
+#include "survey/meaning_case.hpp"
+
+namespace libseal {
+namespace detail {
+namespace {
+
+std::string plain(std::string name) {
+    std::replace(name.begin(), name.end(), '_', ' ');
+    return name;
+}
+
+bool repaired_since(const Finding& finding, const std::vector<WorkDone>& work_done, Date as_of) {
+    static const std::vector<std::string> no_repair{"monitor", "clean_and_condition", "temporary_cover", "damage_survey"};
+    return std::any_of(work_done.begin(), work_done.end(), [&](const WorkDone& work) {
+        const bool here = finding.joint.empty() ? work.part == finding.part : work.joint == finding.joint;
+        const bool layer =
+            finding.layer.empty() || work.layer.empty() || finding.layer == work.layer || work.action == "rebed";
+        const bool freed = finding.sign == "sealed_shut" && work.action == "clean_and_condition";
+        return !work.declined && work.coach == finding.coach && here && layer && work.date >= finding.date &&
+               work.date <= as_of &&
+               (freed || std::find(no_repair.begin(), no_repair.end(), work.action) == no_repair.end());
+    });
+}
+
+auto key_of(const Finding& f) { return std::tie(f.joint, f.part, f.date, f.segment, f.layer, f.sign, f.unit); }
+
+std::string place_of(const Finding& f) {
+    std::string text = f.joint.empty() ? f.part : f.joint;
+    if (!f.segment.empty()) text += ", " + plain(f.segment);
+    return text;
+}
+
+std::string sentence(const Finding& f, const std::string& because) {
+    std::string text = plain(f.sign);
+    text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+    text += " at " + place_of(f) + " on " + to_text(f.date);
+    return text + (because.empty() ? "." : ": " + because + ".");
+}
+
+}  // namespace
+
+Survey::Survey(const std::vector<Finding>& all, const Coach& of, const Catalogue& values, Date day,
+               const std::vector<WorkDone>& work)
+    : coach(of), catalogue(values), work_done(work), as_of(day) {
+    for (const auto& finding : all)
+        if (finding.coach == of.id && finding.date <= day && finding.size != "none" && !(finding.value == 0) &&
+            !repaired_since(finding, work, day))
+            findings.push_back(finding);
+    std::stable_sort(findings.begin(), findings.end(),
+                     [](const Finding& a, const Finding& b) { return key_of(a) < key_of(b); });
+}
+
+bool Survey::seen(const std::string& joint, const std::string& sign) const {
+    return std::any_of(findings.begin(), findings.end(),
+                       [&](const Finding& f) { return f.joint == joint && f.sign == sign; });
+}
+
+bool Survey::looked_at_since(const std::string& joint, Date day) const {
+    return std::any_of(findings.begin(), findings.end(),
+                       [&](const Finding& f) { return f.joint == joint && f.date > day && f.sign != "not_inspected"; });
+}
+
+const Layer* Survey::layer_on(const Joint& joint, const std::string& kind, Date day, Layer& kept) const {
+    const Layer* first = layer_of(joint, kind);
+    if (!first) return nullptr;
+    kept = layer_history(*first, coach.id, joint.id, work_done, day).generations.back();
+    return &kept;
+}
+
+void Case::check(const std::string& what, const std::string& because) const {
+    checks.push_back({finding.joint, finding.part.empty() && joint ? joint->part : finding.part, what,
+                      sentence(finding, because), rule, value("likelihood")});
+}
+
+void Case::check_at(const Joint& other, const std::string& what, const std::string& because) const {
+    checks.push_back({other.id, other.part, what, sentence(finding, because), rule, value("likelihood")});
+}
+
+}  // namespace detail
+
+namespace {
+
+/// By joint in the order of the coach, parts after them; the most likely first; the same check once.
+void put_in_order(std::vector<Check>& checks, const Coach& coach) {
+    std::map<std::string, std::size_t> place;
+    for (std::size_t j = 0; j < coach.joints.size(); ++j) place[coach.joints[j].id] = j;
+    const auto key = [&](const Check& c) {
+        return std::tuple(c.joint.empty() ? place.size() : place[c.joint], c.joint.empty() ? c.part : "", -c.likelihood);
+    };
+    std::stable_sort(checks.begin(), checks.end(), [&](const Check& a, const Check& b) { return key(a) < key(b); });
+    std::set<std::tuple<std::string, std::string, std::string, std::string>> said;
+    std::erase_if(checks, [&](const Check& c) { return !said.insert({c.rule, c.joint, c.part, c.what}).second; });
+}
+
+}  // namespace
+
+const std::vector<std::string>& meaning_rules() {
+    static const std::vector<std::string> names = [] {
+        std::vector<std::string> list;
+        for (const auto& rule : detail::meaning_rule_table()) list.emplace_back(rule.name);
+        return list;
+    }();
+    return names;
+}
+
+std::vector<std::string> signs_of_rule(const std::string& name) {
+    for (const auto& rule : detail::meaning_rule_table())
+        if (rule.name == name) return {rule.signs.begin(), rule.signs.end()};
+    const std::string near = nearest_name(name, meaning_rules());
+    throw_value_error("rule", "a rule of meaning", "\"" + name + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+}
+
+std::vector<Check> meaning(const std::vector<Finding>& findings, const Coach& coach, const Catalogue& catalogue, Date as_of,
+                           const std::vector<WorkDone>& work_done) {
+    const detail::Survey survey(findings, coach, catalogue, as_of, work_done);
+    check_findings(survey.findings, fleet_of(coach), as_of);
+    std::vector<Check> checks;
+    for (const auto& finding : survey.findings)
+        for (const auto& rule : detail::meaning_rule_table()) {
+            if (std::find(rule.signs.begin(), rule.signs.end(), finding.sign) == rule.signs.end()) continue;
+            const Joint* joint = finding.joint.empty() ? nullptr : &joint_of(coach, finding.joint);
+            rule.apply({survey, finding, joint, rule.name, checks});
+        }
+    put_in_order(checks, coach);
+    return checks;
+}
+
+}  // namespace libseal
