@@ -138,18 +138,22 @@ void define_meaning(py::module_& m) {
 
 void define_survey_files(py::module_& m) {
     m.def(
+        "read_findings", [](const Path& path) { return read_findings(path.string()); }, "path"_a,
+        doc::read_findings, Free());
+    m.def(
         "read_findings",
-        [](const Path& path, const std::optional<Fleet>& fleet, Date as_of) {
-            return fleet ? read_findings(path.string(), *fleet, as_of) : read_findings(path.string());
-        },
-        "path"_a, "fleet"_a = py::none(), "as_of"_a = make_date(9999, 12, 31), doc::read_findings, Free());
+        [](const Path& path, const Fleet& fleet, Date as_of) { return read_findings(path.string(), fleet, as_of); },
+        "path"_a, "fleet"_a, "as_of"_a, "The same, checked against the coaches it is about.", Free());
     m.def(
         "read_findings_text",
-        [](const std::string& text, const std::string& name, const std::optional<Fleet>& fleet, Date as_of) {
-            return fleet ? read_findings_text(text, name, *fleet, as_of) : read_findings_text(text, name);
+        [](const std::string& text, const std::string& name) { return read_findings_text(text, name); }, "text"_a,
+        "name"_a, doc::read_findings_text, Free());
+    m.def(
+        "read_findings_text",
+        [](const std::string& text, const std::string& name, const Fleet& fleet, Date as_of) {
+            return read_findings_text(text, name, fleet, as_of);
         },
-        "text"_a, "name"_a, "fleet"_a = py::none(), "as_of"_a = make_date(9999, 12, 31), doc::read_findings_text,
-        Free());
+        "text"_a, "name"_a, "fleet"_a, "as_of"_a, "The same, checked against the coaches it is about.", Free());
     m.def("findings_json", &findings_json, "findings"_a, doc::findings_json, Free());
     m.def(
         "read_work_done", [](const Path& path) { return read_work_done(path.string()); }, "path"_a,

@@ -60,7 +60,7 @@ struct Broken {
 };
 
 Fleet one_trailer() {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = options.installed_to = make_date(2020, 5, 1);
     return fleet_of(travel_trailer(9.1, options));

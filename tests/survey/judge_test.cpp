@@ -39,7 +39,7 @@ UrgencyAnswer judged(const std::vector<Finding>& findings, const char* type, boo
 }
 
 Coach trailer() {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = options.installed_to = make_date(2020, 5, 1);
     return travel_trailer(9.1, options);

@@ -22,7 +22,7 @@ const Catalogue& catalogue() {
 }
 
 Coach trailer(Date fitted = make_date(2020, 5, 1), double heading = 90) {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = options.installed_to = fitted;
     Coach coach = travel_trailer(9.1, options);

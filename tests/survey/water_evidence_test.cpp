@@ -14,7 +14,7 @@ namespace {
 const Date as_of = make_date(2026, 5, 4);
 
 Coach trailer(Date fitted = make_date(2014, 5, 1)) {
-    TravelTrailerOptions options;
+    LayoutOptions options;
     options.id = "t1";
     options.installed_from = options.installed_to = fitted;
     Coach coach = travel_trailer(8.0, options);
