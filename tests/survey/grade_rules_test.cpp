@@ -43,22 +43,6 @@ JointType type_of(const char* name) { return joint_type(Catalogue::built_in(), n
 
 // The cases below are the worked ones of the project's own scale (judgement): they test the rules, not the world.
 
-TEST_CASE("looks alone never give more than grade 2", "[survey]") {
-    const Grade g = graded({finding({"yellowing", NAN, "", 1.0, "severe"}), finding({"chalking", NAN, "", 1.0, "severe"})});
-    CHECK(g.cap == 2);
-    CHECK(g.open_path == OpenPath::no);
-}
-
-TEST_CASE("cracks are graded by width, depth and how much of the length they take", "[survey]") {
-    const auto cracks = [](double width, double depth, double share) {
-        return graded({finding({"skin_cracks", width, "mm", share}), finding({"deep_crack", depth, "percent", share})});
-    };
-    CHECK(cracks(0.08, 20, 0.08).cap == 2);
-    CHECK(cracks(0.3, 40, 0.20).cap == 3);
-    CHECK(cracks(0.3, 40, 0.70).cap == 4);
-    for (const auto& g : {cracks(0.08, 20, 0.08), cracks(0.3, 40, 0.20), cracks(0.3, 40, 0.70)}) CHECK(g.open_path == OpenPath::no);
-}
-
 TEST_CASE("a short edge lift is milder than a long one, and one that reaches a deck screw is an open path", "[survey]") {
     CHECK(graded({finding({"edge_lift", 3, "mm", 0.015})}).cap == 2);
     CHECK(graded({finding({"edge_lift", 3, "mm", 0.20})}).cap == 3);
@@ -99,16 +83,6 @@ TEST_CASE("inserts and screws have rows of their own that no share of length shi
     CHECK(screws.hardware == 4);
     CHECK(screws.open_path == OpenPath::no);
     CHECK(graded({finding({"insert_out_of_track"})}, "corner_moulding").cap == 5);
-}
-
-TEST_CASE("a perfect cap over a wet wall is no repair: survey at once", "[survey]") {
-    Finding look = finding({"clean_look"});
-    look.moisture = 28;
-    const Grade g = graded({look, finding({"soft_substrate"})}, "window_frame");
-    CHECK(g.cap == 0);
-    CHECK(g.damage == 2);
-    CHECK(g.open_path == OpenPath::unknown);
-    CHECK(urgency(g, type_of("window_frame"), false, Catalogue::built_in()) == Urgency::at_once);
 }
 
 TEST_CASE("values on the edge of a class follow the printed sign", "[survey]") {

@@ -285,3 +285,17 @@ TEST_CASE("screws and parts are graded beside the bead, not as the bead", "[surv
     CHECK(gone.cap == -1);
     CHECK(gone.open_path == OpenPath::unknown);
 }
+
+TEST_CASE("what was declined on a part needs a signed line too", "[survey]") {
+    Finding shut = at("", "sealed_shut");
+    shut.part = "exit_window";
+    WorkDone declined;
+    declined.coach = "t1";
+    declined.part = "exit_window";
+    declined.action = "clean_and_condition";
+    declined.date = day;
+    declined.declined = true;
+    CHECK(judged({shut}, "exit_window_frame", false, {declined}).needs_signature);
+    declined.part = "window_1";
+    CHECK_FALSE(judged({shut}, "exit_window_frame", false, {declined}).needs_signature);
+}

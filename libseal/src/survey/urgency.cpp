@@ -121,7 +121,9 @@ private:
 };
 
 bool same_place(const WorkDone& work, const Finding& finding) {
-    return work.coach == finding.coach && !finding.joint.empty() && work.joint == finding.joint && work.date >= finding.date;
+    const bool here = finding.joint.empty() ? !finding.part.empty() && work.part == finding.part
+                                            : work.joint == finding.joint && (work.part.empty() || work.part == finding.part);
+    return work.coach == finding.coach && here && work.date >= finding.date;
 }
 
 /// The cover that is on, or would go on today over a way in; and what the owner declined.

@@ -104,10 +104,10 @@ const Look* deciding_look(const std::vector<Look>& looks, bool& older) {
     return chosen;
 }
 
-Date due_of(Urgency urgency, Date as_of) {
-    if (urgency == Urgency::at_once) return as_of + 7;
-    if (urgency == Urgency::within_30_days) return as_of + 30;
-    return as_of + 180;
+/// Last day of what was seen; what has no day of its own waits for the next service at most.
+Date due_of(const UrgencyAnswer& answer, Date as_of, const Catalogue& catalogue) {
+    const Date service = as_of + static_cast<int>(catalogue.number("urgency/days/next_service"));
+    return answer.act_by == Date{} ? service : std::max(answer.act_by, as_of);
 }
 
 class Planner {
@@ -242,7 +242,7 @@ private:
         task.observed = true;
         const UrgencyAnswer answer = judge(seen, findings, type, options_.exposed_soon, options_.catalogue, plan_.as_of, options_.work_done);
         task.urgency = std::max(answer.urgency, Urgency::next_service);
-        task.due = due_of(task.urgency, plan_.as_of);
+        task.due = due_of(answer, plan_.as_of, options_.catalogue);
         note_answer(task, answer);
         found_.push_back(std::move(found));
     }
@@ -319,7 +319,7 @@ private:
         task.observed =
             look != nullptr && (look->grade.worst() >= 1 || look->grade.damage >= 1 || look->answer.urgency == Urgency::at_once);
         task.urgency = look ? look->answer.urgency : Urgency::next_inspection;
-        task.due = task.observed ? due_of(task.urgency, plan_.as_of) : state.due_date;
+        task.due = task.observed ? due_of(look->answer, plan_.as_of, options_.catalogue) : state.due_date;
         if (!state.due.empty()) {
             task.due = std::min(task.due, std::max(state.due_date, plan_.as_of));
             if (state.due_date <= plan_.as_of) task.urgency = std::max(task.urgency, Urgency::next_service);
