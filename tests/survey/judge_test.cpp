@@ -8,6 +8,7 @@
 #include "libseal/survey/urgency.hpp"
 #include "support/catch.hpp"
 #include "support/problems.hpp"
+#include "support/published.hpp"
 
 using namespace libseal;
 
@@ -177,6 +178,7 @@ TEST_CASE("a reading of moisture falls into its band, on an edge into the worse 
         CHECK(moisture_band(reading, catalogue()).name == name);
         CHECK_FALSE(moisture_band(reading, catalogue()).meaning.empty());
     }
+    libseal_test::count_published("caravan repairers' damp scale", 4);  // the four edges
     CHECK_THROWS_AS(moisture_band(std::nan(""), catalogue()), ValueError);
     CHECK_THROWS_AS(moisture_band(-1, catalogue()), ValueError);
 }
