@@ -59,7 +59,7 @@ int Drainage::nearest(const Coach& coach, const std::string& surface, const std:
     double least = std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i < places.size(); ++i) {
         const WaterPlace& p = places[i];
-        if (p.surface != surface || p.slide != slide || p.inside != inside || p.kind == "lens") continue;
+        if (p.surface != surface || p.slide != slide || p.inside != inside) continue;
         if (!inside && p.kind != "surface") continue;
         const double away = distance(p.place, from);
         if (away < least) {

@@ -51,7 +51,7 @@ Drainage WaterBuilder::make() {
 int WaterBuilder::place(const std::string& id, const std::string& kind, const std::string& surface, Point at, bool inside,
                         const std::string& slide, const std::string& joint) {
     const int number = static_cast<int>(graph_.places.size());
-    graph_.places.push_back({id, kind, joint, surface, slide, at, place_of(coach_, surface, slide, at), inside});
+    graph_.places.push_back({id, kind, joint, surface, slide, at, place_of(coach_, surface, slide, at), inside, ""});
     ids_.emplace(id, number);
     return number;
 }

@@ -36,6 +36,23 @@ bool sees_indoors(const std::string& type) {
     return type == "window_frame" || type == "exit_window_frame" || type == "entrance_door_frame" || type == "windshield_joint";
 }
 
+/// What rain and road reach: a class of "leak/when/...".
+std::string exposure_of(const Coach& coach, const Joint& joint) {
+    const std::string& type = joint.type;
+    if (type == "air_conditioner_gasket") return "cooling_unit";
+    if (type == "slide_bulb_seal" || type == "slide_wiper_seal") return "slide_seal";
+    if (joint.surface == "slide_face") return "side";
+    if (!joint.slide.empty()) return "slide_box";
+    if (joint.surface == "roof") return "roof";
+    if (joint.surface == "underside" || type == "floor_edge_moulding" || type == "wheel_opening_trim" || type == "underbelly_pass")
+        return "low";
+    if (joint.surface == "front_cap" || type == "overhang_underside_seam" || type == "windshield_joint") return "front";
+    if (joint.surface == "rear_cap") return "rear";
+    // Corner mouldings at the front meet the wind of the road.
+    if (type == "corner_moulding" && middle_of(joint).u < coach.length / 2) return "front";
+    return middle_of(joint).v > (coach.floor_height + coach.roof_height) / 2 ? "side_upper" : "side";
+}
+
 }  // namespace
 
 void WaterBuilder::add_joint(const Joint& joint) {
@@ -45,17 +62,13 @@ void WaterBuilder::add_joint(const Joint& joint) {
         const Point p = along(joint.path, length * (k + 0.5) / runs);
         const std::string id = runs == 1 ? joint.id : joint.id + ":" + std::to_string(k + 1);
         const int run = place(id, "joint", joint.surface, p, false, joint.slide, joint.id);
+        graph_.places.back().exposure = exposure_of(coach_, joint);
         enter(run, joint, p);
         leave(run, joint, p);
     }
 }
 
 void WaterBuilder::enter(int run, const Joint& joint, Point p) {
-    if (joint.type == "clearance_light" || joint.type == "tail_light") {
-        const std::string lens = "lens:" + joint.id;
-        if (!has(lens)) place(lens, "lens", joint.surface, p, true, joint.slide);
-        link(run, at(lens), "into_lens");
-    }
     if (!joint.slide.empty()) return enter_slide(run, joint, p);
     if (joint.surface == "roof") return enter_roof(run, joint, p);
     if (joint.surface == "underside") {

@@ -14,13 +14,14 @@ namespace libseal {
 struct WaterPlace {
     std::string id;       ///< "roof_vent_1", "roof_edge_curb:3" (a run of a long joint), "deck:2:street", "floor:4:curb", ...
     std::string kind;     ///< outside: "joint", "surface"; hidden: "deck", "wall_top", "wall_core", "corner_post", "floor_edge", ...;
-                          ///< inside: "ceiling", "inner_wall", "floor", "compartment", "bunk", "lens"
+                          ///< inside: "ceiling", "inner_wall", "floor", "compartment", "bunk"
     std::string joint;    ///< of a joint's run; else ""
     std::string surface;  ///< that it is drawn on
     std::string slide;    ///< id of the slide-out, "" for the shell
     Point at;             ///< middle, on that surface [m]
     Place place;          ///< the same in space
     bool inside = false;  ///< can be seen from indoors
+    std::string exposure; ///< of a joint's run, by what rain and road reach it: "roof", "front", "side", ... ("leak/when/..."); else ""
 };
 
 /// Water at one place gets to another.

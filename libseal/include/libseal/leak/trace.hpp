@@ -1,6 +1,7 @@
 #pragma once
 // From a stain back to the joint that let the water in.
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -31,7 +32,7 @@ struct LeakTest {
 
 struct TraceOptions {
     std::vector<LeakTest> tests;  ///< done so far
-    Catalogue catalogue = Catalogue::built_in();
+    Catalogue catalogue = Catalogue::built_in();  ///< for `trace_leak`
     std::size_t most = 10;        ///< candidates to give, >= 1
 };
 
@@ -72,14 +73,31 @@ struct LeakTrace {
     double evidence = 0;                    ///< probability of all that was seen before it was seen [-]
 };
 
+/// The drainage of a coach with its ways found, for tracing more than once.
+///
+/// @threads  Trace from as many threads as you like.
+class LeakTracer {
+public:
+    /// @throws ValueError  if the coach lacks a wall.
+    explicit LeakTracer(const Coach& coach, const Catalogue& catalogue = Catalogue::built_in());
+    /// See `trace_leak`; the catalogue is that of the tracer.
+    LeakTrace trace(const std::vector<Stain>& stains, const std::vector<Finding>& findings, const Forecast& forecast,
+                    const TraceOptions& options = {}) const;
+    const Drainage& drainage() const;
+
+private:
+    struct Impl;
+    std::shared_ptr<const Impl> impl_;
+};
+
 /// Where does the water come from?
 ///
 /// Each run of each joint is a source, open with the probability of the forecast; water that gets in takes the ways of the
 /// drainage graph, each link by chance; all marks, dry places and tests are weighed together, exactly.
 ///
 /// @param stains    Marks of one coach, at most 12 wet ones times circumstances.
-/// @param findings  Of that coach: marks of water seen on joints, open paths and broken parts that no forecast knows.
-/// @param forecast  Of that coach, made with its looks.
+/// @param findings  Of that coach; those that the forecast does not know yet are worked into it first.
+/// @param forecast  Of that coach, or of a fleet with it.
 /// @throws ValueError  naming stain and field; a place that no water reaches.
 /// @source  Noisy-OR: Pearl 1988. Differential questions: common practice, no source; probabilities: judgement of this project.
 /// @threads pure.
