@@ -10,7 +10,7 @@
 namespace libseal::detail {
 namespace {
 
-constexpr double negligible = 1e-5;  // [-] ways that carry less are left out
+constexpr double negligible = 1e-9;  // [-] ways that carry less are left out
 
 class ModelBuilder {
 public:
