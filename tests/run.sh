@@ -18,6 +18,7 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=catch3  the C++ tests with Catch2 3 instead of 2
   --slow=fuzz    each fuzz target for a minute (LIBSEAL_FUZZ_SECONDS)
   --slow=tidy    clang-tidy over libseal/src
+  --slow=leaks   five times as many simulated leaks as in the ordinary run (LIBSEAL_LEAK_CASES a layout)
   --slow=fresh   this script and examples/run.sh on a bare Debian 12 in a folder (needs root)
 
 An option runs that alone. Every run ends with the same closing line and a non-zero exit code on any failure.
@@ -27,7 +28,7 @@ TEXT
 slow=()
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=fresh)
+        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=fresh)
             slow+=("${argument#--slow=}") ;;
         --help | -h) usage; exit 0 ;;
         *) usage >&2; die "unknown option $argument" ;;
@@ -98,7 +99,7 @@ need_tools() {
     export CCACHE_SLOPPINESS=pch_defines,time_macros
 }
 
-standard() {
+build_standard() {
     need_tools
     say "building"
     local python=ON
@@ -106,6 +107,10 @@ standard() {
     configure build/tests -DCMAKE_BUILD_TYPE=Release -DLIBSEAL_WARNINGS_AS_ERRORS=ON -DLIBSEAL_PYTHON=$python \
         -DPython_EXECUTABLE="$PWD/.venv/bin/python" -DLIBSEAL_HEADER_CHECK=ON
     build build/tests
+}
+
+standard() {
+    build_standard
     cpp_tests cpp build/tests/tests/libseal_tests
     replay build/tests/tests
     python_tests
@@ -171,6 +176,12 @@ slow_tidy() {
             echo "$file" >>"$results/tidy.failed"
         fi
     done
+}
+
+slow_leaks() {
+    build_standard
+    LIBSEAL_LEAK_CASES=${LIBSEAL_LEAK_CASES:-300} build/tests/tests/libseal_tests "simulated leaks*" &&
+        echo leaks >"$results/leaks.passed" || echo leaks >"$results/leaks.failed"
 }
 
 slow_fresh() { bash tests/fresh.sh "$results"; }

@@ -10,6 +10,7 @@
 #include "libseal/climate/ultraviolet.hpp"
 
 #include "libseal/catalogue/catalogue.hpp"
+#include "libseal/coach/drainage.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/coach/read.hpp"
 
@@ -34,6 +35,9 @@
 
 #include "libseal/forecast/calibration.hpp"
 #include "libseal/forecast/forecast.hpp"
+
+#include "libseal/leak/network.hpp"
+#include "libseal/leak/trace.hpp"
 
 #include "libseal/work/plan.hpp"
 #include "libseal/work/shop.hpp"

@@ -144,9 +144,14 @@ LeakTrace LeakTracer::trace(const std::vector<Stain>& stains, const std::vector<
     return detail::told(inputs, model, answer, of_coach(findings, own.coach.id), options.most);
 }
 
-LeakTrace trace_leak(const Coach& coach, const std::vector<Stain>& stains, const std::vector<Finding>& findings,
+LeakTrace trace_leak(const Coach& coach, const std::vector<Stain>& stain, const std::vector<Finding>& findings,
                      const Forecast& forecast, const TraceOptions& options) {
-    return LeakTracer(coach, options.catalogue).trace(stains, findings, forecast, options);
+    return LeakTracer(coach, options.catalogue).trace(stain, findings, forecast, options);
+}
+
+LeakTrace trace_leak(const Coach& coach, const Stain& stain, const std::vector<Finding>& findings, const Forecast& forecast,
+                     const TraceOptions& options) {
+    return trace_leak(coach, std::vector<Stain>{stain}, findings, forecast, options);
 }
 
 }  // namespace libseal

@@ -36,6 +36,7 @@ struct CauseEvidence {
     bool value = false;
 };
 
+/// Probabilities given what was seen.
 struct CauseAnswer {
     double evidence = 1;              ///< probability of all that was seen [-]
     std::vector<double> probability;  ///< of each node being true, given what was seen [-]

@@ -30,6 +30,7 @@ struct LeakTest {
     bool wet = false;
 };
 
+/// Optional inputs of `trace_leak`; the names are the keywords in Python.
 struct TraceOptions {
     std::vector<LeakTest> tests;  ///< done so far
     Catalogue catalogue = Catalogue::built_in();  ///< for `trace_leak`
@@ -42,6 +43,7 @@ struct WaterStep {
     std::string way;  ///< how it got here, "" at the joint
 };
 
+/// A joint that the water may have come through.
 struct LeakCandidate {
     std::string joint;
     double probability = 0;  ///< that its water made at least one of the marks [-]
@@ -66,6 +68,7 @@ struct TestStep {
     std::string how;         ///< in words
 };
 
+/// Where the water may have come from, and how to find out.
 struct LeakTrace {
     std::vector<LeakCandidate> candidates;  ///< likeliest first, ties by id
     std::vector<OtherCause> others;         ///< likeliest first
@@ -81,7 +84,7 @@ public:
     /// @throws ValueError  if the coach lacks a wall.
     explicit LeakTracer(const Coach& coach, const Catalogue& catalogue = Catalogue::built_in());
     /// See `trace_leak`; the catalogue is that of the tracer.
-    LeakTrace trace(const std::vector<Stain>& stains, const std::vector<Finding>& findings, const Forecast& forecast,
+    LeakTrace trace(const std::vector<Stain>& stain, const std::vector<Finding>& findings, const Forecast& forecast,
                     const TraceOptions& options = {}) const;
     const Drainage& drainage() const;
 
@@ -95,13 +98,15 @@ private:
 /// Each run of each joint is a source, open with the probability of the forecast; water that gets in takes the ways of the
 /// drainage graph, each link by chance; all marks, dry places and tests are weighed together, exactly.
 ///
-/// @param stains    Marks of one coach, at most 12 wet ones times circumstances.
+/// @param stain     One mark, or all marks of the coach: at most 12 wet ones times circumstances.
 /// @param findings  Of that coach; those that the forecast does not know yet are worked into it first.
 /// @param forecast  Of that coach, or of a fleet with it.
 /// @throws ValueError  naming stain and field; a place that no water reaches.
 /// @source  Noisy-OR: Pearl 1988. Differential questions: common practice, no source; probabilities: judgement of this project.
 /// @threads pure.
-LeakTrace trace_leak(const Coach& coach, const std::vector<Stain>& stains, const std::vector<Finding>& findings,
+LeakTrace trace_leak(const Coach& coach, const std::vector<Stain>& stain, const std::vector<Finding>& findings,
                      const Forecast& forecast, const TraceOptions& options = {});
+LeakTrace trace_leak(const Coach& coach, const Stain& stain, const std::vector<Finding>& findings, const Forecast& forecast,
+                     const TraceOptions& options = {});
 
 }  // namespace libseal
