@@ -120,41 +120,66 @@ std::vector<int> WaterTree::path_to(const Drainage& drainage, int end) const {
     return links;
 }
 
-std::vector<std::string> upstream_joints(const Drainage& drainage, const std::string& joint) {
-    const auto& places = drainage.places;
-    // Back from the cells that the joint drains to, over the outside alone.
-    std::vector<std::vector<int>> into(places.size());
+namespace {
+
+/// Highest point of a joint, then nearest to the ridge: water runs from the greater to the smaller, never round in a circle.
+using Head = std::pair<long, long>;
+
+std::map<std::string, Head> heads_of(const Drainage& drainage) {
+    const auto centimetres = [](double metres) { return std::lround(50 * metres); };  // told apart by 2 cm
+    std::map<std::string, Head> heads;
+    for (const auto& place : drainage.places) {
+        if (place.kind != "joint") continue;
+        const Head own{centimetres(place.place.z), -centimetres(std::abs(place.place.y))};
+        const auto [at, fresh] = heads.emplace(place.joint, own);
+        if (!fresh) at->second = std::max(at->second, own);
+    }
+    return heads;
+}
+
+/// Starts of the links that run over the outside, by their ends.
+std::vector<std::vector<int>> outside_links(const Drainage& drainage) {
+    std::vector<std::vector<int>> into(drainage.places.size());
     for (const auto& link : drainage.links) {
         const auto from = static_cast<std::size_t>(link.from), to = static_cast<std::size_t>(link.to);
-        const bool outside = places[to].kind == "surface" && (places[from].kind == "surface" || places[from].kind == "joint");
-        if (outside) into[to].push_back(link.from);
+        const std::string& start = drainage.places[from].kind;
+        if (drainage.places[to].kind == "surface" && (start == "surface" || start == "joint")) into[to].push_back(link.from);
     }
+    return into;
+}
+
+}  // namespace
+
+std::vector<std::string> upstream_joints(const Drainage& drainage, const std::string& joint) {
+    const auto& places = drainage.places;
+    const auto heads = heads_of(drainage);
+    const auto own = heads.find(joint);
+    if (own == heads.end()) return {};
+    const auto into = outside_links(drainage);
     std::vector<int> steps(places.size(), -1), queue;
-    double lowest = std::numeric_limits<double>::infinity();
-    for (const auto& link : drainage.links)
-        if (places[static_cast<std::size_t>(link.from)].joint == joint && places[static_cast<std::size_t>(link.to)].kind == "surface") {
-            lowest = std::min(lowest, places[static_cast<std::size_t>(link.from)].place.z);
-            if (steps[static_cast<std::size_t>(link.to)] < 0) queue.push_back(link.to);
-            steps[static_cast<std::size_t>(link.to)] = 0;
-        }
-    std::map<std::string, std::pair<int, double>> found;  // steps back, then height
+    for (const auto& link : drainage.links) {
+        const auto to = static_cast<std::size_t>(link.to);
+        if (places[static_cast<std::size_t>(link.from)].joint != joint || places[to].kind != "surface" || steps[to] == 0) continue;
+        steps[to] = 0;
+        queue.push_back(link.to);
+    }
+    std::map<std::string, int> back;  // cells to go back
     for (std::size_t k = 0; k < queue.size(); ++k)
         for (const int from : into[static_cast<std::size_t>(queue[k])]) {
             const WaterPlace& place = places[static_cast<std::size_t>(from)];
-            const int back = steps[static_cast<std::size_t>(queue[k])];
-            if (place.kind == "surface") {
-                if (steps[static_cast<std::size_t>(from)] >= 0) continue;
-                steps[static_cast<std::size_t>(from)] = back + 1;
+            const int here = steps[static_cast<std::size_t>(queue[k])];
+            if (place.kind == "joint") {
+                if (heads.at(place.joint) > own->second) back.emplace(place.joint, here);
+            } else if (steps[static_cast<std::size_t>(from)] < 0) {
+                steps[static_cast<std::size_t>(from)] = here + 1;
                 queue.push_back(from);
-            } else if (place.joint != joint && (back > 0 || place.place.z > lowest + 0.02)) {
-                const auto entry = std::pair{back, place.place.z};
-                const auto [at, fresh] = found.emplace(place.joint, entry);
-                if (!fresh) at->second = std::min(at->second, entry);
             }
         }
     std::vector<std::string> joints;
-    for (const auto& [id, entry] : found) joints.push_back(id);
-    std::stable_sort(joints.begin(), joints.end(), [&](const auto& a, const auto& b) { return found.at(a) < found.at(b); });
+    for (const auto& [id, cells] : back) joints.push_back(id);
+    std::stable_sort(joints.begin(), joints.end(), [&](const auto& a, const auto& b) {
+        return back.at(a) != back.at(b) ? back.at(a) < back.at(b) : heads.at(a) < heads.at(b);
+    });
     return joints;
 }
 

@@ -70,8 +70,12 @@ void WaterBuilder::link(int from, int to, const std::string& way) {
 void WaterBuilder::link(const std::string& from, const std::string& to, const std::string& way) { link(at(from), at(to), way); }
 
 void WaterBuilder::both(const std::string& a, const std::string& b, const std::string& way) {
-    link(a, b, way);
-    link(b, a, way);
+    const int from = at(a), to = at(b);
+    if (from < 0 || to < 0) return;
+    const double rise = graph_.places[static_cast<std::size_t>(to)].place.z - graph_.places[static_cast<std::size_t>(from)].place.z;
+    constexpr double level = 0.1;  // [m] up a step, such as that of an overhang, it does not run
+    if (rise < level) link(from, to, way);
+    if (-rise < level) link(to, from, way);
 }
 
 const WaterBuilder::Wall& WaterBuilder::wall(const std::string& name) const {

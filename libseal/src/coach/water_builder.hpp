@@ -29,6 +29,7 @@ private:
     /// A link if both ends are there; `way` is the last part of "drainage/way/...".
     void link(const std::string& from, const std::string& to, const std::string& way);
     void link(int from, int to, const std::string& way);
+    /// Both ways where they lie level, else down.
     void both(const std::string& a, const std::string& b, const std::string& way);
 
     void add_roof();

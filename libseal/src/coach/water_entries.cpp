@@ -103,7 +103,7 @@ void WaterBuilder::enter_wall(int run, const Joint& joint, Point p) {
     const int cell = cell_of(on, p.u);
     const char* level = level_of(on, cell, p.v);
     const std::string core = wall_id("wall_core", on.name, cell, level);
-    if (joint.type.starts_with("slide_")) {  // flange and seals of the opening
+    if (joint.type == "slide_opening_flange" || joint.type == "slide_bulb_seal" || joint.type == "slide_wiper_seal") {
         for (const auto& part : coach_.parts)
             if (part.kind == "slide_out" && part.id == joint.part) {
                 const int third = std::clamp(static_cast<int>(3 * (p.u - part.low.u) / (part.high.u - part.low.u)), 0, 2);

@@ -78,7 +78,8 @@ private:
     std::shared_ptr<const Impl> impl_;
 };
 
-/// Joints from which water runs down the outside onto this one, nearest first; what a drip edge throws off is not there.
+/// Joints from which water runs down the outside onto this one, nearest first. No two are upstream of each other: a joint
+/// that reaches higher, or on the roof nearer to its middle, is the upper one.
 std::vector<std::string> upstream_joints(const Drainage& drainage, const std::string& joint);
 
 }  // namespace libseal
