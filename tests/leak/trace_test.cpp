@@ -246,6 +246,14 @@ TEST_CASE("what the owner noticed turns the suspicion: rain, road, cooling, cold
     slide.at = {(roof.low.u + roof.high.u) / 2, (roof.low.v + roof.high.v) / 2};
     const LeakTrace extended = with(slide, {"slide_out"}, {"slide_in"});
     CHECK(extended.candidates[0].joint.starts_with("slide_1"));
+    // A slide-out that stands retracted keeps its box out of the rain.
+    Coach retracted = s.coach;
+    for (auto& part : retracted.parts)
+        if (part.kind == "slide_out") part.state = "in";
+    slide.appears = {"standing_rain"};
+    slide.stays_dry = {};
+    const LeakTrace in = trace_leak(retracted, slide, {}, forecast_of(s.coach, s.prior), all_of_them());
+    CHECK(s.made(in, "slide_1_roof_seam") < 0.3 * s.made(s.trace({slide}), "slide_1_roof_seam"));
 }
 
 TEST_CASE("several marks are weighed together, and a dry place clears what would have wet it", "[leak][law]") {

@@ -36,13 +36,24 @@ bool sees_indoors(const std::string& type) {
     return type == "window_frame" || type == "exit_window_frame" || type == "entrance_door_frame" || type == "windshield_joint";
 }
 
+bool is_retracted(const Coach& coach, const std::string& slide) {
+    return std::any_of(coach.parts.begin(), coach.parts.end(), [&](const Part& p) { return p.id == slide && p.state == "in"; });
+}
+
+/// Is there a gutter under the edge of the roof over a wall?
+bool has_gutter(const Coach& coach, const std::string& side) {
+    return std::any_of(coach.joints.begin(), coach.joints.end(), [&](const Joint& j) {
+        return j.type == "drip_rail" && (j.surface == side + "_wall" || (j.surface == "roof" && (middle_of(j).v > 0) == (side == "curb")));
+    });
+}
+
 /// What rain and road reach: a class of "leak/when/...".
 std::string exposure_of(const Coach& coach, const Joint& joint) {
     const std::string& type = joint.type;
     if (type == "air_conditioner_gasket") return "cooling_unit";
-    if (type == "slide_bulb_seal" || type == "slide_wiper_seal") return "slide_seal";
+    if (type == "slide_bulb_seal" || type == "slide_wiper_seal") return is_retracted(coach, joint.part) ? "slide_seal_retracted" : "slide_seal";
     if (joint.surface == "slide_face") return "side";
-    if (!joint.slide.empty()) return "slide_box";
+    if (!joint.slide.empty()) return is_retracted(coach, joint.slide) ? "slide_box_retracted" : "slide_box";
     if (joint.surface == "roof") return "roof";
     if (joint.surface == "underside" || type == "floor_edge_moulding" || type == "wheel_opening_trim" || type == "underbelly_pass")
         return "low";
@@ -164,7 +175,7 @@ void WaterBuilder::add_outside() {
     for (int i = 0; i < cells_; ++i)
         for (const char* side : {"street", "curb"}) {
             link(roof(i, "middle"), roof(i, side), "across_roof");
-            link(roof(i, side), wall_id("outside", std::string(side) + "_wall", i, "upper"), "over_drip_edge");
+            link(roof(i, side), wall_id("outside", std::string(side) + "_wall", i, "upper"), has_gutter(coach_, side) ? "over_gutter" : "over_drip_edge");
         }
     for (const bool front : {true, false})
         for (int s = 0; s < 3; ++s) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 namespace libseal::detail {
 namespace {
@@ -54,31 +55,28 @@ std::vector<Bucket> bucket_tree(const std::vector<Factor>& factors, const std::v
     return buckets;
 }
 
-/// For each index over `scope`, the index over the variables of `part` (a subset).
-class SubIndex {
-public:
-    SubIndex(const std::vector<int>& scope, const std::vector<int>& part) {
-        for (const int v : part) shift_.push_back(std::lower_bound(scope.begin(), scope.end(), v) - scope.begin());
+/// For each index over `scope`, the index over the variables of `part` (a subset), built by doubling.
+std::vector<std::uint32_t> sub_index(const std::vector<int>& scope, const std::vector<int>& part) {
+    std::vector<std::uint32_t> sub(std::size_t{1} << scope.size(), 0);
+    for (std::size_t b = 0; b < scope.size(); ++b) {
+        const auto at = std::lower_bound(part.begin(), part.end(), scope[b]);
+        const bool in = at != part.end() && *at == scope[b];
+        const std::uint32_t step = in ? 1U << (at - part.begin()) : 0U;
+        const std::size_t half = std::size_t{1} << b;
+        for (std::size_t i = 0; i < half; ++i) sub[half + i] = sub[i] + step;
     }
-    std::size_t of(std::size_t index) const {
-        std::size_t sub = 0;
-        for (std::size_t j = 0; j < shift_.size(); ++j) sub |= ((index >> shift_[j]) & 1U) << j;
-        return sub;
-    }
-
-private:
-    std::vector<std::ptrdiff_t> shift_;
-};
+    return sub;
+}
 
 void multiply(std::vector<double>& table, const std::vector<int>& scope, const std::vector<int>& part, const std::vector<double>& by) {
-    const SubIndex sub(scope, part);
-    for (std::size_t i = 0; i < table.size(); ++i) table[i] *= by[sub.of(i)];
+    const auto sub = sub_index(scope, part);
+    for (std::size_t i = 0; i < table.size(); ++i) table[i] *= by[sub[i]];
 }
 
 std::vector<double> summed(const std::vector<double>& table, const std::vector<int>& scope, const std::vector<int>& part) {
-    const SubIndex sub(scope, part);
+    const auto sub = sub_index(scope, part);
     std::vector<double> sums(std::size_t{1} << part.size(), 0.0);
-    for (std::size_t i = 0; i < table.size(); ++i) sums[sub.of(i)] += table[i];
+    for (std::size_t i = 0; i < table.size(); ++i) sums[sub[i]] += table[i];
     return sums;
 }
 

@@ -70,46 +70,74 @@ private:
         for (const auto& name : circumstances_)
             lets_in[name] = through(nodes.open, when("leak/when/" + in_.drainage.places[static_cast<std::size_t>(source.run)].exposure, name));
         // Which ways exist is the same under all circumstances; with a single one the ways simply follow it.
-        const bool single = circumstances_.size() == 1;
-        const int start = single ? lets_in.begin()->second : net().root(1.0);
-        const std::map<int, int> arrives = branches(source, reached, start);
-        for (const std::size_t i : reached) {
-            const Sighting& s = in_.sightings[i];
-            const int way = arrives.at(s.place);
-            const int water = single ? way : net().table({lets_in.at(s.when), way}, {0, 0, 0, 1});
-            const int mark = through(water, shows(s));
-            causes_of_[i].push_back(mark);
-            nodes.marks.push_back({i, mark});
-        }
+        const int start = circumstances_.size() == 1 ? lets_in.begin()->second : net().root(1.0);
+        const Ways ways = ways_to(source, reached);
+        Descent descent{ways, reached, lets_in, nodes};
+        descend(descent, source.run, start, 1.0);
         model_.sources.push_back(std::move(nodes));
     }
 
-    /// Nodes "the water gets there" for the places of the sightings; ways that part later share what lies before.
-    std::map<int, int> branches(const LeakSource& source, const std::vector<std::size_t>& reached, int start) {
-        std::map<int, int> children;  // links of the union of ways below each place
-        std::set<int> on_way, ends;
-        for (const std::size_t i : reached) {
-            ends.insert(in_.sightings[i].place);
-            for (int at = in_.sightings[i].place; at != source.run;) {
-                if (!on_way.insert(at).second) break;
-                at = in_.drainage.links[static_cast<std::size_t>(source.tree.reached_by[static_cast<std::size_t>(at)])].from;
-                ++children[at];
-            }
+    using Ways = std::map<int, std::vector<int>>;  ///< links that lead on from each place, of the union of ways
+
+    Ways ways_to(const LeakSource& source, const std::vector<std::size_t>& reached) const {
+        Ways ways;
+        std::set<int> taken;
+        for (const std::size_t i : reached)
+            for (const int link : source.tree.path_to(in_.drainage, in_.sightings[i].place))
+                if (taken.insert(link).second) ways[in_.drainage.links[static_cast<std::size_t>(link)].from].push_back(link);
+        (void)sort_by_size(ways, source.run);
+        return ways;
+    }
+
+    /// Small branches first, so that the long one is made last and done with first. Gives the links below a place.
+    std::size_t sort_by_size(Ways& ways, int place) const {
+        const auto on = ways.find(place);
+        if (on == ways.end()) return 0;
+        std::vector<std::pair<std::size_t, int>> branches;
+        std::size_t below = 0;
+        for (const int link : on->second) {
+            branches.emplace_back(1 + sort_by_size(ways, in_.drainage.links[static_cast<std::size_t>(link)].to), link);
+            below += branches.back().first;
         }
-        std::map<int, int> node{{source.run, start}};
-        for (const int end : ends) {
-            double passes = 1;
-            int from = source.run;
-            for (const int link : source.tree.path_to(in_.drainage, end)) {
-                const WaterLink& step = in_.drainage.links[static_cast<std::size_t>(link)];
-                passes *= step.passes;
-                if (step.to != end && children[step.to] < 2 && !ends.contains(step.to)) continue;
-                if (!node.contains(step.to)) node[step.to] = through(node.at(from), passes);
-                from = step.to;
-                passes = 1;
-            }
+        std::sort(branches.begin(), branches.end());
+        for (std::size_t k = 0; k < branches.size(); ++k) on->second[k] = branches[k].second;
+        return below;
+    }
+
+    struct Descent {
+        const Ways& ways;
+        const std::vector<std::size_t>& reached;
+        const std::map<std::string, int>& lets_in;
+        SourceNodes& nodes;
+    };
+
+    /// Nodes "the water gets there" down the ways, depth first: what is made last is done with first, so that few of them are
+    /// open at a time. Places that neither show a mark nor part the ways need none.
+    void descend(Descent& d, int place, int water, double passes) {
+        const auto on = d.ways.find(place);
+        const std::size_t parts = on == d.ways.end() ? 0 : on->second.size();
+        const bool shows_here = std::any_of(d.reached.begin(), d.reached.end(), [&](std::size_t i) { return in_.sightings[i].place == place; });
+        if (shows_here || parts > 1) {
+            water = through(water, passes);
+            passes = 1;
         }
-        return node;
+        if (shows_here) add_marks(d, place, water);
+        if (parts == 0) return;
+        for (const int link : on->second) {
+            const WaterLink& step = in_.drainage.links[static_cast<std::size_t>(link)];
+            descend(d, step.to, water, passes * step.passes);
+        }
+    }
+
+    void add_marks(Descent& d, int place, int way) {
+        for (const std::size_t i : d.reached) {
+            const Sighting& s = in_.sightings[i];
+            if (s.place != place) continue;
+            const int water = circumstances_.size() == 1 ? way : net().table({d.lets_in.at(s.when), way}, {0, 0, 0, 1});
+            const int mark = through(water, shows(s));
+            causes_of_[i].push_back(mark);
+            d.nodes.marks.push_back({i, mark});
+        }
     }
 
     const Part* cooling_unit() const {

@@ -15,7 +15,7 @@
 namespace libseal {
 namespace {
 
-constexpr std::size_t most_sightings = 12;  // wet ones; work and memory double with each
+constexpr std::size_t most_sightings = 10;  // wet ones; work and memory double with each
 
 void check_word(const std::string& word, const std::vector<std::string>& known, const std::string& field) {
     if (std::find(known.begin(), known.end(), word) != known.end()) return;

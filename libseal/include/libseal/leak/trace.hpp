@@ -98,7 +98,7 @@ private:
 /// Each run of each joint is a source, open with the probability of the forecast; water that gets in takes the ways of the
 /// drainage graph, each link by chance; all marks, dry places and tests are weighed together, exactly.
 ///
-/// @param stain     One mark, or all marks of the coach: at most 12 wet ones times circumstances.
+/// @param stain     One mark, or all marks of the coach: at most 10 wet ones times circumstances.
 /// @param findings  Of that coach; those that the forecast does not know yet are worked into it first.
 /// @param forecast  Of that coach, or of a fleet with it.
 /// @throws ValueError  naming stain and field; a place that no water reaches.
