@@ -8,7 +8,7 @@
 namespace libseal::detail {
 namespace {
 
-constexpr double cheap = 3e7;  // numbers: below this the sums take less time than looking for a second order
+constexpr double cheap = 1e9;  // numbers: below this the sums take less time than looking for a second order
 
 std::vector<bool> used_variables(const std::vector<Factor>& factors, int variables) {
     std::vector<bool> used(static_cast<std::size_t>(variables), false);
