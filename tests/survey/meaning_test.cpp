@@ -148,6 +148,19 @@ TEST_CASE("a dirt run sends upstream, on the same wall, within half a metre", "[
     CHECK(found == std::set<std::string>{"just_above", "window_1"});
 }
 
+TEST_CASE("a dirt run with nothing near above it sends to the first joints upstream, over the edge of the roof", "[survey]") {
+    const Coach coach = trailer(make_date(2020, 5, 1), 90);
+    const auto found = joints_of(of({at("awning_rail", "dirt_run")}, coach), "look_upstream");
+    CHECK(found.size() > 1);
+    CHECK(found.contains("awning_rail"));
+    for (const auto& id : found)
+        if (id != "awning_rail") {
+            INFO(id);
+            CHECK(joint_of(coach, id).surface != "street_wall");
+            CHECK(joint_of(coach, id).surface != "underside");
+        }
+}
+
 TEST_CASE("skin cracks on the sunny side send to the other joints of that material in the sun", "[survey]") {
     const Coach coach = trailer(make_date(2020, 5, 1), 90);  // front to the east: the curb wall faces south
     const std::string sunny = "baggage_door_curb", shady = "baggage_door_street";

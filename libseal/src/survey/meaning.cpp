@@ -60,6 +60,15 @@ Survey::Survey(const std::vector<Finding>& all, const Coach& of, const Catalogue
                      [](const Finding& a, const Finding& b) { return key_of(a) < key_of(b); });
 }
 
+std::vector<std::string> Survey::upstream(const std::string& joint) const {
+    const auto has = [&](const char* name) {
+        return std::any_of(coach.surfaces.begin(), coach.surfaces.end(), [&](const Surface& s) { return s.name == name && s.slide.empty(); });
+    };
+    if (!(has("street_wall") && has("curb_wall") && has("front_cap") && has("rear_cap") && has("roof") && has("underside"))) return {};
+    if (!drainage_) drainage_ = drainage(coach, catalogue);
+    return upstream_joints(*drainage_, joint);
+}
+
 bool Survey::seen(const std::string& joint, const std::string& sign) const {
     return std::any_of(findings.begin(), findings.end(),
                        [&](const Finding& f) { return f.joint == joint && f.sign == sign; });

@@ -1,10 +1,12 @@
 #pragma once
 // What the rules of meaning see: one finding, its place, and everything else that was found on the coach.
 
+#include <optional>
 #include <set>
 #include <string>
 #include <vector>
 
+#include "libseal/coach/drainage.hpp"
 #include "libseal/survey/meaning.hpp"
 
 namespace libseal::detail {
@@ -23,8 +25,13 @@ struct Survey {
     bool seen(const std::string& joint, const std::string& sign) const;
     /// Was it looked at on a later day?
     bool looked_at_since(const std::string& joint, Date day) const;
+    /// Joints upstream of one, nearest first; none on a coach that lacks a wall.
+    std::vector<std::string> upstream(const std::string& joint) const;
     /// The layer as it stood on a day; nullptr if the joint has none. @param kept  Holds it.
     const Layer* layer_on(const Joint& joint, const std::string& kind, Date day, Layer& kept) const;
+
+private:
+    mutable std::optional<Drainage> drainage_;  ///< made when first asked for; a survey belongs to one thread
 };
 
 /// One finding in its place, and where its checks go.
@@ -50,7 +57,7 @@ struct MeaningRule {
 const std::vector<MeaningRule>& meaning_rule_table();
 
 /// Joints on the same surface above a joint, not further than `distance` and under no other column of the wall, nearest first; on level
-/// surfaces all that near. By geometry alone: the drainage graph of the coach knows more and can take its place.
+/// surfaces all that near. By geometry alone.
 std::vector<const Joint*> joints_just_above(const Coach& coach, const Joint& joint, double distance);
 /// Joints on the same surface not further than `distance`, nearest first.
 std::vector<const Joint*> joints_around(const Coach& coach, const Joint& joint, double distance);

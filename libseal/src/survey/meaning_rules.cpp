@@ -223,9 +223,21 @@ void frees_the_way_out(const Case& c) {
 
 // Water marks.
 
+/// The joints just above; where none is that near, the first ones that the drainage of the coach has upstream.
+std::vector<const Joint*> upstream_of(const Case& c) {
+    auto above = joints_just_above(c.survey.coach, *c.joint, c.survey.catalogue.number("meaning/look_upstream/distance"));
+    if (!above.empty()) return above;
+    constexpr std::size_t most = 2;
+    for (const auto& id : c.survey.upstream(c.joint->id)) {
+        if (above.size() == most) break;
+        above.push_back(&joint_of(c.survey.coach, id));
+    }
+    return above;
+}
+
 void look_upstream(const Case& c) {
     if (!c.joint) return;
-    for (const Joint* above : joints_just_above(c.survey.coach, *c.joint, c.value("distance")))
+    for (const Joint* above : upstream_of(c))
         c.check_at(*above, "look here for where the water comes from or is not thrown off",
                    "water runs across this point, or out of it");
     c.check("see whether its own upper edge is open, and whether its lower edge still throws water off",
@@ -240,8 +252,7 @@ void trace_the_stain(const Case& c) {
     c.check("list what could feed it, uphill first, and read moisture on the way",
             "a stain has several possible sources, never one");
     if (!c.joint) return;
-    for (const Joint* above :
-         joints_just_above(c.survey.coach, *c.joint, c.survey.catalogue.number("meaning/look_upstream/distance")))
+    for (const Joint* above : upstream_of(c))
         c.check_at(*above, "look at this one as a source", "water runs down to it");
 }
 
@@ -249,8 +260,7 @@ void water_in_light(const Case& c) {
     c.check("isolate the 12 V supply first; dry the light, look for green terminals, bed it anew",
             "water stands in the light");
     if (!c.joint) return;
-    for (const Joint* above :
-         joints_just_above(c.survey.coach, *c.joint, c.survey.catalogue.number("meaning/look_upstream/distance")))
+    for (const Joint* above : upstream_of(c))
         c.check_at(*above, "look at this one: its water may run into the light below",
                    "its own pad or the joint above lets water in");
 }
