@@ -4,8 +4,11 @@ Weather and a coach go in at the top, a calendar comes out at the bottom. The co
 C++ library; `frames`, `plot`, `drawing` and `report` are Python's own.
 """
 
+from . import canvas as canvas
 from . import drawing as drawing
 from . import frames as frames
+from . import looks as looks
+from . import marks as marks
 from . import plot as plot
 from . import report as report
 from ._libseal import *  # noqa: F403  the compiled names, all public

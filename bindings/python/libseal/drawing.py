@@ -6,21 +6,20 @@ beside it, so that the drawing reads in black and white.
 
 from __future__ import annotations
 
+import datetime
 import math
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
 from html import escape
 
 from . import _libseal as core
+from . import looks, marks, water
+from .canvas import (ASCENT, CELL, SCALE, XY, Room, View, cells_of, leader, paper, point_along, ramp_colour, ramp_width,
+                     small_text, words)
 
 __all__ = ["draw_coach", "due_within_year", "joint_numbers"]
 
-SCALE = 86.0  # px per metre
 MARGIN, GAP, TITLE = 44.0, 54.0, 22.0  # px
-ASCENT, CELL = 8.0, 3.0  # height of the digits of a label, squares of the map of lines [px]
-LIGHT, DARK = (0xBB, 0xC8, 0xD4), (0x0C, 0x12, 0x1A)  # ends of the one ramp
-XY = tuple[float, float]
 
 
 def joint_numbers(coach: core.Coach) -> dict[str, int]:
@@ -35,50 +34,6 @@ def due_within_year(coach: core.Coach, forecast: core.Forecast) -> dict[str, flo
         joint = forecast.joint[row]
         chance[joint] = max(chance.get(joint, 0.0), float(forecast.due_1_year[row]))
     return chance
-
-
-def ramp_colour(p: float) -> str:
-    """Colour of a probability, light to dark."""
-    p = min(max(p, 0.0), 1.0)
-    return "#" + "".join(f"{round(a + (b - a) * p):02x}" for a, b in zip(LIGHT, DARK))
-
-
-def ramp_width(p: float) -> float:
-    """Line width of a probability. [px]"""
-    return 1.3 + 2.9 * min(max(p, 0.0), 1.0)
-
-
-@dataclass
-class View:
-    """A part of the drawing: surfaces that share one plane, and where that plane lies on the sheet."""
-
-    title: str
-    surfaces: list[core.Surface]
-    flip_u: bool = False  # seen from outside, the front or the curb side is on the right
-    x: float = 0.0
-    y: float = 0.0
-    labels: list[tuple[float, float, float, float]] = field(default_factory=list)  # boxes of texts placed so far
-    lines: set[tuple[int, int]] = field(default_factory=set)  # squares of CELL px that joints run through
-
-    def bounds(self) -> tuple[float, float, float, float]:
-        return (min(s.low.u for s in self.surfaces), min(s.low.v for s in self.surfaces),
-                max(s.high.u for s in self.surfaces), max(s.high.v for s in self.surfaces))
-
-    def size(self) -> XY:
-        u0, v0, u1, v1 = self.bounds()
-        return (u1 - u0) * SCALE, (v1 - v0) * SCALE
-
-    def at(self, u: float, v: float) -> XY:
-        u0, _, u1, v1 = self.bounds()
-        across = (u1 - u) if self.flip_u else (u - u0)
-        return self.x + across * SCALE, self.y + (v1 - v) * SCALE
-
-    def ground(self) -> float:
-        """How far the ground lies below a side wall. [px]"""
-        return self.bounds()[1] * SCALE if self.title.startswith("Street") else 0.0
-
-    def holds(self, surface: str, slide: str) -> bool:
-        return any(s.name == surface and s.slide == slide for s in self.surfaces)
 
 
 def shell_views(coach: core.Coach) -> dict[str, View]:
@@ -101,19 +56,17 @@ def shell_views(coach: core.Coach) -> dict[str, View]:
     return views
 
 
-def other_views(coach: core.Coach, views: dict[str, View]) -> list[View]:
-    """Slide sides, floors and the underside, where joints run on them."""
-    used = {(j.surface, j.slide) for j in coach.joints}
+def other_views(coach: core.Coach, views: dict[str, View], needed: set[tuple[str, str]] | None = None) -> list[View]:
+    """Slide sides, floors and the underside, where joints run on them or something else has to be shown."""
+    used = {(j.surface, j.slide) for j in coach.joints} | (needed or set())
     others = []
     for s in coach.surfaces:
         if (s.name, s.slide) in used and not any(v.holds(s.name, s.slide) for v in views.values()):
             title = words(s.name).capitalize() + (f", {words(s.slide)}" if s.slide else "")
+            if s.name == "underside":
+                title += ", seen from above: front at the left, curb side up"
             others.append(View(title, [s]))
     return others
-
-
-def words(name: str) -> str:
-    return name.replace("_", " ")
 
 
 def lay_out(views: dict[str, View], others: list[View]) -> tuple[list[View], float, float]:
@@ -146,8 +99,11 @@ def length_text(metres: float, inches: bool) -> str:
     return f"{metres:.2f} m" + (f" ({metres / 0.0254:.1f} in)" if inches else "")
 
 
-def dimension(a: XY, b: XY, text: str, offset: float) -> str:
-    """A dimension line with arrows and text between two points, `offset` px to the left of the way from a to b."""
+def dimension(a: XY, b: XY, text: str, offset: float, room: Room) -> str:
+    """A dimension line with arrows and text between two points, `offset` px to the left of the way from a to b.
+
+    Its text takes its place in the room.
+    """
     length = math.hypot(b[0] - a[0], b[1] - a[1])
     tx, ty = (b[0] - a[0]) / length, (b[1] - a[1]) / length
     nx, ny = ty, -tx
@@ -162,12 +118,15 @@ def dimension(a: XY, b: XY, text: str, offset: float) -> str:
     upright = abs(tx) < 0.5
     x = (p[0] + q[0]) / 2 + (nx * 4 if nx < 0 else nx * 12)  # the text stands on the outer side of its line
     y = (p[1] + q[1]) / 2 + (ny * 12 if ny > 0 else ny * 4)
+    half = 3.0 * len(text)
+    room.lines.update(cells_of([p, q]))
+    room.boxes.append((x - 10, y - half, x + 3, y + half) if upright else (x - half, y - 10, x + half, y + 3))
     turn = f' transform="rotate(-90 {x:.1f} {y:.1f})"' if upright else ""
     parts.append(f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="middle"{turn}>{escape(text)}</text>')
     return '<g class="dimension">' + "".join(parts) + "</g>"
 
 
-def dimensions(coach: core.Coach, views: dict[str, View], inches: bool) -> list[str]:
+def dimensions(coach: core.Coach, views: dict[str, View], inches: bool, room: Room) -> list[str]:
     """Length and height over all at the street wall, width at the roof, shell width and height at the front."""
     out = []
     half = coach.width / 2
@@ -176,16 +135,16 @@ def dimensions(coach: core.Coach, views: dict[str, View], inches: bool) -> list[
         ground = at(0, 0)[1]
         floor_left, floor_right = at(0, coach.floor_height), at(coach.length, coach.floor_height)
         out.append(f'<line class="ground" x1="{floor_left[0] - 30:.1f}" y1="{ground:.1f}" x2="{floor_right[0] + 12:.1f}" y2="{ground:.1f}"/>')
-        out.append(dimension(floor_right, floor_left, length_text(coach.length, inches), 18))
-        out.append(dimension(at(0, 0), at(0, coach.roof_height), length_text(coach.roof_height, inches), 18))
+        out.append(dimension(floor_right, floor_left, length_text(coach.length, inches), 18, room))
+        out.append(dimension(at(0, 0), at(0, coach.roof_height), length_text(coach.roof_height, inches), 18, room))
     if "roof" in views:
         at = views["roof"].at
-        out.append(dimension(at(0, -half), at(0, half), length_text(coach.width, inches), 18))
+        out.append(dimension(at(0, -half), at(0, half), length_text(coach.width, inches), 18, room))
     if "front_cap" in views:
         at = views["front_cap"].at
         curb, street = at(half, coach.floor_height), at(-half, coach.floor_height)
-        out.append(dimension(street, curb, length_text(coach.width, inches), 18))
-        out.append(dimension(curb, at(half, coach.roof_height), length_text(coach.roof_height - coach.floor_height, inches), 18))
+        out.append(dimension(street, curb, length_text(coach.width, inches), 18, room))
+        out.append(dimension(curb, at(half, coach.roof_height), length_text(coach.roof_height - coach.floor_height, inches), 18, room))
     return out
 
 
@@ -202,53 +161,6 @@ def set_apart(path: list[XY], k: int) -> list[XY]:
     return [(x - math.copysign(4 * k, x - cx), y - math.copysign(4 * k, y - cy)) for x, y in path]
 
 
-def overlap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
-    return max(0.0, min(a[2], b[2]) - max(a[0], b[0])) * max(0.0, min(a[3], b[3]) - max(a[1], b[1]))
-
-
-def point_along(path: list[XY], share: float) -> XY:
-    lengths = [math.hypot(q[0] - p[0], q[1] - p[1]) for p, q in zip(path, path[1:])]
-    rest = share * sum(lengths)
-    for (p, q), length in zip(zip(path, path[1:]), lengths):
-        if rest <= length and length > 0:
-            return p[0] + (q[0] - p[0]) * rest / length, p[1] + (q[1] - p[1]) * rest / length
-        rest -= length
-    return path[-1]
-
-
-def cells_of(path: list[XY]) -> Iterator[tuple[int, int]]:
-    """Squares of CELL px that a line touches, near enough."""
-    for p, q in zip(path, path[1:]):
-        steps = max(1, math.ceil(math.hypot(q[0] - p[0], q[1] - p[1]) / (CELL / 2)))
-        for i in range(steps + 1):
-            yield int((p[0] + (q[0] - p[0]) * i / steps) // CELL), int((p[1] + (q[1] - p[1]) * i / steps) // CELL)
-
-
-def place_label(path: list[XY], width: float, view: View) -> tuple[XY, XY]:
-    """Left end of the text's base line and the point it belongs to: near the path, clear of lines and other labels."""
-    best: tuple[float, XY, XY] | None = None
-    for share in (0.5, 0.3, 0.7, 0.12, 0.88):
-        anchor = point_along(path, share)
-        for distance in (5, 9, 14, 20, 28, 38, 50, 64):
-            for step in range(8):
-                across, down = math.cos(step * math.pi / 4), math.sin(step * math.pi / 4)
-                x = anchor[0] + distance * across - width * (1 - across) / 2
-                y = anchor[1] + distance * down + ASCENT * (1 + down) / 2
-                cost = 60 * sum(overlap(label_box(x, y, width), other) for other in view.labels) + distance + 3 * abs(share - 0.5)
-                if best and cost >= best[0]:
-                    continue
-                cost += 4 * sum((i, j) in view.lines for i in range(int(x // CELL), int((x + width) // CELL) + 1)
-                                for j in range(int((y - ASCENT) // CELL), int(y // CELL) + 1))
-                if best is None or cost < best[0]:
-                    best = (cost, (x, y), anchor)
-    assert best is not None
-    return best[1], best[2]
-
-
-def label_box(x: float, y: float, width: float) -> tuple[float, float, float, float]:
-    return x - 1, y - ASCENT - 0.5, x + width + 1, y + 1.5
-
-
 def joint_paths(view: View, joints: list[core.Joint]) -> list[list[XY]]:
     """Where each joint is drawn; joints on the same path lie side by side."""
     paths = []
@@ -261,25 +173,20 @@ def joint_paths(view: View, joints: list[core.Joint]) -> list[list[XY]]:
     return paths
 
 
-def line_text(path: list[XY], tip: str, chance: float) -> str:
+def line_text(path: list[XY], tip: str, chance: float, seen: bool) -> str:
     points = " ".join(f"{x:.1f},{y:.1f}" for x, y in path)
-    return (f'<polyline class="joint" points="{points}" stroke="{ramp_colour(chance)}" stroke-width="{ramp_width(chance):.2f}">'
+    dashes = "" if seen else ' stroke-dasharray="7 4"'
+    return (f'<polyline class="joint" points="{points}" stroke="{ramp_colour(chance)}" stroke-width="{ramp_width(chance):.2f}"{dashes}>'
             f"<title>{escape(tip)}</title></polyline>")
 
 
-def label_text(view: View, path: list[XY], number: int, share: str) -> str:
+def label_text(view: View, room: Room, path: list[XY], number: int, share: str) -> str:
     """Number and percentage beside a joint, on white, with a leader if it had to go further away."""
     width = 6.4 * len(str(number)) + (2 + 5.2 * len(share) if share else 0)
-    (x, y), anchor = place_label(path, width, view)
-    box = label_box(x, y, width)
-    view.labels.append(box)
-    near = (min(max(anchor[0], box[0]), box[2]), min(max(anchor[1], box[1]), box[3]))
-    leader = ""
-    if math.hypot(near[0] - anchor[0], near[1] - anchor[1]) > 7:
-        leader = f'<line class="leader" x1="{anchor[0]:.1f}" y1="{anchor[1]:.1f}" x2="{near[0]:.1f}" y2="{near[1]:.1f}"/>'
+    anchors = [point_along(path, share) for share in (0.5, 0.3, 0.7, 0.12, 0.88)]
+    box, anchor = room.place(anchors, width + 2, ASCENT + 2)
     small = f'<tspan class="share" dx="2">{share}</tspan>' if share else ""
-    return (f'{leader}<rect class="paper" x="{box[0]:.1f}" y="{box[1]:.1f}" width="{box[2] - box[0]:.1f}" '
-            f'height="{box[3] - box[1]:.1f}"/><text class="number" x="{x:.1f}" y="{y:.1f}">{number}{small}</text>')
+    return f'{leader(anchor, box)}{paper(box)}<text class="number" x="{box[0] + 1:.1f}" y="{box[3] - 1.5:.1f}">{number}{small}</text>'
 
 
 def rectangle(view: View, kind: str, low: core.Point, high: core.Point, tip: str = "") -> str:
@@ -297,62 +204,146 @@ def outline(view: View, surface: core.Surface) -> str:
     return f'<polygon class="surface" points="{corners}"/>'
 
 
-def draw_view(view: View, coach: core.Coach, numbers: dict[str, int], chance: dict[str, float] | None) -> str:
-    out = [f'<text class="title" x="{view.x:.1f}" y="{view.y - 17:.1f}">{escape(view.title)}</text>']
-    out += [outline(view, s) for s in view.surfaces]
-    out += [rectangle(view, "part", p.low, p.high, p.label or words(p.kind)) for p in coach.parts
-            if view.holds(p.surface, p.slide)]
-    joints = [j for j in coach.joints if view.holds(j.surface, j.slide)]
-    paths = joint_paths(view, joints)
-    view.lines.update(cell for path in paths for cell in cells_of(path))
-    labels = []
-    for joint, path in zip(joints, paths):
-        p = 0.0 if chance is None else chance.get(joint.id, 0.0)
-        share = "" if chance is None else f"{100 * p:.0f} %"
-        tip = f"{numbers[joint.id]} {words(joint.id)}" + (f": {share} due within a year" if share else "")
-        out.append(line_text(path, tip, p))
-        labels.append(label_text(view, path, numbers[joint.id], share))
-    return "<g>" + "".join([*out, *labels]) + "</g>"
+class Drawing:
+    """One drawing in the making: views, what lies on the sheet, what is written under the views."""
+
+    def __init__(self, coach: core.Coach, chance: dict[str, float] | None, missed: Mapping[str, core.Finding],
+                 needed: set[tuple[str, str]], inches: bool) -> None:
+        self.coach, self.chance, self.missed = coach, chance, missed
+        self.numbers = joint_numbers(coach)
+        self.shell = shell_views(coach)
+        self.views, self.width, self.height = lay_out(self.shell, other_views(coach, self.shell, needed))
+        self.room = Room()
+        self.paths: dict[str, list[XY]] = {}
+        self.below: list[str] = []
+        for view in self.views:
+            joints = [j for j in coach.joints if view.holds(j.surface, j.slide)]
+            self.paths.update(zip((j.id for j in joints), joint_paths(view, joints)))
+        self.measures = dimensions(coach, self.shell, inches, self.room)
+        self.room.lines.update(cell for path in self.paths.values() for cell in cells_of(path))
+
+    def lines(self) -> None:
+        """Titles, outlines, parts, joints and the states of slide-outs."""
+        for view in self.views:
+            self.room.boxes.append((view.x, view.y - 28, view.x + 6.6 * len(view.title), view.y - 14))
+            view.body.append(small_text(view.x, view.y - 17, view.title, "title"))
+            view.body += [outline(view, s) for s in view.surfaces]
+            for part in self.coach.parts:
+                if view.holds(part.surface, part.slide):
+                    view.body.append(rectangle(view, "part", part.low, part.high, part.label or words(part.kind)))
+            view.body += [self.joint(j) for j in self.coach.joints if view.holds(j.surface, j.slide)]
+        for view in self.views:
+            for part in self.coach.parts:
+                if part.kind == "slide_out" and part.state and view.holds("slide_face", part.id):
+                    self.state(view, part)
+
+    def joint(self, joint: core.Joint) -> str:
+        p = 0.0 if self.chance is None else self.chance.get(joint.id, 0.0)
+        tip = f"{self.numbers[joint.id]} {words(joint.id)}" + ("" if self.chance is None else f": {100 * p:.0f} % due within a year")
+        missed = self.missed.get(joint.id)
+        if missed:
+            tip += f"; not inspected: {missed.reason}"
+        return line_text(self.paths[joint.id], tip, p, missed is None)
+
+    def state(self, view: View, slide: core.Part) -> None:
+        """Is the slide-out drawn out or in?"""
+        text = f"{slide.label or words(slide.id)}: {words(slide.state)}"
+        face = core.surface_of(self.coach, "slide_face", slide.id)
+        anchor = view.at((face.low.u + face.high.u) / 2, face.low.v + 0.7 * (face.high.v - face.low.v))
+        box, _ = self.room.place([anchor], 5.2 * len(text) + 2, 11)
+        view.body.append(paper(box) + small_text(box[0] + 1, box[3] - 2.5, text, "state"))
+
+    def labels(self) -> None:
+        """Numbers of the joints, with the percentage of a forecast."""
+        for view in self.views:
+            for joint in self.coach.joints:
+                if view.holds(joint.surface, joint.slide):
+                    share = "" if self.chance is None else f"{100 * self.chance.get(joint.id, 0.0):.0f} %"
+                    view.body.append(label_text(view, self.room, self.paths[joint.id], self.numbers[joint.id], share))
+
+    def under(self, block: tuple[str, float]) -> None:
+        """Appends a block of words; its second entry is the y under it."""
+        self.below.append(block[0])
+        self.height = block[1] + 8
+
+    def text(self) -> str:
+        coach = self.coach
+        body = []
+        for view in self.views:
+            names = " ".join(f"{s.slide}:{s.name}" if s.slide else s.name for s in view.surfaces)
+            body.append(f'<g class="view" data-surfaces="{escape(names)}">{"".join(view.body)}</g>')
+        body += self.measures
+        name = "drawing-" + re.sub(r"[^A-Za-z0-9]+", "-", coach.id)
+        what = f"Unfolded drawing of {coach.label or coach.id}: {len(coach.joints)} numbered joints on roof, walls and slide-outs"
+        return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:.0f} {self.height + 12:.0f}" width="{self.width:.0f}" '
+                f'height="{self.height + 12:.0f}" role="img" aria-labelledby="{name}"><title id="{name}">{escape(what)}</title>'
+                f"<style>{STYLE}</style>" + "".join(body) + "".join(self.below) + "</svg>")
 
 
-def legend(x: float, y: float) -> str:
-    """The ramp in six steps, each with its value."""
+def legend(x: float, y: float) -> tuple[str, float]:
+    """The ramp in six steps, each with its value, and the y under it."""
     title = "Number of the joint, probability of being due within a year"
     out = [f'<text class="title" x="{x:.1f}" y="{y:.1f}">{title}</text>']
     for i in range(6):
         p, left = i / 5, x + 84 * i
         out.append(f'<line x1="{left:.1f}" y1="{y + 13:.1f}" x2="{left + 32:.1f}" y2="{y + 13:.1f}" stroke="{ramp_colour(p)}" '
                    f'stroke-width="{ramp_width(p):.2f}"/><text class="number" x="{left + 37:.1f}" y="{y + 17:.1f}">{100 * p:.0f} %</text>')
-    return "<g>" + "".join(out) + "</g>"
+    return "<g>" + "".join(out) + "</g>", y + 30
 
 
 STYLE = (
-    "text{font-family:Helvetica,Arial,sans-serif;fill:#111}.title{font-size:12px;font-weight:bold}"
+    "text{font-family:Helvetica,Arial,sans-serif;fill:#0c121a}.title{font-size:12px;font-weight:bold}"
     ".number{font-size:10.5px;font-weight:bold}.share{font-weight:normal;font-size:8.5px}.paper{fill:#fff;fill-opacity:.85}"
     ".surface{fill:none;stroke:#444;stroke-width:.9}.part{fill:none;stroke:#888;stroke-width:.6;stroke-dasharray:3 2}"
     ".joint{fill:none;stroke-linejoin:round}.leader{stroke:#666;stroke-width:.5}"
     ".ground{stroke:#444;stroke-width:.6;stroke-dasharray:7 3 2 3}.dimension line{stroke:#222;stroke-width:.5}"
-    ".dimension polygon{fill:#222}.dimension text{font-size:10.5px}"
+    ".dimension polygon{fill:#222}.dimension text{font-size:10.5px}.small,.state{font-size:9px}.head{font-size:9px;font-style:italic}"
+    ".state{font-style:italic}.finding{font-size:8.5px;font-weight:bold}.letter{font-size:9.5px;font-weight:bold}"
+    ".outline{fill:#fff;stroke:#0c121a}.spot{fill:#0c121a}.open{fill:#fff;stroke:#0c121a;stroke-width:.8}"
+    ".water line{stroke:#0c121a}.water polygon{fill:#0c121a}.through,.shows,.connector circle,.stain circle{fill:none;stroke:#0c121a;stroke-width:1}"
+    ".through{stroke-dasharray:2 1.5}.stain line{stroke:#0c121a;stroke-width:1.6}.stain circle{stroke-width:1.6}.ranked{font-size:10.5px;font-weight:bold}"
 )
 
 
-def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, inches: bool = False) -> str:
+def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, inches: bool = False,
+               findings: Sequence[core.Finding] | None = None, work_done: Sequence[core.WorkDone] | None = None,
+               as_of: datetime.date | None = None, urgency: Mapping[str, core.UrgencyAnswer] | None = None,
+               exposed_soon: bool = False, trace: core.LeakTrace | None = None, stains: Sequence[core.Stain] | None = None,
+               ways: int = 3, kept_open: bool = False, catalogue: core.Catalogue | None = None) -> str:
     """The coach as SVG text. Without a forecast all joint lines are alike and carry their number only.
 
-    `inches` prints inches after the metres.
+    `inches` prints inches after the metres. `findings` of the coach up to `as_of` (default: the day of the forecast, else
+    that of the last finding) become numbered marks with a key; grades are those of each look, urgency is that of `judge`
+    (with `exposed_soon`) unless `urgency` has an answer for the joint or part. `trace` draws the ways of its first `ways`
+    candidates, `stains` the marks that it was asked about; `kept_open` marks the places that are never sealed.
     """
-    views = shell_views(coach)
-    placed, width, height = lay_out(views, other_views(coach, views))
-    numbers = joint_numbers(coach)
-    chance = None if forecast is None else due_within_year(coach, forecast)
-    body = [draw_view(view, coach, numbers, chance) for view in placed]
-    body += dimensions(coach, views, inches)
-    if chance is not None:
-        body.append(legend(MARGIN + 20, height))
-        height += 30
-    height += 12
-    name = "drawing-" + re.sub(r"[^A-Za-z0-9]+", "-", coach.id)
-    what = f"Unfolded drawing of {coach.label or coach.id}: {len(coach.joints)} numbered joints on roof, walls and slide-outs"
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" width="{width:.0f}" '
-            f'height="{height:.0f}" role="img" aria-labelledby="{name}"><title id="{name}">{escape(what)}</title>'
-            f"<style>{STYLE}</style>" + "".join(body) + "</svg>")
+    catalogue = catalogue or core.Catalogue.built_in()
+    if as_of is None and forecast is not None:
+        as_of = forecast.as_of
+    found = looks.own_findings(coach, findings or (), as_of)
+    day = as_of or max((f.date for f in found), default=datetime.date.min)
+    seen = looks.looks_of(coach, found, catalogue, day, work_done or (), exposed_soon, urgency)
+    parts = {part.id: part for part in coach.parts}
+    needed = {(parts[f.part].surface, parts[f.part].slide) for f in found if f.part in parts and not f.joint}
+    needed |= water.surfaces_of(trace, stains or (), ways)
+    places = core.places_kept_open(coach, catalogue) if kept_open else []
+    needed |= {(place.surface, place.slide) for place in places}
+
+    drawing = Drawing(coach, None if forecast is None else due_within_year(coach, forecast), looks.unseen(found), needed, inches)
+    drawing.lines()
+    drawn = marks.draw_kept_open(places, drawing.views)
+    said = water.draw_water(trace, stains or (), ways, drawing.views, drawing.room)
+    marks.draw_marks(coach, found, seen, drawing.paths, drawing.views, drawing.room, catalogue)
+    drawing.labels()
+
+    left, wide = MARGIN + 20, drawing.width - 2 * MARGIN - 20
+    if forecast is not None:
+        drawing.under(legend(left, drawing.height))
+    if found:
+        drawing.under(marks.legend(found, seen, catalogue, left, drawing.height, wide))
+        drawing.under(marks.key(coach, found, seen, drawing.numbers, left, drawing.height, wide))
+    if trace or stains:
+        drawing.under(water.key(trace, stains or (), said, drawing.numbers, left, drawing.height, wide))
+    if places:
+        drawing.under(marks.open_legend(places, drawn, left, drawing.height, wide))
+    return drawing.text()

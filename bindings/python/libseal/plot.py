@@ -14,7 +14,7 @@ from typing import Any, TypeAlias
 import numpy as np
 
 from . import _libseal as core
-from .drawing import ramp_colour
+from .canvas import ramp_colour
 
 Figure: TypeAlias = Any  # of matplotlib, which is needed here only
 

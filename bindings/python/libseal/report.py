@@ -9,11 +9,11 @@ from collections.abc import Iterable
 from typing import Any
 
 from . import _libseal as core
-from .drawing import draw_coach, joint_numbers, words
+from .canvas import words
+from .drawing import draw_coach, joint_numbers
+from .looks import GRADES
 
 __all__ = ["page_text", "write_page"]
-
-GRADES = ("as new", "first ageing", "aged, bonded", "local defects", "lost bond, bedding holds", "open or missing")
 
 
 def _layer_rows(coach: core.Coach, forecast: core.Forecast) -> list[dict[str, Any]]:
