@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "coach/path.hpp"
+
 namespace libseal::detail {
 namespace {
 
@@ -14,19 +16,6 @@ constexpr double foot = 0.02;   // of a moulding, kept open at its end [m]: comm
 bool stands(const Joint& joint) {
     return joint.surface.ends_with("wall") || joint.surface.ends_with("cap") || joint.surface.ends_with("face") ||
            joint.surface.ends_with("side");
-}
-
-struct Box {
-    Point low, high;
-};
-
-Box box_of(const std::vector<Point>& path) {
-    Box box{path.front(), path.front()};
-    for (const auto& p : path) {
-        box.low = {std::min(box.low.u, p.u), std::min(box.low.v, p.v)};
-        box.high = {std::max(box.high.u, p.u), std::max(box.high.v, p.v)};
-    }
-    return box;
 }
 
 bool is_closed(const std::vector<Point>& path) {
@@ -63,7 +52,7 @@ double shared_stretch(const Point& a, const Point& b, const Point& c, const Poin
 
 std::vector<std::vector<Point>> bottom_paths(const Joint& joint) {
     const auto& path = joint.path;
-    const Box box = box_of(path);
+    const PathBox box = box_of(path);
     const bool level = box.high.v - box.low.v <= 3 * slack, upright = box.high.u - box.low.u <= 3 * slack;
     if (!stands(joint)) {
         if (path.size() == 2) return {path};  // the moulding's lower edge runs beside all of it
@@ -95,7 +84,7 @@ bool runs_along_open_edge(const Joint& joint, const std::string& open_edge) {
     if (open_edge == "ends") return is_closed(joint.path);
     if (open_edge != "bottom") return false;
     if (!stands(joint)) return is_closed(joint.path);
-    const Box box = box_of(joint.path);
+    const PathBox box = box_of(joint.path);
     if (box.high.v - box.low.v <= 3 * slack || !is_frame(joint.path)) return false;
     double along = 0;  // length of the path that lies on the lower edge [m]
     for (std::size_t k = 1; k < joint.path.size(); ++k) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "coach/path.hpp"
 #include "coach/wall_span.hpp"
 #include "libseal/core/error.hpp"
 
@@ -60,14 +61,7 @@ Place place_of(const Coach& coach, const std::string& surface, const std::string
 }
 
 Point middle_of(const Joint& joint) {
-    double rest = path_length(joint.path) / 2;
-    for (std::size_t i = 1; i < joint.path.size(); ++i) {
-        const Point &a = joint.path[i - 1], &b = joint.path[i];
-        const double piece = std::hypot(b.u - a.u, b.v - a.v);
-        if (rest <= piece && piece > 0) return {a.u + (b.u - a.u) * rest / piece, a.v + (b.v - a.v) * rest / piece};
-        rest -= piece;
-    }
-    return joint.path.empty() ? Point{} : joint.path.back();
+    return joint.path.empty() ? Point{} : detail::point_along(joint.path, path_length(joint.path) / 2);
 }
 
 }  // namespace libseal

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "coach/path.hpp"
 #include "coach/wall_span.hpp"
 #include "coach/water_builder.hpp"
 
@@ -11,24 +12,10 @@ namespace {
 
 std::string numbered(const std::string& kind, const std::string& wall, int cell) { return kind + ":" + wall + ":" + std::to_string(cell); }
 
-Point along(const std::vector<Point>& path, double distance) {
-    for (std::size_t i = 1; i < path.size(); ++i) {
-        const Point &a = path[i - 1], &b = path[i];
-        const double piece = std::hypot(b.u - a.u, b.v - a.v);
-        if (distance <= piece && piece > 0) return {a.u + (b.u - a.u) * distance / piece, a.v + (b.v - a.v) * distance / piece};
-        distance -= piece;
-    }
-    return path.back();
-}
-
 /// A joint longer than two cells across is a row of runs; a ring round a small part is one.
 int number_of_runs(const std::vector<Point>& path, double cell) {
-    Point low = path.front(), high = path.front();
-    for (const auto& p : path) {
-        low = {std::min(low.u, p.u), std::min(low.v, p.v)};
-        high = {std::max(high.u, p.u), std::max(high.v, p.v)};
-    }
-    const double across = std::hypot(high.u - low.u, high.v - low.v);
+    const PathBox box = box_of(path);
+    const double across = std::hypot(box.high.u - box.low.u, box.high.v - box.low.v);
     return across < 1.5 * cell ? 1 : static_cast<int>(std::ceil(path_length(path) / cell));
 }
 
@@ -70,7 +57,7 @@ void WaterBuilder::add_joint(const Joint& joint) {
     const int runs = number_of_runs(joint.path, catalogue_.number("drainage/cell_m"));
     const double length = path_length(joint.path);
     for (int k = 0; k < runs; ++k) {
-        const Point p = along(joint.path, length * (k + 0.5) / runs);
+        const Point p = point_along(joint.path, length * (k + 0.5) / runs);
         const std::string id = runs == 1 ? joint.id : joint.id + ":" + std::to_string(k + 1);
         const int run = place(id, "joint", joint.surface, p, false, joint.slide, joint.id);
         graph_.places.back().exposure = exposure_of(coach_, joint);

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <utility>
 
+#include "coach/path.hpp"
+
 namespace libseal {
 namespace {
 
@@ -28,40 +30,14 @@ Axes axes_of(const std::string& surface) {
     return {"front", "rear", "bottom", "top"};
 }
 
-/// Point at a distance along the path.
-Point along(const std::vector<Point>& path, double distance) {
-    for (std::size_t k = 1; k < path.size(); ++k) {
-        const double leg = apart(path[k - 1], path[k]);
-        if (distance <= leg && leg > 0) {
-            const double t = distance / leg;
-            return {path[k - 1].u + t * (path[k].u - path[k - 1].u), path[k - 1].v + t * (path[k].v - path[k - 1].v)};
-        }
-        distance -= leg;
-    }
-    return path.back();
-}
-
-struct Box {
-    Point low, high;
-};
-
-Box box_of(const std::vector<Point>& path) {
-    Box box{path.front(), path.front()};
-    for (const Point& p : path) {
-        box.low = {std::min(box.low.u, p.u), std::min(box.low.v, p.v)};
-        box.high = {std::max(box.high.u, p.u), std::max(box.high.v, p.v)};
-    }
-    return box;
-}
-
 void add_runs(const Joint& joint, double drawn, std::vector<JointSegment>& segments) {
     const double length = joint.length > 0 ? joint.length : drawn;
     const int count = std::max(1, static_cast<int>(std::ceil(length / longest_run - same)));
     for (int i = 0; i < count; ++i)
-        segments.push_back({std::to_string(i + 1), length / count, along(joint.path, drawn * (i + 0.5) / count)});
+        segments.push_back({std::to_string(i + 1), length / count, detail::point_along(joint.path, drawn * (i + 0.5) / count)});
 }
 
-void add_ends(const Joint& joint, const Box& box, std::vector<JointSegment>& segments) {
+void add_ends(const Joint& joint, const detail::PathBox& box, std::vector<JointSegment>& segments) {
     const Axes axes = axes_of(joint.surface);
     const bool lies = box.high.u - box.low.u >= box.high.v - box.low.v;
     const Point &first = joint.path.front(), &last = joint.path.back();
@@ -76,7 +52,7 @@ bool stands_at(const std::vector<Point>& path, const Point& corner) {
 
 /// Each leg of the path belongs to the side of the box that its middle is nearest to. A side that the bead leaves open for
 /// water to leave is a side of the frame too.
-void add_sides(const Joint& joint, const Box& box, std::vector<JointSegment>& segments) {
+void add_sides(const Joint& joint, const detail::PathBox& box, std::vector<JointSegment>& segments) {
     const Axes axes = axes_of(joint.surface);
     const std::array<std::string, 4> names{axes.u_low, axes.u_high, axes.v_low, axes.v_high};
     std::array<double, 4> length{}, u{}, v{};
@@ -102,7 +78,7 @@ void add_sides(const Joint& joint, const Box& box, std::vector<JointSegment>& se
     }
 }
 
-void add_corners(const Joint& joint, const Box& box, std::vector<JointSegment>& segments) {
+void add_corners(const Joint& joint, const detail::PathBox& box, std::vector<JointSegment>& segments) {
     const Axes axes = axes_of(joint.surface);
     for (const bool far : {false, true})
         for (const bool high : {false, true}) {
@@ -118,7 +94,7 @@ std::vector<JointSegment> segments_of(const Joint& joint) {
     std::vector<JointSegment> segments;
     if (joint.path.empty()) return segments;
     add_runs(joint, path_length(joint.path), segments);
-    const Box box = box_of(joint.path);
+    const detail::PathBox box = detail::box_of(joint.path);
     if (std::min(box.high.u - box.low.u, box.high.v - box.low.v) < straight) {
         add_ends(joint, box, segments);
     } else {
