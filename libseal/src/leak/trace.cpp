@@ -72,11 +72,11 @@ std::vector<double> priors(const Coach& coach, const Forecast& forecast, const C
     for (const auto row : rows) open[forecast.joint[static_cast<std::size_t>(row)]] = forecast.open_now[row];
     if (rows.empty() && !coach.joints.empty())
         throw_value_error("forecast", "rows of coach " + coach.id, "none", "forecast the same coach");
-    const double other = catalogue.number("leak/prior_without_layers");
+    const double other = catalogue.number("leak/prior_without_layers"), highest = catalogue.number("leak/highest_prior");
     std::vector<double> prior;
     for (const auto& joint : coach.joints) {
         const auto found = open.find(joint.id);
-        prior.push_back(found == open.end() ? other : std::clamp(found->second, 0.0, 1.0));
+        prior.push_back(found == open.end() ? other : std::clamp(found->second, 0.0, highest));
     }
     return prior;
 }
