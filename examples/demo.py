@@ -21,6 +21,18 @@ def draw(fleet: libseal.Fleet, findings: list[libseal.Finding], forecast: libsea
     print(f"pictures of {coach.id}, {joint}: {output / 'joint.svg'}, {output / 'causes.svg'}, {output / 'due_dates.svg'}")
 
 
+def survey(fleet: libseal.Fleet, findings: list[libseal.Finding], forecast: libseal.Forecast, output: pathlib.Path) -> None:
+    """The sheet for the next walk round that coach, and an invented damp ceiling traced back to its joints."""
+    coach = max(fleet.coaches, key=lambda c: sum(f.coach == c.id for f in findings))
+    (output / "sheet.html").write_text(libseal.survey_sheet(coach, forecast.as_of, forecast, findings), encoding="utf-8", newline="\n")
+    stain = libseal.Stain(surface="roof", at=libseal.Point(u=2.0, v=0.1), appears=["standing_rain"])
+    trace = libseal.trace_leak(coach, stain, findings, forecast)
+    svg = libseal.draw_coach(coach, forecast, findings=findings, trace=trace, stains=[stain])
+    (output / "leak.svg").write_text(svg, encoding="utf-8", newline="\n")
+    first = trace.candidates[0]
+    print(f"sheet of {coach.id}: {output / 'sheet.html'}; damp ceiling: {first.joint} {first.probability:.0%}, {output / 'leak.svg'}")
+
+
 def main() -> int:
     data = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else "examples/data")
     output = pathlib.Path(sys.argv[2] if len(sys.argv) > 2 else "examples/output")
@@ -40,6 +52,7 @@ def main() -> int:
     calendar.write_json(output / "calendar.json")
     libseal.write_page(output / "calendar.html", fleet, forecast, calendar, shop)
     draw(fleet, findings, forecast, output)
+    survey(fleet, findings, forecast, output)
     print(f"{len(fleet.coaches)} coaches, {len(calendar.visits)} visits in 2027, page in {output / 'calendar.html'}")
     return 0
 

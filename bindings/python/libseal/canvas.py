@@ -10,7 +10,7 @@ from html import escape
 
 from . import _libseal as core
 
-SCALE = 86.0  # px per metre
+SCALE = 86.0  # usual px per metre
 ASCENT, CELL = 8.0, 3.0  # height of the digits of a label, squares of the map of lines [px]
 LIGHT, DARK = (0xBB, 0xC8, 0xD4), (0x0C, 0x12, 0x1A)  # ends of the one ramp
 DISTANCES = (5, 9, 14, 20, 28, 38, 50, 64, 84, 110, 140)  # of a text from what it belongs to [px]
@@ -87,6 +87,7 @@ class View:
 
     title: str
     surfaces: list[core.Surface]
+    scale: float = SCALE  # px per metre
     flip_u: bool = False  # seen from outside, the front or the curb side is on the right
     x: float = 0.0
     y: float = 0.0
@@ -98,7 +99,7 @@ class View:
 
     def size(self) -> XY:
         u0, v0, u1, v1 = self.bounds()
-        return (u1 - u0) * SCALE, (v1 - v0) * SCALE
+        return (u1 - u0) * self.scale, (v1 - v0) * self.scale
 
     def box(self) -> Box:
         width, height = self.size()
@@ -107,11 +108,11 @@ class View:
     def at(self, u: float, v: float) -> XY:
         u0, _, u1, v1 = self.bounds()
         across = (u1 - u) if self.flip_u else (u - u0)
-        return self.x + across * SCALE, self.y + (v1 - v) * SCALE
+        return self.x + across * self.scale, self.y + (v1 - v) * self.scale
 
     def ground(self) -> float:
         """How far the ground lies below a side wall. [px]"""
-        return self.bounds()[1] * SCALE if self.title.startswith("Street") else 0.0
+        return self.bounds()[1] * self.scale if self.title.startswith("Street") else 0.0
 
     def holds(self, surface: str, slide: str) -> bool:
         return any(s.name == surface and s.slide == slide for s in self.surfaces)

@@ -20,6 +20,7 @@ from .canvas import (ASCENT, CELL, SCALE, XY, Room, View, cells_of, leader, pape
 __all__ = ["draw_coach", "due_within_year", "joint_numbers"]
 
 MARGIN, GAP, TITLE = 44.0, 54.0, 22.0  # px
+PLAIN = 0.6  # on the ramp: joints without a forecast
 
 
 def joint_numbers(coach: core.Coach) -> dict[str, int]:
@@ -36,7 +37,7 @@ def due_within_year(coach: core.Coach, forecast: core.Forecast) -> dict[str, flo
     return chance
 
 
-def shell_views(coach: core.Coach) -> dict[str, View]:
+def shell_views(coach: core.Coach, scale: float = SCALE) -> dict[str, View]:
     """Roof with slide roofs, and the walls with slide faces, each seen from outside."""
     titles = {"roof": "Roof, front at the left, curb side up", "street_wall": "Street wall, front at the left",
               "curb_wall": "Curb wall, front at the right",
@@ -52,11 +53,12 @@ def shell_views(coach: core.Coach) -> dict[str, View]:
             on_this = name == "roof" or wall_of.get(s.slide, "street_wall") == name
             if s.slide and s.name == joined.get(name) and on_this:
                 surfaces.append(s)
-        views[name] = View(title, surfaces, flip_u=name in ("curb_wall", "front_cap"))
+        views[name] = View(title, surfaces, scale, flip_u=name in ("curb_wall", "front_cap"))
     return views
 
 
-def other_views(coach: core.Coach, views: dict[str, View], needed: set[tuple[str, str]] | None = None) -> list[View]:
+def other_views(coach: core.Coach, views: dict[str, View], needed: set[tuple[str, str]] | None = None,
+                scale: float = SCALE) -> list[View]:
     """Slide sides, floors and the underside, where joints run on them or something else has to be shown."""
     used = {(j.surface, j.slide) for j in coach.joints} | (needed or set())
     others = []
@@ -65,7 +67,7 @@ def other_views(coach: core.Coach, views: dict[str, View], needed: set[tuple[str
             title = words(s.name).capitalize() + (f", {words(s.slide)}" if s.slide else "")
             if s.name == "underside":
                 title += ", seen from above: front at the left, curb side up"
-            others.append(View(title, [s]))
+            others.append(View(title, [s], scale))
     return others
 
 
@@ -135,7 +137,8 @@ def dimensions(coach: core.Coach, views: dict[str, View], inches: bool, room: Ro
         ground = at(0, 0)[1]
         floor_left, floor_right = at(0, coach.floor_height), at(coach.length, coach.floor_height)
         out.append(f'<line class="ground" x1="{floor_left[0] - 30:.1f}" y1="{ground:.1f}" x2="{floor_right[0] + 12:.1f}" y2="{ground:.1f}"/>')
-        out.append(dimension(floor_right, floor_left, length_text(coach.length, inches), 18, room))
+        deep = 18 if views["street_wall"].ground() > 40 else 8  # above the line of the ground
+        out.append(dimension(floor_right, floor_left, length_text(coach.length, inches), deep, room))
         out.append(dimension(at(0, 0), at(0, coach.roof_height), length_text(coach.roof_height, inches), 18, room))
     if "roof" in views:
         at = views["roof"].at
@@ -208,11 +211,11 @@ class Drawing:
     """One drawing in the making: views, what lies on the sheet, what is written under the views."""
 
     def __init__(self, coach: core.Coach, chance: dict[str, float] | None, missed: Mapping[str, core.Finding],
-                 needed: set[tuple[str, str]], inches: bool) -> None:
+                 needed: set[tuple[str, str]], inches: bool, scale: float) -> None:
         self.coach, self.chance, self.missed = coach, chance, missed
         self.numbers = joint_numbers(coach)
-        self.shell = shell_views(coach)
-        self.views, self.width, self.height = lay_out(self.shell, other_views(coach, self.shell, needed))
+        self.shell = shell_views(coach, scale)
+        self.views, self.width, self.height = lay_out(self.shell, other_views(coach, self.shell, needed, scale))
         self.room = Room()
         self.paths: dict[str, list[XY]] = {}
         self.below: list[str] = []
@@ -238,7 +241,7 @@ class Drawing:
                     self.state(view, part)
 
     def joint(self, joint: core.Joint) -> str:
-        p = 0.0 if self.chance is None else self.chance.get(joint.id, 0.0)
+        p = PLAIN if self.chance is None else self.chance.get(joint.id, 0.0)
         tip = f"{self.numbers[joint.id]} {words(joint.id)}" + ("" if self.chance is None else f": {100 * p:.0f} % due within a year")
         missed = self.missed.get(joint.id)
         if missed:
@@ -309,13 +312,14 @@ def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, inch
                findings: Sequence[core.Finding] | None = None, work_done: Sequence[core.WorkDone] | None = None,
                as_of: datetime.date | None = None, urgency: Mapping[str, core.UrgencyAnswer] | None = None,
                exposed_soon: bool = False, trace: core.LeakTrace | None = None, stains: Sequence[core.Stain] | None = None,
-               ways: int = 3, kept_open: bool = False, catalogue: core.Catalogue | None = None) -> str:
+               ways: int = 3, kept_open: bool = False, scale: float = SCALE, catalogue: core.Catalogue | None = None) -> str:
     """The coach as SVG text. Without a forecast all joint lines are alike and carry their number only.
 
     `inches` prints inches after the metres. `findings` of the coach up to `as_of` (default: the day of the forecast, else
     that of the last finding) become numbered marks with a key; grades are those of each look, urgency is that of `judge`
     (with `exposed_soon`) unless `urgency` has an answer for the joint or part. `trace` draws the ways of its first `ways`
     candidates, `stains` the marks that it was asked about; `kept_open` marks the places that are never sealed.
+    `scale` in px per metre: the smaller, the larger the texts are against the coach.
     """
     catalogue = catalogue or core.Catalogue.built_in()
     if as_of is None and forecast is not None:
@@ -329,7 +333,7 @@ def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, inch
     places = core.places_kept_open(coach, catalogue) if kept_open else []
     needed |= {(place.surface, place.slide) for place in places}
 
-    drawing = Drawing(coach, None if forecast is None else due_within_year(coach, forecast), looks.unseen(found), needed, inches)
+    drawing = Drawing(coach, None if forecast is None else due_within_year(coach, forecast), looks.unseen(found), needed, inches, scale)
     drawing.lines()
     drawn = marks.draw_kept_open(places, drawing.views)
     said = water.draw_water(trace, stains or (), ways, drawing.views, drawing.room)

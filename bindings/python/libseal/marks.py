@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from html import escape
 
@@ -157,10 +158,8 @@ def draw_kept_open(places: Sequence[core.KeepOpen], views: Sequence[View]) -> in
 
 
 def open_legend(places: Sequence[core.KeepOpen], drawn: int, x: float, y: float, width: float) -> tuple[str, float]:
-    kinds: dict[str, tuple[str, int]] = {}
-    for place in places:
-        kinds[place.kind] = (place.reason, kinds.get(place.kind, ("", 0))[1] + 1)
-    rows = [[str(count), words(kind), reason] for kind, (reason, count) in kinds.items()]
+    kinds = Counter((place.kind, place.reason) for place in places)
+    rows = [[str(count), words(kind), reason] for (kind, reason), count in kinds.items()]
     body, y = table(x, y, width, f"Open triangle: place kept open, never sealed ({drawn} drawn)", ("Count", "What", "Why"),
                     (0.06, 0.22, 0.72), rows)
     return f'<g class="legend">{body}</g>', y
