@@ -357,3 +357,14 @@ def test_findings_that_do_not_fit_the_coach_are_errors():
     other = later.replace(coach="another", date=SEEN)
     svg = ElementTree.fromstring(libseal.draw_coach(coach, findings=[later, other], as_of=AS_OF))
     assert not of_class(svg, "mark")
+
+
+def test_what_was_looked_at_since_is_no_longer_dashed():
+    coach = coach_of_layout("camper_van")
+    missed = libseal.Finding(coach="c", joint="roof_vent_1", sign="not_inspected", reason="snow", date=SEEN)
+    clean = libseal.Finding(coach="c", joint="roof_vent_1", sign="clean_look", date=SEEN + datetime.timedelta(days=30))
+    early = libseal.draw_coach(coach, findings=[missed])
+    later = libseal.draw_coach(coach, findings=[missed, clean])
+    assert "look at it first" in early and "look at it first" not in later and "looked at since, 2026-05-13" in later
+    dashed = [len([e for e in of_class(ElementTree.fromstring(t), "joint") if e.get("stroke-dasharray")]) for t in (early, later)]
+    assert dashed == [1, 0]

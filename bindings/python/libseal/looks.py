@@ -25,6 +25,7 @@ class Look:
     grade: core.Grade
     answer: core.UrgencyAnswer | None  # None if nobody could look
     repaired: datetime.date | None  # work on record since
+    seen_since: datetime.date | None = None  # of a look that could not be had: the first one after it
 
 
 def place_of_finding(finding: core.Finding) -> str:
@@ -71,6 +72,10 @@ def looks_of(coach: core.Coach, findings: Sequence[core.Finding], catalogue: cor
             answer = core.judge(grade, seen, kind, exposed_soon, catalogue, as_of, records)
         since = [w.date for w in records if not w.declined and day <= w.date <= as_of]
         looks[place, day] = Look(place, day, seen, grade, answer, max(since, default=None))
+    for look in looks.values():
+        if not look.grade.inspected:
+            look.seen_since = min((d for (place, d), other in looks.items() if place == look.place and d >= look.date and other.grade.inspected),
+                                  default=None)
     return looks
 
 
@@ -135,7 +140,7 @@ def urgency_words(look: Look) -> str:
     if look.repaired:
         return f"work done since, {look.repaired}"
     if look.answer is None:
-        return "look at it first"
+        return f"looked at since, {look.seen_since}" if look.seen_since else "look at it first"
     text = URGENCY_WORDS[look.answer.urgency]
     if look.answer.act_by:
         text += f", by {look.answer.act_by}"
