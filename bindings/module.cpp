@@ -22,6 +22,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_forecast(m);
     lp::declare_calibration(m);
     lp::declare_leak(m);
+    lp::declare_inspection(m);
     lp::declare_work(m);
     lp::declare_schedule(m);
     lp::declare_calendar(m);
@@ -39,6 +40,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_forecast(m);
     lp::define_calibration(m);
     lp::define_leak(m);
+    lp::define_inspection(m);
     lp::define_work(m);
     lp::define_schedule(m);
     lp::define_calendar(m);

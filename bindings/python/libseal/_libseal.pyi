@@ -725,6 +725,106 @@ class Grade:
     def reasons(self) -> list[str]: ...
     def worst(self) -> int: ...
 
+class InspectionPlan:
+    @property
+    def coach(self) -> str: ...
+    @property
+    def day(self) -> datetime.date: ...
+    @property
+    def horizon(self) -> float: ...
+    @property
+    def stops(self) -> list[InspectionStop]: ...
+    @property
+    def left_out(self) -> list[JointLeftOut]: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def fixed_minutes(self) -> float: ...
+    @property
+    def roof_set_up_minutes(self) -> float: ...
+    @property
+    def bits(self) -> float: ...
+    @property
+    def ground_walk(self) -> float: ...
+    @property
+    def roof_walk(self) -> float: ...
+    def __init__(
+        self,
+        *,
+        coach: str = ...,
+        day: datetime.date = ...,
+        horizon: float = ...,
+        stops: Sequence[InspectionStop] = ...,
+        left_out: Sequence[JointLeftOut] = ...,
+        minutes: float = ...,
+        fixed_minutes: float = ...,
+        roof_set_up_minutes: float = ...,
+        bits: float = ...,
+        ground_walk: float = ...,
+        roof_walk: float = ...,
+    ) -> None: ...
+    def replace(
+        self,
+        *,
+        coach: str = ...,
+        day: datetime.date = ...,
+        horizon: float = ...,
+        stops: Sequence[InspectionStop] = ...,
+        left_out: Sequence[JointLeftOut] = ...,
+        minutes: float = ...,
+        fixed_minutes: float = ...,
+        roof_set_up_minutes: float = ...,
+        bits: float = ...,
+        ground_walk: float = ...,
+        roof_walk: float = ...,
+    ) -> InspectionPlan: ...
+
+class InspectionStop:
+    @property
+    def joint(self) -> str: ...
+    @property
+    def number(self) -> int: ...
+    @property
+    def trip(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def bits(self) -> float: ...
+    @property
+    def due(self) -> float: ...
+    @property
+    def overdue(self) -> bool: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def cautions(self) -> list[str]: ...
+    def __init__(
+        self,
+        *,
+        joint: str = ...,
+        number: int = ...,
+        trip: str = ...,
+        minutes: float = ...,
+        bits: float = ...,
+        due: float = ...,
+        overdue: bool = ...,
+        reason: str = ...,
+        cautions: Sequence[str] = ...,
+    ) -> None: ...
+    def replace(
+        self,
+        *,
+        joint: str = ...,
+        number: int = ...,
+        trip: str = ...,
+        minutes: float = ...,
+        bits: float = ...,
+        due: float = ...,
+        overdue: bool = ...,
+        reason: str = ...,
+        cautions: Sequence[str] = ...,
+    ) -> InspectionStop: ...
+
 class Joint:
     @property
     def id(self) -> str: ...
@@ -782,6 +882,36 @@ class Joint:
         layers: Sequence[Layer] = ...,
         open_edge: str = ...,
     ) -> Joint: ...
+
+class JointLeftOut:
+    @property
+    def joint(self) -> str: ...
+    @property
+    def minutes(self) -> float: ...
+    @property
+    def bits(self) -> float: ...
+    @property
+    def bits_per_minute(self) -> float: ...
+    @property
+    def reason(self) -> str: ...
+    def __init__(
+        self,
+        *,
+        joint: str = ...,
+        minutes: float = ...,
+        bits: float = ...,
+        bits_per_minute: float = ...,
+        reason: str = ...,
+    ) -> None: ...
+    def replace(
+        self,
+        *,
+        joint: str = ...,
+        minutes: float = ...,
+        bits: float = ...,
+        bits_per_minute: float = ...,
+        reason: str = ...,
+    ) -> JointLeftOut: ...
 
 class JointMovement:
     @property
@@ -2775,6 +2905,17 @@ def hydrolysis_life(
     humidity_exponent: ArrayLike = 2.0,
 ) -> Numbers: ...
 def infer(network: CauseNetwork, seen: Sequence[CauseEvidence]) -> CauseAnswer: ...
+def inspection_plan(
+    coach: Coach,
+    forecast: Forecast,
+    *,
+    day: datetime.date | None = None,
+    horizon: float = 1.0,
+    budget: float = inf,
+    least_bits_per_minute: float = 0.01,
+    weigh_consequence: bool = False,
+    inspector: str = '',
+) -> InspectionPlan: ...
 def isotropic_sky(tilt: ArrayLike, dhi: ArrayLike) -> Numbers: ...
 def joint_of(coach: Coach, id: str) -> Joint: ...
 def joint_type(catalogue: Catalogue, name: str) -> JointType: ...

@@ -35,6 +35,7 @@
 
 #include "libseal/forecast/calibration.hpp"
 #include "libseal/forecast/forecast.hpp"
+#include "libseal/forecast/next_look.hpp"
 
 #include "libseal/leak/network.hpp"
 #include "libseal/leak/trace.hpp"

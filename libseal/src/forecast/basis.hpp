@@ -32,6 +32,14 @@ private:
     SharedEffects combine() const;
 };
 
+/// Day by which a layer wants its next look; it may lie before the day of the forecast.
+///
+/// The earlier of the date at which the chance of being due reaches the target, and the longest interval after the
+/// last look or the fitting; with a warranty duty its interval is the longest. A bead whose movement has outgrown its
+/// capability since the last look asks for one too.
+/// @param full_age  Effective age at which its movement outgrows its capability [yr]; NaN: none.
+Date look_wanted(const ForecastBasis& basis, const JointBelief& joint, std::size_t l, double full_age);
+
 /// Fills the rows of one coach.
 void finish_coach(const ForecastBasis& basis, std::size_t coach, Forecast& result);
 

@@ -56,23 +56,6 @@ void fill_causes(const JointBelief& joint, std::size_t l, Eigen::Index i, Foreca
     result.share_moisture[i] = weather * sum.moisture / sum.total();
 }
 
-/// The earlier of the date at which the chance of being due reaches the target, and the longest interval after the
-/// last look or the fitting; with a warranty duty its interval is the longest. A bead whose movement has outgrown its
-/// capability since the last look asks for one too.
-Date next_look(const ForecastBasis& basis, const JointBelief& joint, std::size_t l, double full_age) {
-    const LayerState& state = joint.layer(l);
-    Date last_known = state.layer->installed_to;
-    for (const Look& look : state.looks) last_known = std::max(last_known, look.date);
-    const int longest = basis.options.warranty_days > 0 ? std::min(basis.options.warranty_days, basis.model.inspection_days)
-                                                        : basis.model.inspection_days;
-    Date next = std::min(last_known + longest, joint.day_of(l, basis.model.target));
-    if (std::isfinite(full_age)) {
-        const Date full = state.track->day_of_age(full_age, state.installed.front());
-        if (full > last_known) next = std::min(next, full);
-    }
-    return std::max(basis.as_of, next);
-}
-
 void fill_row(const ForecastBasis& basis, const JointBelief& joint, std::size_t l, Eigen::Index i, Forecast& result) {
     const LayerState& state = joint.layer(l);
     const Date as_of = basis.as_of;
@@ -91,12 +74,26 @@ void fill_row(const ForecastBasis& basis, const JointBelief& joint, std::size_t 
     result.due_90[i] = joint.day_of(l, 0.9).days;
     const Utilisation use = utilisation_of(basis, state, result.effective_age[i]);
     result.utilisation[i] = use.now;
-    result.inspect_by[i] = next_look(basis, joint, l, use.full_age).days;
+    result.inspect_by[i] = std::max(as_of, look_wanted(basis, joint, l, use.full_age)).days;
     result.early_defect[i] = state.early_odds / (1 + state.early_odds);
     fill_causes(joint, l, i, result);
 }
 
 }  // namespace
+
+Date look_wanted(const ForecastBasis& basis, const JointBelief& joint, std::size_t l, double full_age) {
+    const LayerState& state = joint.layer(l);
+    Date last_known = state.layer->installed_to;
+    for (const Look& look : state.looks) last_known = std::max(last_known, look.date);
+    const int longest = basis.options.warranty_days > 0 ? std::min(basis.options.warranty_days, basis.model.inspection_days)
+                                                        : basis.model.inspection_days;
+    Date next = std::min(last_known + longest, joint.day_of(l, basis.model.target));
+    if (std::isfinite(full_age)) {
+        const Date full = state.track->day_of_age(full_age, state.installed.front());
+        if (full > last_known) next = std::min(next, full);
+    }
+    return next;
+}
 
 bool FleetClocks::warm_key(int key, double warm_year) const {
     return store.mean_air_temperature(store.key(key).site) >= warm_year;
