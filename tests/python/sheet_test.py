@@ -197,3 +197,14 @@ def test_marks_that_cannot_be_read_are_told(tmp_path, capsys, trailer, wrong):
     assert "--stain" in capsys.readouterr().err
     assert main(["leak", str(coach), "--as-of", "2026-05-01", "--stain", "attic,1,1"]) == 2
     assert "error:" in capsys.readouterr().err
+
+
+def test_the_sheet_takes_the_order_of_a_computed_plan() -> None:
+    stay = libseal.Stay(from_=datetime.date(2015, 7, 1), to=datetime.date(9999, 12, 31), station="725350")
+    coach = libseal.travel_trailer(7, id="T-7", model_year=2016).replace(stays=[stay])
+    day = datetime.date(2026, 5, 1)
+    forecast = libseal.forecast(coach, day, 5)
+    plan = libseal.inspection_plan(coach, forecast)
+    page = Page(libseal.survey_sheet(coach, day, forecast, [], plan))
+    assert plan.stops and page.order[: len(plan.stops)] == [stop.joint for stop in plan.stops]
+    assert sorted(page.order) == sorted(joint.id for joint in coach.joints)
