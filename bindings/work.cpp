@@ -22,6 +22,17 @@ void define_shop(py::module_& m) {
         .field(LIBSEAL_FIELD(ClosedSpan, to))
         .field(LIBSEAL_FIELD(ClosedSpan, reason))
         .finish();
+    Record<Bay>()
+        .field(LIBSEAL_FIELD(Bay, id))
+        .field(LIBSEAL_FIELD(Bay, roofed))
+        .field(LIBSEAL_FIELD(Bay, heated))
+        .finish();
+    Record<Absence>()
+        .field(LIBSEAL_FIELD(Absence, person))
+        .field("from_", &Absence::from, doc::Absence_from)
+        .field(LIBSEAL_FIELD(Absence, to))
+        .field(LIBSEAL_FIELD(Absence, reason))
+        .finish();
     Record<Shop>()
         .field(LIBSEAL_FIELD(Shop, name))
         .field(LIBSEAL_FIELD(Shop, place))
@@ -33,6 +44,10 @@ void define_shop(py::module_& m) {
         .field(LIBSEAL_FIELD(Shop, package_price))
         .field(LIBSEAL_FIELD(Shop, people))
         .field(LIBSEAL_FIELD(Shop, bays))
+        .field(LIBSEAL_FIELD(Shop, bay_list))
+        .field(LIBSEAL_FIELD(Shop, ladders))
+        .field(LIBSEAL_FIELD(Shop, platforms))
+        .field(LIBSEAL_FIELD(Shop, absences))
         .field(LIBSEAL_FIELD(Shop, working_days))
         .field(LIBSEAL_FIELD(Shop, open_from))
         .field(LIBSEAL_FIELD(Shop, open_to))
@@ -52,6 +67,7 @@ void define_shop(py::module_& m) {
     m.def("read_shop_text", &read_shop_text, "text"_a, "name"_a, doc::read_shop_text, Free());
     m.def("shop_json", &shop_json, "shop"_a, doc::shop_json);
     m.def("check_shop", &check_shop, "shop"_a, doc::check_shop);
+    m.def("bays_of", &bays_of, "shop"_a, doc::bays_of);
     m.def("works_on", &works_on, "shop"_a, "day"_a, doc::works_on);
     m.def("seals_on", &seals_on, "shop"_a, "day"_a, doc::seals_on);
     m.def("no_sealing_reason", &no_sealing_reason, "shop"_a, "day"_a, doc::no_sealing_reason);
@@ -81,7 +97,10 @@ void define_steps() {
     field(step, LIBSEAL_FIELD(Step, people));
     field(step, LIBSEAL_FIELD(Step, wait));
     field(step, LIBSEAL_FIELD(Step, unbroken));
-    field(step, LIBSEAL_FIELD(Step, weather));
+    field(step, LIBSEAL_FIELD(Step, gate));
+    field(step, LIBSEAL_FIELD(Step, reach));
+    field(step, LIBSEAL_FIELD(Step, skills));
+    field(step, LIBSEAL_FIELD(Step, tools));
     field(step, LIBSEAL_FIELD(Step, family));
     field(step, LIBSEAL_FIELD(Step, cautions));
     field(step, LIBSEAL_FIELD(Step, note));
@@ -96,6 +115,9 @@ void define_steps() {
         "\"hard\", \"firm\" or \"soft\"");
     field(edge, LIBSEAL_FIELD(Edge, lag));
     field(edge, LIBSEAL_FIELD(Edge, reason));
+    edge.def_property_readonly(
+        "clock", [](const Edge& self) { return to_text(self.clock); }, "\"elapsed\", \"working\" or \"cure\"");
+    field(edge, LIBSEAL_FIELD(Edge, longest));
 
     auto material = known<Material>();
     field(material, LIBSEAL_FIELD(Material, family));
@@ -205,6 +227,8 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
 void declare_work(py::module_& m) {
     py::class_<Person>(m, "Person", doc::Person);
     py::class_<ClosedSpan>(m, "ClosedSpan", doc::ClosedSpan);
+    py::class_<Bay>(m, "Bay", doc::Bay);
+    py::class_<Absence>(m, "Absence", doc::Absence);
     py::class_<Shop>(m, "Shop", doc::Shop);
     py::class_<Minutes>(m, "Minutes", doc::Minutes);
     py::class_<Cost>(m, "Cost", doc::Cost);

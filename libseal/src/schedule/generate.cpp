@@ -64,7 +64,7 @@ std::vector<TimeSpan> fit(const Need& need, const std::vector<int>& team, Minute
 bool place(StepTime& time, const Step& step, Minute work, Minute ready, Busy& busy, Teams& teams) {
     time.start = time.end = ready;
     if (step.people == 0 || work == 0) return true;
-    const Need need{work, step.unbroken, step.weather};
+    const Need need{work, step.unbroken, !step.gate.empty()};
     time.pieces.clear();
     for (const auto& team : teams.of(step.people)) {
         auto pieces = fit(need, team, ready, busy, teams);

@@ -19,7 +19,7 @@ void find_obstacles(Schedule& result, const WorkPlan& plan, detail::Teams& teams
         if (step.people == 0) continue;
         const auto& choices = teams.of(step.people);
         const bool meet = std::any_of(choices.begin(), choices.end(), [&](const std::vector<int>& team) {
-            return teams.longest(team, step.weather) > 0;
+            return teams.longest(team, !step.gate.empty()) > 0;
         });
         if (meet) continue;
         ++count;
@@ -30,7 +30,7 @@ void find_obstacles(Schedule& result, const WorkPlan& plan, detail::Teams& teams
                                        (choices.empty()
                                             ? "; the shop has " + std::to_string(shop.people.size())
                                             : "; no such team has common working time" +
-                                                  std::string(step.weather ? " on a day with sealing" : "")));
+                                                  std::string(!step.gate.empty() ? " on a day with sealing" : "")));
     }
     if (count == 0) return;
     const int missing = most - static_cast<int>(shop.people.size());

@@ -94,12 +94,12 @@ private:
             if (piece.from < last || piece.to <= piece.from)
                 wrong_.push_back(step.id + " has pieces out of order");
             for (Minute t = last; t < piece.from; ++t)
-                if (team_works(time, step.weather, t)) {
+                if (team_works(time, !step.gate.empty(), t)) {
                     wrong_.push_back(step.id + " pauses in working time at " + time_text(t));
                     break;
                 }
             for (Minute t = piece.from; t < piece.to; ++t)
-                if (!team_works(time, step.weather, t)) {
+                if (!team_works(time, !step.gate.empty(), t)) {
                     wrong_.push_back(step.id + " is outside working or sealing time at " + time_text(t));
                     break;
                 }
@@ -118,7 +118,7 @@ private:
         const Minute from = time.start / 1440 * 1440;
         for (Minute t = from; t < from + 14 * 1440; ++t) {
             if (t % 1440 == 0) day_sum = 0;
-            const bool on = team_works(time, step.weather, t);
+            const bool on = team_works(time, !step.gate.empty(), t);
             run = on ? run + 1 : 0;
             day_sum += on ? 1 : 0;
             longest = std::max(longest, run);

@@ -374,6 +374,10 @@ std::string to_text(Strength strength) {
     return strength == Strength::hard ? "hard" : strength == Strength::firm ? "firm" : "soft";
 }
 
+std::string to_text(LagClock clock) {
+    return clock == LagClock::elapsed ? "elapsed" : clock == LagClock::working ? "working" : "cure";
+}
+
 const std::vector<std::string>& rule_names() {
     static const std::vector<std::string> names{"look_before_touching",
                                                 "isolate_before_opening",

@@ -79,6 +79,14 @@ std::string money_text(Money amount, const std::string& currency) {
            " " + currency;
 }
 
+std::vector<Bay> bays_of(const Shop& shop) {
+    if (!shop.bay_list.empty()) return shop.bay_list;
+    std::vector<Bay> bays;
+    for (int i = 0; i < shop.bays; ++i)
+        bays.push_back({"bay " + std::to_string(i + 1), shop.heated_bay, shop.heated_bay});
+    return bays;
+}
+
 bool works_on(const Shop& shop, Date day) {
     return shop.working_days[static_cast<std::size_t>(weekday(day))] && !holiday_on(shop, day) &&
            !shop.people.empty();

@@ -109,7 +109,7 @@ public:
         Step& step = add("bed", minutes);
         step.family = family;
         step.unbroken = true;
-        step.weather = true;
+        step.gate = "bond";
         step.note = note;
         take_flash(step);
     }
@@ -130,7 +130,7 @@ public:
         Step& step = add("cap", minutes);
         step.family = choice_.family;
         step.unbroken = true;
-        step.weather = true;
+        step.gate = "bond";
         step.cautions = cautions_for(step, joint_, catalogue_);
         step.note =
             "tool it and pull the masking before a skin forms (" + number_text(data.skin_hours) + " h)";

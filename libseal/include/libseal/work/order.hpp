@@ -1,6 +1,7 @@
 #pragma once
 // What must come before what, and why. Boost.Graph does the work in src/.
 
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -15,14 +16,24 @@ std::string to_text(Strength strength);
 /// Sequence rules of the word list.
 const std::vector<std::string>& rule_names();
 
+/// Which clock a wait is read from.
+enum class LagClock {
+    elapsed,  ///< nights and days off included
+    working,  ///< opening hours of the shop only
+    cure      ///< time at the temperature of the bay; outdoors by the weather, warmer is faster
+};
+std::string to_text(LagClock clock);
+
 /// Step `to` may start `lag` after step `from` has ended.
 struct Edge {
     int from = 0;          ///< index into the plan's steps
     int to = 0;
     std::string rule;      ///< name in the word list
     Strength strength = Strength::hard;
-    double lag = 0;        ///< elapsed time, nights included [min]
-    std::string reason;    ///< in words
+    double lag = 0;        ///< [min] of its clock
+    std::string reason{};  ///< in words
+    LagClock clock = LagClock::elapsed;
+    double longest = std::numeric_limits<double>::infinity();  ///< `to` starts at most this long after the end of `from` [min elapsed], >= lag
 };
 
 /// A firm or soft edge that the user does without. Names are those of steps; "" stands for every step.

@@ -34,6 +34,21 @@ struct ClosedSpan {
     std::string reason;
 };
 
+/// A place where a coach stands while it is worked on, held from its first step to its last, nights and cures included.
+struct Bay {
+    std::string id;          ///< unique within the shop
+    bool roofed = true;      ///< no rain, dew or wind on the work
+    bool heated = false;     ///< at the shop's bay_temperature all year; then no weather counts
+};
+
+/// Somebody is away: [from, to) in local minutes since 1970-01-01T00:00, as in schedule/time.hpp.
+struct Absence {
+    std::string person;      ///< id
+    std::int64_t from = 0;
+    std::int64_t to = 0;
+    std::string reason{};
+};
+
 /// Settings of a shop. The defaults are common practice, no source.
 struct Shop {
     std::string name;
@@ -45,7 +60,11 @@ struct Shop {
     double waste_percent = std::numeric_limits<double>::quiet_NaN();  ///< [%]; NaN: the catalogue's
     std::map<std::string, Money> package_price;  ///< by sealant or layer family, per package
     std::vector<Person> people;
-    int bays = 1;
+    int bays = 1;                      ///< number of equal bays, where `bay_list` is empty
+    std::vector<Bay> bay_list{};       ///< bays one by one; empty: `bays` equal ones, heated and roofed if `heated_bay`, else in the open
+    int ladders = 2;                   ///< ladder sets, for steps with reach "ladder"
+    int platforms = 1;                 ///< platform sets, for steps with reach "roof"
+    std::vector<Absence> absences{};
     std::array<bool, 7> working_days{true, true, true, true, true, false, false};  ///< Monday first
     int open_from = 8 * 60;            ///< [min after midnight]
     int open_to = 17 * 60;             ///< [min after midnight]
@@ -59,6 +78,9 @@ struct Shop {
     double bay_temperature = 20;       ///< at which beads cure [degC]
     std::string catalogue;             ///< path of the shop's own overlay, "" for none; read it with `read_catalogue`
 };
+
+/// The bays one by one.
+std::vector<Bay> bays_of(const Shop& shop);
 
 /// Shifts cut to the opening hours, weekdays and holidays: does anybody work on this day?
 bool works_on(const Shop& shop, Date day);

@@ -36,7 +36,10 @@ struct Step {
     int people = 1;        ///< at the same time; 0 for marks in time
     double wait = 0;       ///< elapsed time after the step before it in its joint: flash, cure [min]
     bool unbroken = false; ///< not over a break of the working day, if it fits into one
-    bool weather = false;  ///< outdoors it needs the sealing weather of its family
+    std::string gate;      ///< weather that it needs outdoors: "wash", "bond", "coat", "climb", "test"; "" for none
+    std::string reach;     ///< "ground", "ladder" or "roof": a ladder or platform set is held while people work there; "" for none
+    std::vector<std::string> skills;  ///< each is held by somebody of the team, in the shop's words; empty: anybody
+    std::vector<std::string> tools;   ///< by name, for the work order
     std::string family;    ///< material laid, "" for none
     std::vector<std::string> cautions;  ///< ids in the catalogue
     std::string note;      ///< in words, what to mind
