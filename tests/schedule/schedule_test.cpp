@@ -133,7 +133,7 @@ TEST_CASE("no bead is laid on a day on which the shop does not seal", "[schedule
     Shop shop = plain_shop();
     shop.closed = {{monday, monday + 3, "fair"}};
     Step cap = step("cap", 60, 1, true);
-    cap.weather = true;
+    cap.gate = "bond";
     const Schedule result = schedule(plan_with({step("wash", 60), cap}, {edge(0, 1)}), shop, monday);
     CHECK(day_of(result.steps[0].start) == monday);
     CHECK(day_of(result.steps[1].start) == monday + 3);
