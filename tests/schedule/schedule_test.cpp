@@ -6,43 +6,17 @@
 #include "libseal/core/error.hpp"
 #include "libseal/schedule/verify.hpp"
 #include "support/catch.hpp"
-#include "work/samples.hpp"
+#include "schedule/samples.hpp"
 
 using namespace libseal;
 using namespace libseal_test;
 
 namespace {
 
-/// Monday to Friday, 8 to 12 and 13 to 17.
-Shop plain_shop(int people = 1) {
-    Shop shop = sample_shop(people, 1);
-    shop.break_from = 12 * 60;
-    shop.break_to = 13 * 60;
-    return shop;
-}
-
-const Date monday = make_date(2027, 3, 1);
-
-Step step(const std::string& id, double minutes, int people = 1, bool unbroken = false) {
-    Step s;
-    s.id = s.kind = id;
-    s.minutes = {minutes, minutes, minutes};
-    s.people = people;
-    s.unbroken = unbroken;
-    return s;
-}
-
-WorkPlan plan_with(std::vector<Step> steps, std::vector<Edge> edges) {
-    WorkPlan plan;
-    plan.coach = "synthetic";
-    plan.steps = std::move(steps);
-    plan.edges = std::move(edges);
-    plan.order = ordered_steps(plan.steps, plan.edges);
-    return plan;
-}
-
-Edge edge(int from, int to, double lag = 0) {
-    return {from, to, "bed_before_cap", Strength::hard, lag, "because"};
+ScheduleOptions limited(int work_limit) {
+    ScheduleOptions options;
+    options.work_limit = work_limit;
+    return options;
 }
 
 WorkPlan coach_plan(std::uint64_t seed) {
@@ -72,7 +46,7 @@ TEST_CASE("a cure runs through the night and the weekend, a bead does not", "[sc
     // Monday at 8:00.
     const Shop shop = plain_shop();
     const WorkPlan plan =
-        plan_with({step("cap", 240, 1, true), step("function_check", 30)}, {edge(0, 1, 1440)});
+        plan_with({plain_step("cap", 240, 1, true), plain_step("function_check", 30)}, {plain_edge(0, 1, 1440)});
     const Schedule result = schedule(plan, shop, make_date(2027, 3, 5));
     // The bead goes into the morning; 12:00 and a day is Saturday noon.
     REQUIRE(result.steps.size() == 2);
@@ -87,25 +61,25 @@ TEST_CASE("a cure runs through the night and the weekend, a bead does not", "[sc
 
 TEST_CASE("a bead is not broken by the midday break, other work is", "[schedule]") {
     const Shop shop = plain_shop();
-    const WorkPlan whole = plan_with({step("strip", 120), step("cap", 180, 1, true)}, {edge(0, 1)});
+    const WorkPlan whole = plan_with({plain_step("strip", 120), plain_step("cap", 180, 1, true)}, {plain_edge(0, 1)});
     const Schedule result = schedule(whole, shop, monday);
     CHECK(time_text(result.steps[1].start) == "2027-03-01 13:00");
     CHECK(result.steps[1].pieces.size() == 1);
-    const WorkPlan split = plan_with({step("strip", 120), step("wash", 180)}, {edge(0, 1)});
+    const WorkPlan split = plan_with({plain_step("strip", 120), plain_step("wash", 180)}, {plain_edge(0, 1)});
     const Schedule pieces = schedule(split, shop, monday);
     CHECK(pieces.steps[1].pieces.size() == 2);
     CHECK(time_text(pieces.end) == "2027-03-01 14:00");
     // Five hours fit into no half day but into one day; ten hours into none.
     CHECK(time_text(
-              schedule(plan_with({step("strip", 240), step("cap", 300, 1, true)}, {edge(0, 1)}), shop, monday)
+              schedule(plan_with({plain_step("strip", 240), plain_step("cap", 300, 1, true)}, {plain_edge(0, 1)}), shop, monday)
                   .steps[1]
                   .start) == "2027-03-02 08:00");
-    CHECK(schedule(plan_with({step("cap", 600, 1, true)}, {}), shop, monday).steps[0].pieces.size() == 3);
+    CHECK(schedule(plan_with({plain_step("cap", 600, 1, true)}, {}), shop, monday).steps[0].pieces.size() == 3);
 }
 
 TEST_CASE("two people share the work of one coach", "[schedule]") {
     const WorkPlan plan =
-        plan_with({step("a", 240), step("b", 240), step("c", 60, 2)}, {edge(0, 2), edge(1, 2)});
+        plan_with({plain_step("a", 240), plain_step("b", 240), plain_step("c", 60, 2)}, {plain_edge(0, 2), plain_edge(1, 2)});
     const Schedule two = schedule(plan, plain_shop(2), monday);
     CHECK(time_text(two.end) == "2027-03-01 14:00");
     CHECK(two.outcome == Outcome::optimal);
@@ -114,7 +88,7 @@ TEST_CASE("two people share the work of one coach", "[schedule]") {
 }
 
 TEST_CASE("a step for more people than there are is infeasible, and the way out is told", "[schedule]") {
-    const WorkPlan plan = plan_with({step("wash", 60), step("water_test", 60, 2)}, {edge(0, 1)});
+    const WorkPlan plan = plan_with({plain_step("wash", 60), plain_step("water_test", 60, 2)}, {plain_edge(0, 1)});
     const Schedule result = schedule(plan, plain_shop(1), monday);
     CHECK(result.outcome == Outcome::infeasible);
     CHECK(result.steps.empty());
@@ -132,9 +106,9 @@ TEST_CASE("a step for more people than there are is infeasible, and the way out 
 TEST_CASE("no bead is laid on a day on which the shop does not seal", "[schedule]") {
     Shop shop = plain_shop();
     shop.closed = {{monday, monday + 3, "fair"}};
-    Step cap = step("cap", 60, 1, true);
+    Step cap = plain_step("cap", 60, 1, true);
     cap.gate = "bond";
-    const Schedule result = schedule(plan_with({step("wash", 60), cap}, {edge(0, 1)}), shop, monday);
+    const Schedule result = schedule(plan_with({plain_step("wash", 60), cap}, {plain_edge(0, 1)}), shop, monday);
     CHECK(day_of(result.steps[0].start) == monday);
     CHECK(day_of(result.steps[1].start) == monday + 3);
 }
@@ -150,7 +124,9 @@ TEST_CASE("any plan of any coach is scheduled validly and alike in every run", "
     REQUIRE((result.outcome == Outcome::feasible || result.outcome == Outcome::optimal));
     CHECK(verify(result, plan, shop, monday).empty());
     CHECK(result.end >= result.lower_bound);
-    CHECK((result.outcome == Outcome::optimal) == (result.end == result.lower_bound));
+    CHECK(result.score.urgent >= result.bound.urgent);
+    CHECK(result.score.stay >= result.bound.stay);
+    if (result.outcome == Outcome::optimal) CHECK(result.score.stay == result.bound.stay);
     CHECK(std::count_if(result.steps.begin(), result.steps.end(),
                         [](const StepTime& t) { return t.critical; }) >= 2);
     for (const StepTime& time : result.steps) CHECK_FALSE(time.waited_for.empty());
@@ -174,7 +150,7 @@ TEST_CASE("any plan of any coach is scheduled validly and alike in every run", "
 TEST_CASE("the verifier notices every kind of fault", "[schedule]") {
     const WorkPlan plan = coach_plan(3);
     const Shop shop = sample_shop(2);
-    const Schedule good = schedule(plan, shop, monday, {1, 0, {}});
+    const Schedule good = schedule(plan, shop, monday, limited(1));
     REQUIRE(verify(good, plan, shop, monday).empty());
     const auto faults = [&](const Schedule& bad) { return verify(bad, plan, shop, monday).size(); };
     std::size_t worked = 0;
@@ -212,18 +188,19 @@ TEST_CASE("the verifier notices every kind of fault", "[schedule]") {
     CHECK(faults(bad) > 0);
     // A bead cut in two by the break although it fits into an afternoon.
     const Shop plain = plain_shop();
-    const WorkPlan cap = plan_with({step("cap", 120, 1, true)}, {});
+    const WorkPlan cap = plan_with({plain_step("cap", 120, 1, true)}, {});
     Schedule cut = schedule(cap, plain, monday);
     const Minute ten = minute_of(monday, 11 * 60);
     cut.steps[0].pieces = {{ten, ten + 60}, {ten + 120, ten + 180}};
     cut.steps[0].start = ten;
-    cut.steps[0].end = ten + 180;
+    cut.steps[0].end = cut.stays[0].end = ten + 180;
+    cut.score.stay = cut.stays[0].end - minute_of(monday);
     CHECK(verify(cut, cap, plain, monday).size() == 1);
 }
 
 TEST_CASE("calls that make no sense are refused, and a stop is heeded", "[schedule][bad_input]") {
-    const WorkPlan plan = plan_with({step("wash", 60)}, {});
-    CHECK_THROWS_AS(schedule(plan, plain_shop(), monday, {0, 0, {}}), ValueError);
+    const WorkPlan plan = plan_with({plain_step("wash", 60)}, {});
+    CHECK_THROWS_AS(schedule(plan, plain_shop(), monday, limited(0)), ValueError);
     CHECK_THROWS_AS(schedule(plan, Shop{}, monday), ValueError);
     CHECK(schedule(WorkPlan{}, plain_shop(), monday).outcome == Outcome::optimal);
     ScheduleOptions options;

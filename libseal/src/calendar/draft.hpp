@@ -11,7 +11,7 @@
 namespace libseal::detail {
 
 /// A visit that needs a day.
-struct Draft {
+struct VisitDraft {
     const Coach* coach = nullptr;
     std::string kind;
     Window window;
@@ -36,11 +36,11 @@ struct YearFrame {
 };
 
 /// Work visits of a coach: tasks of the year, grouped into as few visits as their windows allow.
-std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::vector<Unplaced>& unplaced);
+std::vector<VisitDraft> work_drafts(const Coach& coach, const YearFrame& frame, std::vector<Unplaced>& unplaced);
 
 /// The next inspection of a coach that no visit on `visit_days` replaces; kind "" if none falls into the
 /// year.
-Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days,
+VisitDraft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days,
                        int number);
 
 /// Bays and working time of the shop, day by day.
@@ -60,7 +60,7 @@ private:
 };
 
 /// Gives a draft its days, or notes why it has none. Returns false in that case.
-bool place_draft(const Draft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar);
+bool place_draft(const VisitDraft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar);
 
 /// Uids, sequence numbers, cancelled visits and the list of changes.
 void carry_over(Calendar& calendar, const std::vector<const Visit*>& matched, const Calendar* previous);

@@ -51,9 +51,9 @@ std::string reason_why(const WorkPlan& plan) {
     return text;
 }
 
-Draft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Task>& tasks,
+VisitDraft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Task>& tasks,
                const Window& window, Date day) {
-    Draft draft;
+    VisitDraft draft;
     draft.coach = &coach;
     draft.kind = "work";
     draft.window = window;
@@ -80,7 +80,7 @@ Draft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Tas
 
 }  // namespace
 
-std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::vector<Unplaced>& unplaced) {
+std::vector<VisitDraft> work_drafts(const Coach& coach, const YearFrame& frame, std::vector<Unplaced>& unplaced) {
     PlanOptions options;
     options.catalogue = frame.options.catalogue;
     options.due_before = frame.last;
@@ -112,7 +112,7 @@ std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::
     }
     const Grouping groups = group_windows(
         windows, [&](Date day) { return works_on(frame.shop, day) && seals_on(frame.shop, day); });
-    std::vector<Draft> drafts;
+    std::vector<VisitDraft> drafts;
     for (std::size_t g = 0; g < groups.days.size(); ++g) {
         std::vector<Task> members;
         Window common{frame.as_of + 1, frame.last};
@@ -127,9 +127,9 @@ std::vector<Draft> work_drafts(const Coach& coach, const YearFrame& frame, std::
     return drafts;
 }
 
-Draft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days,
+VisitDraft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days,
                        int number) {
-    Draft draft;
+    VisitDraft draft;
     const auto rows = frame.forecast.rows_of(coach.id);
     if (rows.empty()) return draft;
     Date due{frame.forecast.inspect_by(rows.front())};

@@ -23,7 +23,7 @@ void add_load(std::map<Date, Minute>& load, const Schedule& schedule) {
 }
 
 /// Work from `day` on; nothing if the first step cannot begin on that day.
-Placement work_from(const Draft& draft, const YearFrame& frame, Date day, int work_limit) {
+Placement work_from(const VisitDraft& draft, const YearFrame& frame, Date day, int work_limit) {
     ScheduleOptions options;
     options.work_limit = work_limit;
     options.seed = frame.options.seed;
@@ -42,7 +42,7 @@ Placement work_from(const Draft& draft, const YearFrame& frame, Date day, int wo
     return placement;
 }
 
-Placement inspection_on(const Draft& draft, const YearFrame& frame, Date day) {
+Placement inspection_on(const VisitDraft& draft, const YearFrame& frame, Date day) {
     Placement placement;
     placement.first = placement.last = day;
     auto left = static_cast<Minute>(std::ceil(draft.minutes.mode));
@@ -60,12 +60,12 @@ Placement inspection_on(const Draft& draft, const YearFrame& frame, Date day) {
     return placement;
 }
 
-bool open_on(const Draft& draft, const YearFrame& frame, Date day) {
+bool open_on(const VisitDraft& draft, const YearFrame& frame, Date day) {
     return works_on(frame.shop, day) && (draft.kind == "inspection" || seals_on(frame.shop, day));
 }
 
 /// Days in the order in which they are tried.
-std::vector<Date> candidates(const Draft& draft, const YearFrame& frame) {
+std::vector<Date> candidates(const VisitDraft& draft, const YearFrame& frame) {
     std::vector<Date> days;
     const auto add = [&](Date day) {
         if (open_on(draft, frame, day)) days.push_back(day);
@@ -81,7 +81,7 @@ std::vector<Date> candidates(const Draft& draft, const YearFrame& frame) {
     return days;
 }
 
-Visit visit_of(const Draft& draft, const YearFrame& frame, const Placement& placement) {
+Visit visit_of(const VisitDraft& draft, const YearFrame& frame, const Placement& placement) {
     Visit visit;
     visit.kind = draft.kind;
     visit.coach = draft.coach->id;
@@ -132,7 +132,7 @@ Visit visit_of(const Draft& draft, const YearFrame& frame, const Placement& plac
     return visit;
 }
 
-void note_unplaced(const Draft& draft, const std::string& problem, const YearFrame& frame,
+void note_unplaced(const VisitDraft& draft, const std::string& problem, const YearFrame& frame,
                    Calendar& calendar) {
     const auto bar = problem.find('|');
     const std::string constraint = problem.empty()
@@ -176,7 +176,7 @@ void Occupancy::take(int bay, Date first, Date last, const std::map<Date, Minute
     for (const auto& [day, minutes] : load) load_[day] += minutes;
 }
 
-bool place_draft(const Draft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar) {
+bool place_draft(const VisitDraft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar) {
     std::string problem;
     for (const Date day : candidates(draft, frame)) {
         const bool work = draft.kind == "work";

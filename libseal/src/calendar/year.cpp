@@ -13,7 +13,7 @@
 namespace libseal {
 namespace {
 
-using detail::Draft;
+using detail::VisitDraft;
 using detail::YearFrame;
 
 void check_year(int year, Date as_of) {
@@ -23,9 +23,9 @@ void check_year(int year, Date as_of) {
 }
 
 /// Drafts of all coaches, made side by side, in the order in which they get their days.
-std::vector<Draft> all_drafts(const Fleet& fleet, const YearFrame& frame, Calendar& calendar) {
+std::vector<VisitDraft> all_drafts(const Fleet& fleet, const YearFrame& frame, Calendar& calendar) {
     const std::size_t n = fleet.coaches.size();
-    std::vector<std::vector<Draft>> drafts(n);
+    std::vector<std::vector<VisitDraft>> drafts(n);
     std::vector<std::vector<Unplaced>> unplaced(n);
     ProgressReporter reporter(frame.options.watch, "work of the year");
     parallel_for(
@@ -34,12 +34,12 @@ std::vector<Draft> all_drafts(const Fleet& fleet, const YearFrame& frame, Calend
         [&](std::size_t done) {
             reporter.tick(static_cast<double>(done) / static_cast<double>(std::max<std::size_t>(n, 1)));
         });
-    std::vector<Draft> all;
+    std::vector<VisitDraft> all;
     for (std::size_t i = 0; i < n; ++i) {
-        for (Draft& draft : drafts[i]) all.push_back(std::move(draft));
+        for (VisitDraft& draft : drafts[i]) all.push_back(std::move(draft));
         calendar.unplaced.insert(calendar.unplaced.end(), unplaced[i].begin(), unplaced[i].end());
     }
-    std::stable_sort(all.begin(), all.end(), [](const Draft& a, const Draft& b) {
+    std::stable_sort(all.begin(), all.end(), [](const VisitDraft& a, const VisitDraft& b) {
         if (a.urgent != b.urgent) return a.urgent;
         if (a.window.latest != b.window.latest) return a.window.latest < b.window.latest;
         return a.coach->id < b.coach->id;
@@ -55,7 +55,7 @@ void place_inspections(const Fleet& fleet, const YearFrame& frame, detail::Occup
             if (visit.coach == coach.id) days.push_back(visit.first);
         for (int number = 1; number <= 24; ++number) {
             std::sort(days.begin(), days.end());
-            const Draft draft = detail::inspection_draft(coach, frame, days, number);
+            const VisitDraft draft = detail::inspection_draft(coach, frame, days, number);
             if (draft.kind.empty() || !place_draft(draft, frame, occupancy, calendar)) break;
             matched.push_back(draft.previous);
             days.push_back(calendar.visits.back().first);
@@ -106,7 +106,7 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const For
     calendar.currency = shop.currency;
     calendar.closing = closing_line(options.catalogue);
 
-    const std::vector<Draft> drafts = all_drafts(now, frame, calendar);
+    const std::vector<VisitDraft> drafts = all_drafts(now, frame, calendar);
     detail::Occupancy occupancy(shop);
     std::vector<const Visit*> matched;
     ProgressReporter reporter(options.watch, "days of the year");

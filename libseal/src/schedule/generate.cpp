@@ -1,257 +1,509 @@
 #include "schedule/generate.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <queue>
+#include <numeric>
 
 namespace libseal::detail {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-/// Busy time of each person, sorted.
-using Busy = std::vector<std::vector<TimeSpan>>;
+constexpr Minute never = std::numeric_limits<Minute>::max() / 4;
 
-/// End of the first busy stretch that meets [from, to) for anybody of the team, or -1.
-Minute conflict(const Busy& busy, const std::vector<int>& team, Minute from, Minute to) {
-    for (const int person : team) {
-        const auto& spans = busy[at(person)];
-        const auto hit = std::upper_bound(spans.begin(), spans.end(), from,
-                                          [](Minute t, const TimeSpan& s) { return t < s.to; });
+}  // namespace
+
+ShopGenerator::ShopGenerator(const Jobs& jobs, ShopHours& hours) : jobs_(jobs), hours_(hours) { begin(); }
+
+void ShopGenerator::begin() {
+    busy_.resize(hours_.shop().people.size());
+    for (auto& spans : busy_) spans.clear();
+    for (auto& levels : reach_) levels.assign(1, {-never, 0});
+}
+
+/// End of the first stretch in [from, to) in which somebody of the team or every ladder is taken; -1 if none.
+Minute ShopGenerator::conflict(const std::vector<int>& people, int reach, Minute from, Minute to) const {
+    for (const int person : people) {
+        const auto& spans = busy_[at(person)];
+        const auto hit = std::upper_bound(spans.begin(), spans.end(), from, [](Minute t, const TimeSpan& s) { return t < s.to; });
         if (hit != spans.end() && hit->from < to) return hit->to;
+    }
+    if (reach < 0) return -1;
+    const auto& levels = reach_[reach];
+    auto level = std::upper_bound(levels.begin(), levels.end(), from, [](Minute t, const Level& l) { return t < l.time; }) - 1;
+    for (; level != levels.end() && level->time < to; ++level) {
+        if (level->used < jobs_.reaches[reach]) continue;
+        while (level != levels.end() && level->used >= jobs_.reaches[reach]) ++level;
+        return level == levels.end() ? never : level->time;
     }
     return -1;
 }
 
-struct Need {
-    Minute work = 0;
-    bool unbroken = false, sealing = false;
-};
+void ShopGenerator::add(std::vector<Level>& levels, Minute from, Minute to, int change) {
+    const auto cut = [&](Minute t) {
+        auto after = std::upper_bound(levels.begin(), levels.end(), t, [](Minute x, const Level& l) { return x < l.time; });
+        if ((after - 1)->time == t) return static_cast<std::size_t>(after - levels.begin()) - 1;
+        const auto place = levels.insert(after, {t, (after - 1)->used});
+        return static_cast<std::size_t>(place - levels.begin());
+    };
+    const std::size_t a = cut(from), b = cut(to);
+    for (std::size_t i = a; i < b; ++i) levels[i].used += change;
+}
 
-/// Earliest pieces of work for a team at or after `ready`; pauses only at the ends of windows. Empty: none in
-/// the horizon.
-std::vector<TimeSpan> fit(const Need& need, const std::vector<int>& team, Minute ready, const Busy& busy,
-                          Teams& teams) {
-    const auto& windows = teams.windows(team, need.sealing);
-    const bool whole = need.unbroken && need.work <= teams.longest(team, need.sealing);
-    const bool one_day = need.unbroken && need.work <= teams.longest_day(team, need.sealing);
+bool ShopGenerator::fit(int number, int team, int kind, Minute ready, Minute before, std::vector<TimeSpan>& pieces) const {
+    const Job& job = jobs_.jobs[at(number)];
+    const Windows& windows = hours_.windows(team, job.gate, kind);
+    const auto& people = hours_.people(team);
+    const bool whole = job.unbroken && job.work <= windows.longest;
+    const bool one_day = job.unbroken && job.work <= windows.longest_day;
+    const auto& spans = windows.spans;
     Minute from = ready;
-    auto w = std::upper_bound(windows.begin(), windows.end(), from,
-                              [](Minute t, const TimeSpan& s) { return t < s.to; });
-    while (w != windows.end()) {
+    auto w = std::upper_bound(spans.begin(), spans.end(), from, [](Minute t, const TimeSpan& s) { return t < s.to; });
+    while (w != spans.end()) {
         from = std::max(from, w->from);
-        std::vector<TimeSpan> pieces;
-        Minute left = need.work, position = from, blocked = -1;
+        if (from + job.work >= before) return false;
+        pieces.clear();
+        Minute left = job.work, blocked = -1;
         for (auto piece = w; left > 0; ++piece) {
-            if (piece == windows.end()) return {};
-            position = std::max(from, piece->from);
-            const Minute end = std::min(piece->to, position + left);
+            if (piece == spans.end()) return false;
+            const Minute position = std::max(from, piece->from), end = std::min(piece->to, position + left);
             if (whole && end - position < left) blocked = piece->to;
-            if (one_day && day_of(position) != day_of(from)) blocked = minute_of(day_of(position));
-            if (const Minute met = conflict(busy, team, position, end); met >= 0 && blocked < 0)
-                blocked = met;
+            else if (one_day && day_of(position) != day_of(from)) blocked = minute_of(day_of(position));
+            else blocked = conflict(people, job.reach, position, end);
             if (blocked >= 0) break;
+            if (end >= before) return false;
             pieces.push_back({position, end});
             left -= end - position;
         }
-        if (blocked < 0) return pieces;
+        if (blocked < 0) return true;
         from = std::max(blocked, from + 1);
-        while (w != windows.end() && w->to <= from) ++w;
+        while (w != spans.end() && w->to <= from) ++w;
     }
-    return {};
+    return false;
 }
 
-bool place(StepTime& time, const Step& step, Minute work, Minute ready, Busy& busy, Teams& teams) {
-    time.start = time.end = ready;
-    if (step.people == 0 || work == 0) return true;
-    const Need need{work, step.unbroken, !step.gate.empty()};
-    time.pieces.clear();
-    for (const auto& team : teams.of(step.people)) {
-        auto pieces = fit(need, team, ready, busy, teams);
-        if (pieces.empty()) continue;
-        if (time.pieces.empty() || pieces.back().to < time.pieces.back().to) {
-            time.pieces = std::move(pieces);
-            time.people = team;
+void ShopGenerator::occupy(int number, const std::vector<int>& people, const std::vector<TimeSpan>& pieces) {
+    const int reach = jobs_.jobs[at(number)].reach;
+    for (const TimeSpan& piece : pieces) {
+        for (const int person : people) {
+            auto& spans = busy_[at(person)];
+            spans.insert(std::upper_bound(spans.begin(), spans.end(), piece.from, [](Minute t, const TimeSpan& s) { return t < s.from; }), piece);
         }
+        if (reach >= 0) add(reach_[reach], piece.from, piece.to, 1);
     }
-    if (time.pieces.empty()) return false;
-    time.start = time.pieces.front().from;
-    time.end = time.pieces.back().to;
-    for (const int person : time.people)
-        for (const TimeSpan& piece : time.pieces) {
-            auto& spans = busy[at(person)];
-            spans.insert(std::upper_bound(spans.begin(), spans.end(), piece.from,
-                                          [](Minute t, const TimeSpan& s) { return t < s.from; }),
-                         piece);
-        }
-    return true;
 }
 
-/// Minutes in which at least `count` people are on shift, on one day.
-std::vector<TimeSpan> staffed(const Shop& shop, Date day, int count) {
-    std::vector<std::pair<Minute, int>> changes;
-    for (const Person& person : shop.people)
-        for (const TimeSpan& span : working_spans(shop, person, day))
-            changes.push_back({span.from, 1}), changes.push_back({span.to, -1});
-    std::sort(changes.begin(), changes.end());
-    std::vector<TimeSpan> spans;
-    int here = 0;
-    Minute since = 0;
-    for (const auto& [t, change] : changes) {
-        const int before = here;
-        here += change;
-        if (before < count && here >= count) since = t;
-        if (before >= count && here < count && since < t) {
-            if (!spans.empty() && spans.back().to == since)
-                spans.back().to = t;
-            else
-                spans.push_back({since, t});
+void ShopGenerator::release(int number, const std::vector<int>& people, const std::vector<TimeSpan>& pieces) {
+    const int reach = jobs_.jobs[at(number)].reach;
+    for (const TimeSpan& piece : pieces) {
+        for (const int person : people) {
+            auto& spans = busy_[at(person)];
+            spans.erase(std::lower_bound(spans.begin(), spans.end(), piece.from, [](const TimeSpan& s, Minute t) { return s.from < t; }));
         }
+        if (reach >= 0) add(reach_[reach], piece.from, piece.to, -1);
     }
-    return spans;
 }
 
-constexpr int horizon_days = 3 * 366;
+/// One pass over the jobs.
+struct ShopGenerator::Run {
+    ShopGenerator& self;
+    const ShopKeys& keys;
+    ShopDraft& draft;
+    const Jobs& jobs = self.jobs_;
+    std::vector<std::size_t> waiting = std::vector<std::size_t>(jobs.jobs.size());
+    std::vector<char> placed = std::vector<char>(jobs.jobs.size(), 0);
+    std::vector<Minute> raised{};                       ///< by job, after missed longest waits
+    std::vector<int> heap{};
+    std::vector<std::vector<int>> outside = std::vector<std::vector<int>>(jobs.guests.size());  ///< ready jobs of coaches without a bay
+    std::vector<char> entered = std::vector<char>(jobs.guests.size(), 0);
+    std::vector<int> left = std::vector<int>(jobs.guests.size(), 0);
+    std::vector<Minute> bay_free = std::vector<Minute>(jobs.bay_kind.size(), 0);
+    std::vector<int> bay_of_guest = std::vector<int>(jobs.bay_kind.size(), -1);
+    std::vector<int> entry = std::vector<int>(jobs.guests.size());
+    std::vector<TimeSpan> pieces{}, best{};
+    int repairs = 0;
+    Minute broken = 0;
 
-Minute add_staffed(const Shop& shop, int count, Minute t, Minute work) {
-    const Date first = day_of(t);
-    for (int d = 0; d < horizon_days && work > 0; ++d)
-        for (const TimeSpan& span : staffed(shop, first + d, count)) {
-            if (span.to <= t || work <= 0) continue;
-            const Minute from = std::max(span.from, t);
-            if (span.to - from >= work) return from + work;
-            work -= span.to - from;
-        }
-    return t;
-}
-
-}  // namespace
-
-Network network_of(const WorkPlan& plan) {
-    Network network;
-    const std::size_t n = plan.steps.size();
-    network.duration.resize(n);
-    network.before.resize(n);
-    network.after.resize(n);
-    network.order = plan.order;
-    for (std::size_t i = 0; i < n; ++i)
-        network.duration[i] = static_cast<Minute>(std::ceil(plan.steps[i].minutes.mode - 1e-9));
-    for (const Edge& edge : plan.edges) {
-        const auto lag = static_cast<Minute>(std::ceil(edge.lag - 1e-9));
-        network.before[at(edge.to)].push_back({edge.from, lag});
-        network.after[at(edge.from)].push_back({edge.to, lag});
+    bool later(int a, int b) const {
+        const double ka = keys.job[at(a)], kb = keys.job[at(b)];
+        return ka != kb ? ka > kb : a > b;
     }
-    network.tail.assign(n, 0);
-    for (auto i = network.order.rbegin(); i != network.order.rend(); ++i) {
-        Minute most = 0;
-        for (const auto& [to, lag] : network.after[at(*i)]) most = std::max(most, lag + network.tail[at(to)]);
-        network.tail[at(*i)] = most + network.duration[at(*i)];
+    void push(int job) {
+        heap.push_back(job);
+        std::push_heap(heap.begin(), heap.end(), [&](int a, int b) { return later(a, b); });
     }
-    return network;
-}
+    int pop() {
+        std::pop_heap(heap.begin(), heap.end(), [&](int a, int b) { return later(a, b); });
+        const int job = heap.back();
+        heap.pop_back();
+        return job;
+    }
 
-std::vector<StepTime> generate(const Network& network, const WorkPlan& plan, const std::vector<double>& key,
-                               Minute start, Teams& teams) {
-    const std::size_t n = plan.steps.size();
-    std::vector<StepTime> times(n);
-    std::vector<std::size_t> waiting(n);
-    using Entry = std::pair<double, int>;  // falling key, then rising index
-    std::priority_queue<Entry> ready;
-    for (std::size_t i = 0; i < n; ++i)
-        if ((waiting[i] = network.before[i].size()) == 0) ready.push({key[i], -static_cast<int>(i)});
-    int people = 0;
-    for (const Step& step : plan.steps) people = std::max(people, step.people);
-    Busy busy;
-    for (const auto& team : teams.of(1)) busy.resize(at(team.front()) + 1);
-    while (!ready.empty()) {
-        const std::size_t i = at(-ready.top().second);
-        ready.pop();
-        Minute from = start;
-        for (const auto& [before, lag] : network.before[i])
-            from = std::max(from, times[at(before)].end + lag);
-        times[i].step = static_cast<int>(i);
-        if (!place(times[i], plan.steps[i], network.duration[i], from, busy, teams)) return {};
-        for (const auto& [after, lag] : network.after[i])
-            if (--waiting[at(after)] == 0) ready.push({key[at(after)], -after});
+    void offer(int job) {
+        const int guest = jobs.jobs[at(job)].booking;
+        if (entered[at(guest)]) push(job);
+        else outside[at(guest)].push_back(job);
     }
-    return times;
-}
 
-Minute lower_bound(const Network& network, const WorkPlan& plan, const Shop& shop, Minute start) {
-    std::vector<Minute> end(plan.steps.size(), start);
-    Minute bound = start, work = 0;
-    for (const int i : network.order) {
-        Minute from = start;
-        for (const auto& [before, lag] : network.before[at(i)]) from = std::max(from, end[at(before)] + lag);
-        const Step& step = plan.steps[at(i)];
-        const bool hands = step.people > 0 && network.duration[at(i)] > 0;
-        end[at(i)] = hands ? add_staffed(shop, step.people, from, network.duration[at(i)]) : from;
-        bound = std::max(bound, end[at(i)]);
-        if (hands) work += network.duration[at(i)] * step.people;
+    void enter(int guest, int bay) {
+        entered[at(guest)] = 1;
+        bay_of_guest[at(bay)] = guest;
+        draft.bay[at(guest)] = bay;
+        for (const int job : outside[at(guest)]) push(job);
+        outside[at(guest)].clear();
     }
-    // All work over all people: the first minute by which the shifts hold it.
-    const Date first = day_of(start);
-    for (int d = 0; d < horizon_days && work > 0; ++d) {
-        Minute day_work = 0;
-        for (const Person& person : shop.people)
-            for (const TimeSpan& span : working_spans(shop, person, first + d))
-                day_work += span.to - span.from;
-        if (day_work < work) {
-            work -= day_work;
-            continue;
-        }
-        Minute low = minute_of(first + d), high = low + 1440;
-        const auto done_by = [&](Minute t) {
-            Minute done = 0;
-            for (const Person& person : shop.people)
-                for (const TimeSpan& span : working_spans(shop, person, first + d))
-                    done += std::clamp<Minute>(t - span.from, 0, span.to - span.from);
-            return done;
-        };
-        while (low + 1 < high) (done_by((low + high) / 2) >= work ? high : low) = (low + high) / 2;
-        bound = std::max(bound, high);
-        work = 0;
-    }
-    return bound;
-}
 
-void explain(std::vector<StepTime>& times, const WorkPlan& plan, Minute start) {
-    std::vector<int> held_by(times.size(), -1);
-    for (StepTime& time : times) {
-        const std::size_t i = at(time.step);
-        Minute ready = start;
-        int last = -1;
-        for (const Edge& edge : plan.edges) {
-            if (edge.to != time.step) continue;
-            const Minute can = times[at(edge.from)].end + static_cast<Minute>(std::ceil(edge.lag - 1e-9));
-            if (can < ready || (can == ready && last >= 0)) continue;
-            ready = can;
-            last = edge.from;
-            time.waited_for = plan.steps[at(edge.from)].id + " (" + edge.rule + ": " + edge.reason + ")";
-        }
-        held_by[i] = last;
-        if (last < 0) time.waited_for = "the first day";
-        if (time.start <= ready || time.people.empty()) continue;
-        // It could have begun by the order; then people or working time held it.
-        int person_step = -1;
-        for (const StepTime& other : times)
-            for (const int person : time.people)
-                if (other.step != time.step && other.end <= time.start && other.end > ready &&
-                    std::count(other.people.begin(), other.people.end(), person) &&
-                    (person_step < 0 || other.end > times[at(person_step)].end))
-                    person_step = other.step;
-        if (person_step >= 0) {
-            held_by[i] = person_step;
-            time.waited_for = "somebody free: after " + plan.steps[at(person_step)].id;
-        } else {
-            time.waited_for +=
-                std::string(time.waited_for.empty() ? "" : ", then ") + "the next working time long enough";
+    /// The next coaches into the bays that are free. One that must have a certain bay waits for it without keeping others out.
+    void let_in() {
+        for (const int guest : entry) {
+            if (entered[at(guest)]) continue;
+            const int want = jobs.guests[at(guest)].bay;
+            int best_bay = -1;
+            bool any = false;
+            for (int bay = 0; bay < static_cast<int>(bay_free.size()); ++bay) {
+                if (bay_of_guest[at(bay)] >= 0) continue;
+                any = true;
+                if (want >= 0 && bay != want) continue;
+                const Minute arrival = jobs.guests[at(guest)].arrival;
+                if (best_bay < 0 || std::max(bay_free[at(bay)], arrival) < std::max(bay_free[at(best_bay)], arrival)) best_bay = bay;
+            }
+            if (!any) return;
+            if (best_bay >= 0) enter(guest, best_bay);
         }
     }
-    int at_end = -1;
-    for (const StepTime& time : times)
-        if (at_end < 0 || time.end >= times[at(at_end)].end) at_end = time.step;
-    for (int i = at_end; i >= 0 && !times[at(i)].critical; i = held_by[at(i)]) times[at(i)].critical = true;
+
+    void leave(int guest) {
+        const int bay = draft.bay[at(guest)];
+        const Guest& who = jobs.guests[at(guest)];
+        Minute begin = never, end = 0;
+        for (int j = who.first; j < who.last; ++j) {
+            if (!draft.jobs[at(j)].pieces.empty() || jobs.jobs[at(j)].state != StepState::planned)
+                begin = std::min(begin, draft.jobs[at(j)].start);
+            end = std::max(end, draft.jobs[at(j)].end);
+        }
+        if (begin == never) begin = who.first < who.last ? end : who.arrival;
+        draft.begin[at(guest)] = begin;
+        draft.end[at(guest)] = std::max(begin, end);
+        if (who.first < who.last) bay_free[at(bay)] = std::max(bay_free[at(bay)], draft.end[at(guest)]);
+        bay_of_guest[at(bay)] = -1;
+    }
+
+    int kind_of(int job) const { return jobs.bay_kind[at(draft.bay[at(jobs.jobs[at(job)].booking)])]; }
+
+    Minute ready(int number) const {
+        const Job& job = jobs.jobs[at(number)];
+        Minute ready = std::max(job.release, raised.empty() ? 0 : raised[at(number)]);
+        const int bay = draft.bay[at(job.booking)];
+        ready = std::max(ready, bay_free[at(bay)]);
+        for (const Wait& wait : jobs.before[at(number)])
+            ready = std::max(ready, self.hours_.ready(draft.jobs[at(wait.other)].end, wait.lag, wait.clock, jobs.bay_kind[at(bay)]));
+        return ready;
+    }
+
+    bool put_back(int number, Minute ready) {
+        // Where the running plan has it, with the same people, if that still holds.
+        const Job& job = jobs.jobs[at(number)];
+        Placed& place = draft.jobs[at(number)];
+        if (job.start < ready) return false;
+        for (const int team : *job.teams) {
+            if (self.hours_.people(team) != job.people) continue;
+            if (!self.fit(number, team, kind_of(number), job.start, never, pieces) || pieces.front().from != job.start) return false;
+            place.team = team;
+            place.pieces = pieces;
+            return true;
+        }
+        return false;
+    }
+
+    bool place(int number) {
+        const Job& job = jobs.jobs[at(number)];
+        Placed& place = draft.jobs[at(number)];
+        place.pieces.clear();
+        place.team = -1;
+        if (job.state != StepState::planned) {
+            place.start = job.start, place.end = job.end;
+            if (job.state == StepState::started && job.end > jobs.now) place.pieces.push_back({std::max(job.start, jobs.now), job.end}), self.occupy(number, job.people, place.pieces), place.pieces.clear();
+            return true;
+        }
+        const Minute from = ready(number);
+        place.start = place.end = from;
+        if (job.work == 0) return true;
+        const bool back = !keys.stick.empty() && keys.stick[at(number)] && put_back(number, from);
+        if (!back) {
+            Minute end = never;
+            const int kind = kind_of(number);
+            for (const int team : *job.teams)
+                if (self.fit(number, team, kind, from, end, pieces)) {
+                    end = pieces.back().to;
+                    place.team = team;
+                    std::swap(best, pieces);
+                }
+            if (place.team < 0) return false;
+            place.pieces = best;
+        }
+        place.start = place.pieces.front().from;
+        place.end = place.pieces.back().to;
+        self.occupy(number, self.hours_.people(place.team), place.pieces);
+        return true;
+    }
+
+    void take_out(int number) {
+        Placed& place = draft.jobs[at(number)];
+        placed[at(number)] = 0;
+        ++left[at(jobs.jobs[at(number)].booking)];
+        if (place.team >= 0) self.release(number, self.hours_.people(place.team), place.pieces);
+        for (const Wait& wait : jobs.after[at(number)]) {
+            if (placed[at(wait.other)]) take_out(wait.other);
+            const auto waits = std::find(heap.begin(), heap.end(), wait.other);
+            if (waits != heap.end()) {
+                heap.erase(waits);
+                std::make_heap(heap.begin(), heap.end(), [&](int a, int b) { return later(a, b); });
+            }
+            ++waiting[at(wait.other)];
+        }
+    }
+
+    /// The job came too long after another: that one goes later, with all that follows it. False if the wait is kept.
+    bool mend(int number) {
+        for (const Wait& wait : jobs.before[at(number)]) {
+            if (wait.longest < 0) continue;
+            const Placed& early = draft.jobs[at(wait.other)];
+            const Minute over = draft.jobs[at(number)].start - early.end - wait.longest;
+            if (over <= 0) continue;
+            if (repairs >= most_repairs || jobs.jobs[at(wait.other)].state != StepState::planned) {
+                broken += over;
+                continue;
+            }
+            ++repairs;
+            if (raised.empty()) raised.assign(jobs.jobs.size(), 0);
+            raised[at(wait.other)] = early.start + over;
+            take_out(wait.other);
+            push(wait.other);
+            return true;
+        }
+        return false;
+    }
+
+    static constexpr int most_repairs = 400;
+
+    void start() {
+        draft.jobs.resize(jobs.jobs.size());
+        draft.bay.assign(jobs.guests.size(), -1);
+        draft.begin.assign(jobs.guests.size(), 0);
+        draft.end.assign(jobs.guests.size(), 0);
+        draft.complete = false;
+        draft.stuck = -1;
+        std::iota(entry.begin(), entry.end(), 0);
+        std::stable_sort(entry.begin(), entry.end(), [&](int a, int b) {
+            const Guest &x = jobs.guests[at(a)], &y = jobs.guests[at(b)];
+            if (x.here != y.here) return x.here;
+            if (x.here && x.begun != y.begun) return x.begun < y.begun;
+            return keys.guest[at(a)] < keys.guest[at(b)];
+        });
+        for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
+            ++left[at(jobs.jobs[j].booking)];
+            if ((waiting[j] = jobs.before[j].size()) == 0) outside[at(jobs.jobs[j].booking)].push_back(static_cast<int>(j));
+        }
+        let_in();
+        for (const int guest : entry) if (entered[at(guest)] && left[at(guest)] == 0) leave(guest);
+        let_in();
+    }
+
+    /// Parallel scheme: of all that may come next the job that can start first.
+    int first_to_start() {
+        std::size_t chosen = 0;
+        Minute first = never;
+        for (std::size_t i = 0; i < heap.size(); ++i) {
+            const Job& job = jobs.jobs[at(heap[i])];
+            const Minute from = ready(heap[i]);
+            Minute start = job.state == StepState::planned ? from : job.start;
+            if (job.work > 0 && job.state == StepState::planned) {
+                start = never;
+                for (const int team : *job.teams)
+                    if (self.fit(heap[i], team, kind_of(heap[i]), from, never, pieces)) start = std::min(start, pieces.front().from);
+            }
+            if (start < first || (start == first && later(heap[chosen], heap[i]))) first = start, chosen = i;
+        }
+        const int job = heap[chosen];
+        heap.erase(heap.begin() + static_cast<std::ptrdiff_t>(chosen));
+        return job;
+    }
+
+    void go(bool parallel) {
+        start();
+        while (!heap.empty()) {
+            const int number = parallel ? first_to_start() : pop();
+            if (!place(number)) {
+                draft.stuck = number;
+                return;
+            }
+            placed[at(number)] = 1;
+            const int guest = jobs.jobs[at(number)].booking;
+            --left[at(guest)];
+            for (const Wait& wait : jobs.after[at(number)])
+                if (--waiting[at(wait.other)] == 0) offer(wait.other);
+            if (jobs.longest_waits && mend(number)) continue;
+            if (left[at(guest)] == 0) leave(guest), let_in();
+        }
+        draft.complete = std::all_of(left.begin(), left.end(), [](int n) { return n == 0; });
+        if (draft.complete) draft.score = score_of(jobs, self.hours_, draft, broken);
+    }
+};
+
+void ShopGenerator::generate(const ShopKeys& keys, ShopDraft& draft, bool parallel) {
+    begin();
+    ++generated_;
+    Run run{*this, keys, draft};
+    run.go(parallel);
+}
+
+/// Start of the last stretch in [from, to) in which somebody of the team or every ladder is taken; `never` if none.
+Minute ShopGenerator::conflict_back(const std::vector<int>& people, int reach, Minute from, Minute to) const {
+    for (const int person : people) {
+        const auto& spans = busy_[at(person)];
+        const auto hit = std::lower_bound(spans.begin(), spans.end(), to, [](const TimeSpan& s, Minute t) { return s.from < t; });
+        if (hit != spans.begin() && (hit - 1)->to > from) return (hit - 1)->from;
+    }
+    if (reach < 0) return never;
+    const auto& levels = reach_[reach];
+    auto level = std::lower_bound(levels.begin(), levels.end(), to, [](const Level& l, Minute t) { return l.time < t; });
+    Minute end = to;
+    while (level != levels.begin()) {
+        --level;
+        if (end <= from) break;
+        if (level->used >= jobs_.reaches[reach]) {
+            while (level != levels.begin() && (level - 1)->used >= jobs_.reaches[reach]) --level;
+            return level->time;
+        }
+        end = level->time;
+    }
+    return never;
+}
+
+bool ShopGenerator::fit_back(int number, int team, int kind, Minute latest, Minute after, std::vector<TimeSpan>& pieces) const {
+    const Job& job = jobs_.jobs[at(number)];
+    const Windows& windows = hours_.windows(team, job.gate, kind);
+    const auto& people = hours_.people(team);
+    const bool whole = job.unbroken && job.work <= windows.longest;
+    const bool one_day = job.unbroken && job.work <= windows.longest_day;
+    const auto& spans = windows.spans;
+    Minute to = latest;
+    auto w = static_cast<std::ptrdiff_t>(
+                 std::lower_bound(spans.begin(), spans.end(), to, [](const TimeSpan& s, Minute t) { return s.from < t; }) - spans.begin()) - 1;
+    while (w >= 0) {
+        to = std::min(to, spans[static_cast<std::size_t>(w)].to);
+        if (to - job.work <= after) return false;
+        pieces.clear();
+        Minute left = job.work, blocked = never;
+        for (auto i = w; left > 0; --i) {
+            if (i < 0) return false;
+            const TimeSpan& span = spans[static_cast<std::size_t>(i)];
+            const Minute end = std::min(to, span.to), from = std::max(span.from, end - left);
+            if (whole && end - from < left) blocked = span.from;
+            else if (one_day && day_of(from) != day_of(to - 1)) blocked = minute_of(day_of(to - 1));
+            else blocked = conflict_back(people, job.reach, from, end);
+            if (blocked < never) break;
+            pieces.push_back({from, end});
+            left -= end - from;
+        }
+        if (blocked == never) {
+            std::reverse(pieces.begin(), pieces.end());
+            return pieces.front().from > after;
+        }
+        to = std::min(blocked, to - 1);
+        while (w >= 0 && spans[static_cast<std::size_t>(w)].from >= to) --w;
+    }
+    return false;
+}
+
+/// Everything as late as it goes before the end of its coach's stay; only the starts are of use, as keys.
+void ShopGenerator::push_back(const ShopDraft& draft, std::vector<double>& keys) {
+    begin();
+    ++generated_;
+    std::vector<int> order = jobs_.order;
+    std::vector<std::size_t> rank(order.size());
+    for (std::size_t i = 0; i < order.size(); ++i) rank[at(order[i])] = i;
+    std::sort(order.begin(), order.end(), [&](int a, int b) {
+        const Minute ea = draft.jobs[at(a)].end, eb = draft.jobs[at(b)].end;
+        return ea != eb ? ea > eb : rank[at(a)] > rank[at(b)];
+    });
+    std::vector<TimeSpan> pieces, best;
+    std::vector<Minute> start(order.size());
+    for (const int number : order) {
+        const Job& job = jobs_.jobs[at(number)];
+        const Placed& place = draft.jobs[at(number)];
+        const int kind = jobs_.bay_kind[at(draft.bay[at(job.booking)])];
+        Minute latest = draft.end[at(job.booking)];
+        for (const Wait& wait : jobs_.after[at(number)]) {
+            // The latest end whose wait is over by the start of what follows; waits never shrink below zero.
+            Minute low = place.end, high = start[at(wait.other)];
+            while (low < high) {
+                const Minute middle = low + (high - low + 1) / 2;
+                if (hours_.ready(middle, wait.lag, wait.clock, kind) <= start[at(wait.other)]) low = middle;
+                else high = middle - 1;
+            }
+            latest = std::min(latest, low);
+        }
+        start[at(number)] = job.work == 0 ? std::max(latest, place.start) : place.start;
+        if (job.work > 0 && job.state == StepState::planned) {
+            Minute after = place.start;  // never earlier than it was
+            int team_found = -1;
+            for (const int team : *job.teams)
+                if (fit_back(number, team, kind, latest, after, pieces)) {
+                    after = pieces.front().from;
+                    team_found = team;
+                    std::swap(best, pieces);
+                }
+            if (team_found < 0 && place.team >= 0) best = place.pieces, team_found = place.team;
+            if (team_found >= 0) {
+                start[at(number)] = best.front().from;
+                occupy(number, hours_.people(team_found), best);
+            }
+        }
+        keys[at(number)] = static_cast<double>(start[at(number)]);
+    }
+}
+
+ScheduleScore score_of(const Jobs& jobs, const ShopHours& hours, const ShopDraft& draft, Minute broken) {
+    ScheduleScore score;
+    score.broken = broken;
+    for (const Urgent& urgent : jobs.urgent) {
+        Minute end = 0;
+        for (const int job : urgent.jobs) end = std::max(end, draft.jobs[at(job)].end);
+        if (end > urgent.due) score.urgent += (end - urgent.due + 1439) / 1440;
+    }
+    for (std::size_t g = 0; g < jobs.guests.size(); ++g) {
+        const Guest& guest = jobs.guests[g];
+        if (guest.promised > 0) score.late += std::max<Minute>(0, draft.end[g] - guest.promised);
+        if (guest.latest > 0) score.broken += std::max<Minute>(0, draft.end[g] - guest.latest);
+        score.stay += draft.end[g] - guest.arrival;
+    }
+    for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
+        const Job& job = jobs.jobs[j];
+        if (!job.known || job.state != StepState::planned || job.work == 0) continue;
+        const Placed& place = draft.jobs[j];
+        if (place.start != job.start || hours.people(place.team) != job.people) ++score.moved;
+    }
+    // Changes of place: of ladder work between the sides of a coach, of people between coaches.
+    std::vector<std::pair<Minute, int>> ladder;
+    std::vector<std::vector<std::pair<Minute, int>>> walks(hours.shop().people.size());
+    for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
+        const Placed& place = draft.jobs[j];
+        if (place.team < 0) continue;
+        if (jobs.jobs[j].reach >= 0) ladder.push_back({place.start, static_cast<int>(j)});
+        for (const int person : hours.people(place.team)) walks[at(person)].push_back({place.start, jobs.jobs[j].booking});
+    }
+    std::sort(ladder.begin(), ladder.end());
+    std::vector<const std::string*> side(jobs.guests.size(), nullptr);
+    for (const auto& [start, j] : ladder) {
+        const Job& job = jobs.jobs[at(j)];
+        if (side[at(job.booking)] && *side[at(job.booking)] != job.side) ++score.changes;
+        side[at(job.booking)] = &job.side;
+    }
+    for (auto& walk : walks) {
+        std::sort(walk.begin(), walk.end());
+        for (std::size_t i = 1; i < walk.size(); ++i) score.changes += walk[i].second != walk[i - 1].second ? 1 : 0;
+    }
+    return score;
 }
 
 }  // namespace libseal::detail

@@ -1,32 +1,78 @@
 #pragma once
-// Serial schedule generation over the working time of teams.
+// Serial schedule generation with calendars, weather, named people, ladders and bays.
 
 #include <vector>
 
-#include "libseal/schedule/schedule.hpp"
-#include "schedule/teams.hpp"
+#include "schedule/jobs.hpp"
 
 namespace libseal::detail {
 
-/// The plan as the generator needs it.
-struct Network {
-    std::vector<Minute> duration;                             ///< whole minutes of clock time
-    std::vector<std::vector<std::pair<int, Minute>>> before;  ///< per step: predecessor and lag
-    std::vector<std::vector<std::pair<int, Minute>>> after;
-    std::vector<int> order;    ///< one that heeds all edges
-    std::vector<Minute> tail;  ///< longest way from the start of a step to the end
+/// Where a job came to lie.
+struct Placed {
+    Minute start = 0, end = 0;
+    int team = -1;  ///< number of ShopHours, -1 for marks and for what the running plan fixed
+    std::vector<TimeSpan> pieces;
 };
-Network network_of(const WorkPlan& plan);
 
-/// Places every step as early as it goes, ready steps by falling key. Ties by index.
-/// @return  Empty if a step finds no time within the horizon.
-std::vector<StepTime> generate(const Network& network, const WorkPlan& plan, const std::vector<double>& key,
-                               Minute start, Teams& teams);
+/// A schedule of all jobs.
+struct ShopDraft {
+    std::vector<Placed> jobs;
+    std::vector<int> bay;          ///< by guest
+    std::vector<Minute> begin, end;  ///< by guest
+    ScheduleScore score;
+    bool complete = false;         ///< every job found a place within the horizon
+    int stuck = -1;                ///< else the first that did not
+};
 
-/// No schedule ends earlier: longest chain with people without limit, and all work over all people.
-Minute lower_bound(const Network& network, const WorkPlan& plan, const Shop& shop, Minute start);
+/// The genome: in which order jobs and coaches are taken.
+struct ShopKeys {
+    std::vector<double> job;     ///< smaller first among those that may come next
+    std::vector<double> guest;   ///< smaller first: who enters a bay first
+    std::vector<char> stick;     ///< by job: to its place in the running plan, if it still fits there
+};
 
-/// Writes into each step what it waited for, and marks the chain that fixes the end.
-void explain(std::vector<StepTime>& times, const WorkPlan& plan, Minute start);
+/// Busy time and tools. Owns its working space; not shared between threads.
+class ShopGenerator {
+public:
+    ShopGenerator(const Jobs& jobs, ShopHours& hours);
+
+    /// Places every job at its earliest time, in the order of the keys.
+    /// @source  Serial scheme: Kolisch 1996. A missed longest wait takes its first step out again and puts it later: Franck, Neumann & Schwindt 2001, OR Spektrum 23.
+    /// @param parallel  Of all that may come next the job that can start first is taken; keys break ties.
+    void generate(const ShopKeys& keys, ShopDraft& draft, bool parallel = false);
+
+    /// Backward half of a justification: as late as it goes within each coach's stay, latest end first. Gives starts as keys.
+    /// @source  Valls, Ballestin & Quintanilla 2005 (EJOR 165, 375-386).
+    void push_back(const ShopDraft& draft, std::vector<double>& keys);
+
+    int generated() const { return generated_; }
+
+    // The small moves of which the exact search is made as well.
+    void begin();
+    /// Earliest place of a job for one team at or after `ready`; false if none ends before `before`.
+    bool fit(int job, int team, int kind, Minute ready, Minute before, std::vector<TimeSpan>& pieces) const;
+    bool fit_back(int job, int team, int kind, Minute latest, Minute after, std::vector<TimeSpan>& pieces) const;
+    void occupy(int job, const std::vector<int>& people, const std::vector<TimeSpan>& pieces);
+    void release(int job, const std::vector<int>& people, const std::vector<TimeSpan>& pieces);
+
+private:
+    struct Level {
+        Minute time;
+        int used;  ///< from here to the next
+    };
+    struct Run;
+    Minute conflict(const std::vector<int>& people, int reach, Minute from, Minute to) const;
+    Minute conflict_back(const std::vector<int>& people, int reach, Minute from, Minute to) const;
+    static void add(std::vector<Level>& levels, Minute from, Minute to, int change);
+
+    const Jobs& jobs_;
+    ShopHours& hours_;
+    int generated_ = 0;
+    std::vector<std::vector<TimeSpan>> busy_;  ///< by person
+    std::vector<Level> reach_[2];
+};
+
+/// Days late, minutes late, stay, moved steps and changes of a complete draft.
+ScheduleScore score_of(const Jobs& jobs, const ShopHours& hours, const ShopDraft& draft, Minute broken);
 
 }  // namespace libseal::detail

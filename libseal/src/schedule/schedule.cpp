@@ -3,115 +3,161 @@
 #include <algorithm>
 #include <set>
 
-#include "core/json.hpp"
 #include "libseal/core/error.hpp"
-#include "libseal/core/random.hpp"
 #include "libseal/schedule/verify.hpp"
-#include "schedule/generate.hpp"
+#include "schedule/causes.hpp"
+#include "schedule/search.hpp"
 
 namespace libseal {
 namespace {
 
-/// What no schedule can meet: more people than there are, or people who never work at the same time.
-void find_obstacles(Schedule& result, const WorkPlan& plan, detail::Teams& teams, const Shop& shop) {
-    int most = 0, count = 0, tests = 0;
-    for (const Step& step : plan.steps) {
-        if (step.people == 0) continue;
-        const auto& choices = teams.of(step.people);
-        const bool meet = std::any_of(choices.begin(), choices.end(), [&](const std::vector<int>& team) {
-            return teams.longest(team, !step.gate.empty()) > 0;
-        });
-        if (meet) continue;
-        ++count;
-        tests += step.kind == "water_test" ? 1 : 0;
-        most = std::max(most, step.people);
-        if (result.obstacles.size() < 20)
-            result.obstacles.push_back(step.id + " needs " + std::to_string(step.people) + " people at once" +
-                                       (choices.empty()
-                                            ? "; the shop has " + std::to_string(shop.people.size())
-                                            : "; no such team has common working time" +
-                                                  std::string(!step.gate.empty() ? " on a day with sealing" : "")));
-    }
-    if (count == 0) return;
-    const int missing = most - static_cast<int>(shop.people.size());
-    result.outcome = Outcome::infeasible;
-    result.stopped = std::to_string(count) + " steps cannot be done by this shop";
-    if (missing > 0)
-        result.relaxations.push_back(std::to_string(missing) + " more " +
-                                     (missing == 1 ? "person" : "people") + " for the " +
-                                     std::to_string(count) + " steps that need " + std::to_string(most));
-    else
-        result.relaxations.push_back("shifts or sealing days that " + std::to_string(most) + " people share");
-    if (tests == count)
-        result.relaxations.push_back("water tests left to the next inspection (longest_cure_wait 0)");
-}
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-bool shorter(const std::vector<StepTime>& a, const std::vector<StepTime>& b) {
-    const auto end = [](const std::vector<StepTime>& times) {
-        Minute last = 0;
-        for (const StepTime& time : times) last = std::max(last, time.end);
-        return last;
-    };
-    return b.empty() || end(a) < end(b);
-}
+/// Days ahead that are looked at, then more, then all.
+constexpr int horizons[] = {92, 366, 3 * 366};
+constexpr int nodes_a_schedule = 100;
 
-Minute end_of(const std::vector<StepTime>& times) {
-    Minute last = times.front().end;
-    for (const StepTime& time : times) last = std::max(last, time.end);
-    return last;
-}
-
-void search(Schedule& result, const detail::Network& network, const WorkPlan& plan, Minute start,
-            detail::Teams& teams, const ScheduleOptions& options) {
-    ProgressReporter reporter(options.watch, "schedule");
-    std::vector<double> key(plan.steps.size());
-    for (int run = 0; run < options.work_limit; ++run) {
-        RandomStream random(options.seed, static_cast<std::uint64_t>(run));
-        // The first run takes the longest way to the end as it is; the others shake it.
-        for (std::size_t i = 0; i < key.size(); ++i)
-            key[i] = static_cast<double>(network.tail[i]) * (run == 0 ? 1.0 : 0.6 + 0.8 * random.uniform());
-        auto times = detail::generate(network, plan, key, start, teams);
-        ++result.tried;
-        if (!times.empty() && shorter(times, result.steps)) result.steps = std::move(times);
-        if (!result.steps.empty() && end_of(result.steps) <= result.lower_bound) {
-            result.outcome = Outcome::optimal;
-            result.stopped = "as short as the lower bound";
-            return;
+void fill_times(Schedule& result, const detail::ShopDraft& draft, const detail::Jobs& jobs, const detail::ShopHours& hours) {
+    for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
+        const detail::Job& job = jobs.jobs[j];
+        const detail::Placed& place = draft.jobs[j];
+        StepTime time;
+        time.booking = job.booking;
+        time.step = job.step;
+        time.start = place.start;
+        time.end = place.end;
+        time.pieces = place.pieces;
+        if (place.team >= 0) time.people = hours.people(place.team);
+        if (job.state != StepState::planned) {
+            time.people = job.people;
+            if (place.end > place.start) time.pieces = {{place.start, place.end}};
         }
-        reporter.tick(static_cast<double>(run + 1) / options.work_limit);
+        time.moved = job.known && job.state == StepState::planned && job.work > 0 && (place.start != job.start || time.people != job.people);
+        result.steps.push_back(std::move(time));
     }
-    result.outcome = result.steps.empty() ? Outcome::none_found : Outcome::feasible;
-    result.stopped =
-        result.steps.empty() ? "no working time for some step within three years" : "work limit reached";
 }
 
-void finish(Schedule& result, const WorkPlan& plan, Minute start, const Shop& shop, Date first) {
-    detail::explain(result.steps, plan, start);
-    result.begin = result.end = result.steps.front().start;
+void fill_stays(Schedule& result, const detail::ShopDraft& draft, const detail::Jobs& jobs, const std::vector<Booking>& bookings,
+                const detail::ShopBound& bound) {
+    for (std::size_t g = 0; g < jobs.guests.size(); ++g) {
+        BayStay stay;
+        stay.booking = static_cast<int>(g);
+        stay.coach = bookings[g].plan.coach;
+        stay.bay = draft.bay[g];
+        stay.begin = draft.begin[g];
+        stay.end = draft.end[g];
+        stay.late = jobs.guests[g].promised > 0 ? std::max<Minute>(0, stay.end - jobs.guests[g].promised) : 0;
+        stay.lower_bound = bound.end[g];
+        result.stays.push_back(stay);
+    }
+}
+
+void fill_days(Schedule& result) {
     std::set<Date> days;
-    for (const StepTime& time : result.steps) {
-        result.begin = std::min(result.begin, time.start);
-        result.end = std::max(result.end, time.end);
+    bool any = false;
+    for (const BayStay& stay : result.stays) {
+        result.begin = any ? std::min(result.begin, stay.begin) : stay.begin;
+        result.end = any ? std::max(result.end, stay.end) : stay.end;
+        any = true;
+    }
+    for (const StepTime& time : result.steps)
         for (const TimeSpan& piece : time.pieces)
             for (Date day = day_of(piece.from); day <= day_of(piece.to - 1); day = day + 1) days.insert(day);
-    }
     result.days.assign(days.begin(), days.end());
-    // A mark before the first stroke of work belongs to it.
-    if (!result.days.empty()) {
-        Minute first_piece = result.end;
-        for (const StepTime& time : result.steps)
-            if (!time.pieces.empty()) first_piece = std::min(first_piece, time.pieces.front().from);
-        result.begin = std::max(result.begin, first_piece);
+}
+
+void fill_causes(Schedule& result, const std::vector<Booking>& bookings, const detail::Jobs& jobs, detail::ShopHours& hours) {
+    const std::vector<Cause> causes = detail::direct_causes(result, bookings, jobs, hours);
+    for (std::size_t j = 0; j < causes.size(); ++j) result.steps[j].waited_for = causes[j].text;
+    for (const detail::Guest& guest : jobs.guests) {
+        int last = -1;
+        for (int j = guest.first; j < guest.last; ++j)
+            if (last < 0 || result.steps[at(j)].end >= result.steps[at(last)].end) last = j;
+        while (last >= 0 && !result.steps[at(last)].critical) {
+            result.steps[at(last)].critical = true;
+            const Cause& cause = causes[at(last)];
+            last = cause.by_step < 0 ? -1 : jobs.guests[at(cause.by_booking)].first + cause.by_step;
+        }
     }
-    const auto wrong = verify(result, plan, shop, first);
-    if (!wrong.empty()) {
-        Problem problem;
-        problem.field = "schedule";
-        problem.expected = "a schedule that keeps every rule";
-        problem.got = wrong.front();
-        problem.hint = "this is a fault of the library";
-        throw StateError(problem);
+}
+
+void check_result(const Schedule& result, const std::vector<Booking>& bookings, const Shop& shop, Date start, const ScheduleOptions& options) {
+    const auto wrong = verify(result, bookings, shop, start, options);
+    if (wrong.empty()) return;
+    Problem problem;
+    problem.field = "schedule";
+    problem.expected = "a schedule that keeps every rule";
+    problem.got = wrong.front();
+    problem.hint = "this is a fault of the library";
+    throw StateError(problem);
+}
+
+/// One search within a horizon; false if a longer one may help.
+bool search_within(Schedule& result, const std::vector<Booking>& bookings, const Shop& shop, Date start, int days, bool last,
+                   const ScheduleOptions& options) {
+    detail::ShopHours hours(shop, start, days, options);
+    const detail::Jobs jobs = detail::jobs_of(bookings, hours, start, options);
+    const detail::Obstacles obstacles = detail::find_obstacles(jobs, bookings, hours);
+    if (obstacles.steps > 0) {
+        if (!last) return false;
+        result.outcome = Outcome::infeasible;
+        result.stopped = std::to_string(obstacles.steps) + " steps cannot be done by this shop";
+        result.obstacles = obstacles.words;
+        result.relaxations = obstacles.ways;
+        return true;
     }
+    const detail::ShopBound bound = detail::shop_bound(jobs, hours);
+    result.bound = bound.score;
+    result.lower_bound = bound.last;
+    detail::ShopSearch found = detail::search_shop(jobs, hours, bound, options);
+    result.tried += found.generated;
+    if (!found.best.complete && !found.cancelled && !last) return false;
+    if (!found.proved && !found.cancelled && options.work_limit > found.generated / 2 && detail::is_small(jobs) && options.work_limit >= 20) {
+        try {
+            if (detail::exhaust(jobs, hours, found.best, found.found, options.work_limit * nodes_a_schedule, options.watch)) {
+                found.proved = found.found;
+                found.stopped = found.found ? "every order tried" : "every order tried, none keeps the latest ends";
+                if (!found.found) result.outcome = Outcome::infeasible;
+            }
+        } catch (const Cancelled&) {
+            found.cancelled = true;
+            found.stopped = "a stop was asked for";
+        }
+    }
+    result.stopped = found.stopped;
+    if (found.found) {
+        result.outcome = found.cancelled ? Outcome::cancelled : found.proved ? Outcome::optimal : Outcome::feasible;
+        result.score = found.best.score;
+        if (found.proved) result.bound.urgent = result.score.urgent, result.bound.late = result.score.late, result.bound.stay = result.score.stay;
+        fill_times(result, found.best, jobs, hours);
+        fill_stays(result, found.best, jobs, bookings, bound);
+        fill_days(result);
+        fill_causes(result, bookings, jobs, hours);
+        check_result(result, bookings, shop, start, options);
+        return true;
+    }
+    if (found.cancelled) result.outcome = Outcome::cancelled;
+    if (bound.score.broken > 0) result.outcome = Outcome::infeasible;
+    for (std::size_t g = 0; g < jobs.guests.size(); ++g)
+        if (jobs.guests[g].latest > 0 && (bound.end[g] > jobs.guests[g].latest || (found.best.complete && found.best.end[g] > jobs.guests[g].latest)))
+            result.obstacles.push_back("coach " + bookings[g].plan.coach + " must be done by " + time_text(jobs.guests[g].latest) +
+                                       (bound.end[g] > jobs.guests[g].latest ? "; even alone it takes until " + time_text(bound.end[g])
+                                                                              : "; the best found is " + time_text(found.best.end[g])));
+    if (result.obstacles.empty() && found.best.complete) result.obstacles.push_back("a longest wait cannot be kept");
+    if (!found.best.complete && found.best.stuck >= 0) {
+        const detail::Job& job = jobs.jobs[at(found.best.stuck)];
+        result.obstacles.push_back(bookings[at(job.booking)].plan.steps[at(job.step)].id + " finds no time within three years");
+    }
+    return true;
+}
+
+void check_options(const ScheduleOptions& options) {
+    if (options.work_limit < 1) throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
+    for (const auto& [gate, spans] : options.open_hours)
+        for (std::size_t i = 0; i < spans.size(); ++i)
+            if (spans[i].to <= spans[i].from || (i > 0 && spans[i].from < spans[i - 1].to))
+                throw_value_error("open_hours." + gate + "[" + std::to_string(i) + "]", "spans in order that do not overlap",
+                                  time_text(spans[i].from) + " to " + time_text(spans[i].to));
 }
 
 }  // namespace
@@ -121,73 +167,50 @@ std::string to_text(Outcome outcome) {
     return names[static_cast<int>(outcome)];
 }
 
-Schedule schedule(const WorkPlan& plan, const Shop& shop, Date start, const ScheduleOptions& options) {
+std::string to_text(StepState state) {
+    return state == StepState::planned ? "planned" : state == StepState::started ? "started" : "done";
+}
+
+Schedule schedule(const std::vector<Booking>& bookings, const Shop& shop, Date start, const ScheduleOptions& options) {
     check_shop(shop);
-    if (options.work_limit < 1)
-        throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
+    check_options(options);
     Schedule result;
-    const Minute from = minute_of(start);
-    result.begin = result.end = result.lower_bound = from;
-    if (plan.steps.empty()) {
+    result.begin = result.end = result.lower_bound = minute_of(start);
+    const bool work = std::any_of(bookings.begin(), bookings.end(), [](const Booking& b) { return !b.plan.steps.empty(); });
+    if (!work) {
         result.outcome = Outcome::optimal;
         result.stopped = "nothing to do";
+        for (std::size_t b = 0; b < bookings.size(); ++b) {
+            const Minute arrival = std::max(bookings[b].arrival, minute_of(start));
+            result.stays.push_back({static_cast<int>(b), bookings[b].plan.coach, 0, arrival, arrival, 0, arrival});
+        }
         return result;
     }
-    detail::Teams teams(shop, start);
-    find_obstacles(result, plan, teams, shop);
-    if (result.outcome == Outcome::infeasible) return result;
-    const detail::Network network = detail::network_of(plan);
-    result.lower_bound = detail::lower_bound(network, plan, shop, from);
-    try {
-        search(result, network, plan, from, teams, options);
-    } catch (const Cancelled&) {
-        result.outcome = Outcome::cancelled;
-        result.stopped = "a stop was asked for";
-    }
-    if (!result.steps.empty()) finish(result, plan, from, shop, start);
+    // Late arrivals and latest running steps push the first horizon out.
+    int ahead = 0;
+    for (const Booking& booking : bookings) ahead = std::max(ahead, day_of(booking.arrival).days - start.days);
+    for (const int days : horizons)
+        if (search_within(result, bookings, shop, start, std::max(0, ahead) + days, days == horizons[2], options)) break;
     return result;
 }
 
-std::string schedule_json(const Schedule& schedule, const WorkPlan& plan, const Shop& shop) {
-    detail::JsonWriter out;
-    const auto list = [&](const char* key, const std::vector<std::string>& items) {
-        out.key(key);
-        out.begin_list();
-        for (const auto& item : items) out.value(item);
-        out.end_list();
-    };
-    out.begin_object();
-    out.member("schema", "libseal/schedule/1");
-    out.member("coach", plan.coach);
-    out.member("outcome", to_text(schedule.outcome));
-    out.member("stopped", schedule.stopped);
-    out.member("begin", time_text(schedule.begin));
-    out.member("end", time_text(schedule.end));
-    out.member("lower_bound", time_text(schedule.lower_bound));
-    out.member("tried", schedule.tried);
-    out.key("steps");
-    out.begin_list();
+Schedule schedule(const WorkPlan& plan, const Shop& shop, Date start, const ScheduleOptions& options) {
+    return schedule(std::vector<Booking>{{plan}}, shop, start, options);
+}
+
+std::vector<RunningStep> running_steps(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Minute now) {
+    const std::vector<Bay> bays = bays_of(shop);
+    std::vector<RunningStep> running;
     for (const StepTime& time : schedule.steps) {
-        out.begin_object();
-        out.member("step", plan.steps[static_cast<std::size_t>(time.step)].id);
-        out.member("start", time_text(time.start));
-        out.member("end", time_text(time.end));
-        std::vector<std::string> people, pieces;
-        for (const int person : time.people)
-            people.push_back(shop.people[static_cast<std::size_t>(person)].id);
-        for (const TimeSpan& piece : time.pieces)
-            pieces.push_back(time_text(piece.from) + " to " + time_text(piece.to));
-        list("people", people);
-        list("pieces", pieces);
-        out.member("waited_for", time.waited_for);
-        out.member("critical", time.critical);
-        out.end_object();
+        const WorkPlan& plan = bookings[at(time.booking)].plan;
+        RunningStep step{plan.coach, plan.steps[at(time.step)].id, time.start, time.end, {}, bays[at(schedule.stays[at(time.booking)].bay)].id, StepState::planned};
+        for (const int person : time.people) step.people.push_back(shop.people[at(person)].id);
+        // A mark is done when its moment has come.
+        if (time.end <= now && (time.start < now || time.end < now)) step.state = StepState::done;
+        else if (time.start < now) step.state = StepState::started;
+        running.push_back(std::move(step));
     }
-    out.end_list();
-    list("obstacles", schedule.obstacles);
-    list("relaxations", schedule.relaxations);
-    out.end_object();
-    return out.take();
+    return running;
 }
 
 }  // namespace libseal

@@ -31,7 +31,19 @@ std::vector<TimeSpan> working_spans(const Shop& shop, const Person& person, Date
     const int pause_from = std::clamp(shop.break_from, from, std::max(from, to)),
               pause_to = std::clamp(shop.break_to, from, std::max(from, to));
     const auto add = [&](int a, int b) {
-        if (a < b) spans.push_back({minute_of(day, a), minute_of(day, b)});
+        if (a >= b) return;
+        std::vector<TimeSpan> left{{minute_of(day, a), minute_of(day, b)}};
+        for (const Absence& away : shop.absences) {
+            if (away.person != person.id) continue;
+            std::vector<TimeSpan> rest;
+            for (const TimeSpan& span : left) {
+                const TimeSpan before{span.from, std::min(span.to, away.from)}, after{std::max(span.from, away.to), span.to};
+                if (before.from < before.to) rest.push_back(before);
+                if (after.from < after.to && after.from >= before.to) rest.push_back(after);
+            }
+            left = std::move(rest);
+        }
+        spans.insert(spans.end(), left.begin(), left.end());
     };
     if (pause_from == pause_to)
         add(from, to);

@@ -1,0 +1,213 @@
+#include "schedule/search.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "libseal/core/random.hpp"
+
+namespace libseal::detail {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+/// One number for the heat of the search; order of size stands for order of rank.
+double cost(const ScheduleScore& score) {
+    return static_cast<double>(score.broken) * 1e4 + static_cast<double>(score.urgent) * 2e3 + static_cast<double>(score.late) * 10 +
+           static_cast<double>(score.moved) * 100 + static_cast<double>(score.stay) + score.changes * 0.1;
+}
+
+class Search {
+public:
+    Search(const Jobs& jobs, ShopHours& hours, const ShopBound& bound, const ScheduleOptions& options)
+        : jobs_(jobs), bound_(bound), options_(options), generator_(jobs, hours), random_(options.seed) {}
+
+    ShopSearch take() {
+        ProgressReporter reporter(options_.watch, "schedule");
+        try {
+            first_drafts(reporter);
+            improve(reporter);
+        } catch (const Cancelled&) {
+            result_.cancelled = true;
+            result_.stopped = "a stop was asked for";
+        }
+        result_.generated = generator_.generated();
+        result_.found = result_.best.complete && result_.best.score.broken == 0;
+        return std::move(result_);
+    }
+
+private:
+    bool over() const { return generator_.generated() >= options_.work_limit || proved(); }
+    bool proved() const {
+        return result_.best.complete && result_.best.score.broken == 0 && !jobs_.running && proved_by(result_.best.score, bound_.score);
+    }
+
+    void keep(const ShopDraft& draft, const ShopKeys& keys) {
+        if (!draft.complete) {
+            if (!result_.best.complete && result_.best.stuck < 0) result_.best.stuck = draft.stuck;
+            return;
+        }
+        if (result_.best.complete && draft.score >= result_.best.score) return;
+        result_.best = draft;
+        best_keys_ = keys;
+    }
+
+    void generate(const ShopKeys& keys, ShopDraft& draft, bool parallel = false) {
+        generator_.generate(keys, draft, parallel);
+        keep(draft, keys);
+    }
+
+    /// Backward and forward again; the draft and keys become the justified ones if they are no worse.
+    void justify(ShopDraft& draft, ShopKeys& keys) {
+        if (over() || jobs_.running) return;
+        ShopKeys later = keys;
+        generator_.push_back(draft, later.job);
+        if (over()) return;
+        generate(later, other_);
+        if (other_.complete && other_.score <= draft.score) std::swap(draft, other_), std::swap(keys, later);
+    }
+
+    ShopKeys empty_keys() const {
+        ShopKeys keys;
+        keys.job.resize(jobs_.jobs.size());
+        keys.guest.resize(jobs_.guests.size());
+        if (jobs_.running) keys.stick.assign(jobs_.jobs.size(), 1);
+        return keys;
+    }
+
+    /// Longest way first; coaches by arrival, by promise, by the shortest stay.
+    void first_drafts(ProgressReporter& reporter) {
+        const int rules = jobs_.guests.size() > 1 ? 8 : 2;
+        for (int rule = 0; rule < rules && (rule == 0 || !over()); ++rule) {
+            ShopKeys keys = empty_keys();
+            for (std::size_t g = 0; g < jobs_.guests.size(); ++g) {
+                const Guest& guest = jobs_.guests[g];
+                const Minute alone = bound_.end[g];
+                const double promised = static_cast<double>(guest.promised > 0 ? guest.promised : alone + 14 * 1440);
+                keys.guest[g] = rule / 2 == 0   ? static_cast<double>(alone)
+                                : rule / 2 == 1 ? promised
+                                : rule / 2 == 2 ? static_cast<double>(guest.arrival)
+                                                : static_cast<double>(alone - guest.arrival);
+            }
+            for (std::size_t j = 0; j < jobs_.jobs.size(); ++j) {
+                const Job& job = jobs_.jobs[j];
+                if (jobs_.running) keys.job[j] = static_cast<double>(job.known ? job.start : jobs_.now + 365 * 1440 - job.tail);
+                else if (rule % 2 == 0) keys.job[j] = keys.guest[at(job.booking)] - static_cast<double>(job.tail);
+                else keys.job[j] = keys.guest[at(job.booking)] * 1e4 - static_cast<double>(job.tail);
+            }
+            ShopDraft draft;
+            generate(keys, draft, jobs_.jobs.size() <= 300 && rule == 1);
+            reporter.tick(static_cast<double>(generator_.generated()) / options_.work_limit);
+            if (draft.complete) {
+                starts_as_keys(draft, keys);
+                for (int k = 0; k < 2; ++k) justify(draft, keys);
+            }
+            if (draft.complete && (!now_.complete || draft.score < now_.score)) now_ = draft, keys_ = keys;
+            if (jobs_.running && rule == 0) new_guests_first();
+        }
+    }
+
+    /// A walk-in that is urgent may go before the others.
+    void new_guests_first() {
+        if (over() || !now_.complete) return;
+        ShopKeys keys = keys_;
+        bool any = false;
+        for (std::size_t j = 0; j < jobs_.jobs.size(); ++j)
+            if (!jobs_.jobs[j].known) keys.job[j] = static_cast<double>(jobs_.now - jobs_.jobs[j].tail), any = true;
+        if (!any) return;
+        ShopDraft draft;
+        generate(keys, draft);
+        if (draft.complete && draft.score < now_.score) now_ = draft, keys_ = keys;
+    }
+
+    void starts_as_keys(const ShopDraft& draft, ShopKeys& keys) const {
+        for (std::size_t j = 0; j < draft.jobs.size(); ++j) keys.job[j] = static_cast<double>(draft.jobs[j].start);
+        for (std::size_t g = 0; g < draft.begin.size(); ++g) keys.guest[g] = static_cast<double>(draft.begin[g]);
+    }
+
+    void improve(ProgressReporter& reporter) {
+        if (!now_.complete) {
+            result_.stopped = "no working time for some step within three years";
+            return;
+        }
+        int idle = 0;
+        while (!over()) {
+            ShopKeys keys = keys_;
+            starts_as_keys(now_, keys);
+            shake(keys);
+            generate(keys, child_);
+            if (child_.complete && cost(child_.score) <= cost(now_.score) * 1.02 + 60) justify(child_, keys);
+            const double worse = child_.complete ? cost(child_.score) - cost(now_.score) : 1e300;
+            const double heat = 0.002 * static_cast<double>(std::max<Minute>(60, now_.score.stay) / std::max<Minute>(1, static_cast<Minute>(jobs_.guests.size())));
+            const bool better = child_.complete && child_.score <= now_.score;
+            if (better || (child_.complete && random_.uniform() < std::exp(-std::max(0.0, worse) / heat))) {
+                std::swap(now_, child_);
+                keys_ = keys;
+            }
+            idle = better ? 0 : idle + 1;
+            if (idle > 300 && result_.best.complete) now_ = result_.best, keys_ = best_keys_, idle = 0;
+            reporter.tick(static_cast<double>(generator_.generated()) / options_.work_limit);
+        }
+        result_.proved = proved();
+        result_.stopped = result_.proved ? "as good as the lower bound" : "work limit reached";
+    }
+
+    /// New keys for some jobs: those in a stretch of time, a few anywhere, or those of one coach.
+    void shake(ShopKeys& keys) {
+        Minute from = jobs_.start + 400 * 1440, to = jobs_.start;
+        for (std::size_t g = 0; g < now_.begin.size(); ++g) from = std::min(from, now_.begin[g]), to = std::max(to, now_.end[g]);
+        const auto length = static_cast<double>(std::max<Minute>(1, to - from));
+        const auto jobs = static_cast<int>(jobs_.jobs.size()), guests = static_cast<int>(jobs_.guests.size());
+        const auto move = random_.below(guests > 1 ? 5 : 3);
+        if (move == 0 || move == 2) {
+            const double width = length * (0.05 + (guests > 1 ? 0.1 : 0.45) * random_.uniform());
+            const double begin = static_cast<double>(from) - 0.1 * width + random_.uniform() * std::max(1.0, length - 0.8 * width);
+            const int only = guests > 1 && random_.below(2) == 0 ? static_cast<int>(random_.below(static_cast<std::uint64_t>(guests))) : -1;
+            for (int j = 0; j < jobs; ++j) {
+                const Placed& place = now_.jobs[at(j)];
+                if (static_cast<double>(place.end) < begin || static_cast<double>(place.start) > begin + width) continue;
+                if (only >= 0 && jobs_.jobs[at(j)].booking != only) continue;
+                const double blind = random_.uniform();
+                const double by_tail = 1 - static_cast<double>(jobs_.jobs[at(j)].tail) / length;
+                keys.job[at(j)] = begin + width * (move == 0 ? blind : 0.5 * blind + 0.5 * by_tail);
+                loosen(keys, j);
+            }
+        } else if (move == 1) {
+            for (std::uint64_t k = 0, count = 1 + random_.below(4); k < count; ++k) {
+                const auto j = static_cast<int>(random_.below(static_cast<std::uint64_t>(jobs)));
+                keys.job[at(j)] += (random_.uniform() - 0.5) * 0.7 * length * (guests > 1 ? 0.3 : 1.0);
+                loosen(keys, j);
+            }
+        } else {
+            // One coach earlier or later as a whole, in the bays and with the people.
+            const auto g = static_cast<int>(random_.below(static_cast<std::uint64_t>(guests)));
+            const double by = (random_.uniform() - 0.5) * 0.3 * length;
+            if (move == 3) keys.guest[at(g)] += by;
+            for (int j = jobs_.guests[at(g)].first; j < jobs_.guests[at(g)].last; ++j) keys.job[at(j)] += by, loosen(keys, j);
+        }
+    }
+
+    void loosen(ShopKeys& keys, int job) {
+        if (!keys.stick.empty()) keys.stick[at(job)] = random_.below(2) == 0;
+    }
+
+    const Jobs& jobs_;
+    const ShopBound& bound_;
+    const ScheduleOptions& options_;
+    ShopGenerator generator_;
+    RandomStream random_;
+    ShopSearch result_;
+    ShopDraft now_, child_, other_;
+    ShopKeys keys_, best_keys_;
+};
+
+}  // namespace
+
+bool proved_by(const ScheduleScore& score, const ScheduleScore& bound) {
+    return score.broken == 0 && score.urgent <= bound.urgent && score.late <= bound.late && score.stay <= bound.stay;
+}
+
+ShopSearch search_shop(const Jobs& jobs, ShopHours& hours, const ShopBound& bound, const ScheduleOptions& options) {
+    return Search(jobs, hours, bound, options).take();
+}
+
+}  // namespace libseal::detail

@@ -1,0 +1,83 @@
+#pragma once
+// When may a team work on a step: shifts, sealing days and weather cut to one list of windows.
+
+#include <limits>
+#include <map>
+#include <memory>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "libseal/schedule/schedule.hpp"
+
+namespace libseal::detail {
+
+/// Stretches of time in order, with what a step without an exact fit must know.
+struct Windows {
+    std::vector<TimeSpan> spans;
+    Minute longest = 0;      ///< stretch of the plain shifts [min]
+    Minute longest_day = 0;  ///< working minutes on one day of the plain shifts
+};
+
+/// What of a bay counts for the weather.
+struct BayKind {
+    bool roofed = false, heated = false;
+    auto operator<=>(const BayKind&) const = default;
+};
+
+/// People who work together, and their windows, made when first asked for. Not shared between threads.
+class ShopHours {
+public:
+    /// @param days  horizon from `start` on.
+    ShopHours(const Shop& shop, Date start, int days, const ScheduleOptions& options);
+    ~ShopHours();
+    ShopHours(const ShopHours&) = delete;
+    ShopHours& operator=(const ShopHours&) = delete;
+
+    /// Teams of `count` people who hold the skills between them, as numbers of `people`; fewest skills to spare first. At most 200.
+    const std::vector<int>& teams(int count, const std::vector<std::string>& skills);
+    const std::vector<int>& people(int team) const { return teams_[static_cast<std::size_t>(team)]; }
+
+    /// Number of a gate and family, for `windows`; 0 stands for none.
+    int gate(const std::string& name, const std::string& family);
+    /// Number of a kind of bay.
+    int kind(const BayKind& bay);
+
+    const Windows& windows(int team, int gate, int kind);
+
+    /// A wait of `lag` minutes of a clock that begins at `from`: its end.
+    Minute ready(Minute from, Minute lag, LagClock clock, int kind);
+
+    Minute from() const { return minute_of(start_); }
+    Minute to() const { return minute_of(start_ + days_); }
+    /// Minutes of all people together up to a time, for bounds.
+    Minute staffed(Minute to) const;
+    /// First minute by which so many person-minutes can have been worked from `from`; the horizon's end if never.
+    Minute staffed_by(Minute from, Minute work) const;
+    /// First start at or after t at which somebody with the skills could work on a step, and when it would end at best.
+    const Shop& shop() const { return shop_; }
+    std::size_t gates() const { return gates_.size(); }
+
+private:
+    struct Clocks;
+    const std::vector<TimeSpan>& open(int gate, int kind);
+    const std::vector<TimeSpan>& shift(int person);
+
+    const Shop& shop_;
+    Date start_;
+    int days_;
+    const ScheduleOptions& options_;
+    std::vector<std::vector<int>> teams_;
+    std::map<std::vector<int>, int> team_number_;
+    std::map<std::pair<int, std::vector<std::string>>, std::vector<int>> choices_;
+    std::vector<std::pair<std::string, std::string>> gates_;
+    std::vector<BayKind> kinds_;
+    std::vector<std::vector<TimeSpan>> shifts_;
+    std::map<std::pair<int, int>, std::vector<TimeSpan>> open_;
+    std::vector<std::vector<std::vector<std::unique_ptr<Windows>>>> windows_;  ///< [team][gate][kind]
+    std::vector<Minute> change_at_, done_by_;  ///< staffed minutes at each change of staff
+    std::vector<int> staff_;
+    std::unique_ptr<Clocks> clocks_;
+};
+
+}  // namespace libseal::detail
