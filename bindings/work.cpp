@@ -33,6 +33,11 @@ void define_shop(py::module_& m) {
         .field(LIBSEAL_FIELD(Absence, to))
         .field(LIBSEAL_FIELD(Absence, reason))
         .finish();
+    Record<Overtime>()
+        .field(LIBSEAL_FIELD(Overtime, person))
+        .field("from_", &Overtime::from, doc::Overtime_from)
+        .field(LIBSEAL_FIELD(Overtime, to))
+        .finish();
     Record<Shop>()
         .field(LIBSEAL_FIELD(Shop, name))
         .field(LIBSEAL_FIELD(Shop, place))
@@ -48,6 +53,7 @@ void define_shop(py::module_& m) {
         .field(LIBSEAL_FIELD(Shop, ladders))
         .field(LIBSEAL_FIELD(Shop, platforms))
         .field(LIBSEAL_FIELD(Shop, absences))
+        .field(LIBSEAL_FIELD(Shop, overtime))
         .field(LIBSEAL_FIELD(Shop, working_days))
         .field(LIBSEAL_FIELD(Shop, open_from))
         .field(LIBSEAL_FIELD(Shop, open_to))
@@ -229,6 +235,7 @@ void declare_work(py::module_& m) {
     py::class_<ClosedSpan>(m, "ClosedSpan", doc::ClosedSpan);
     py::class_<Bay>(m, "Bay", doc::Bay);
     py::class_<Absence>(m, "Absence", doc::Absence);
+    py::class_<Overtime>(m, "Overtime", doc::Overtime);
     py::class_<Shop>(m, "Shop", doc::Shop);
     py::class_<Minutes>(m, "Minutes", doc::Minutes);
     py::class_<Cost>(m, "Cost", doc::Cost);

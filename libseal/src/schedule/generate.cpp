@@ -221,7 +221,6 @@ struct ShopGenerator::Run {
         place.team = -1;
         if (job.state != StepState::planned) {
             place.start = job.start, place.end = job.end;
-            if (job.state == StepState::started && job.end > jobs.now) place.pieces.push_back({std::max(job.start, jobs.now), job.end}), self.occupy(number, job.people, place.pieces), place.pieces.clear();
             return true;
         }
         const Minute from = ready(number);
@@ -302,6 +301,12 @@ struct ShopGenerator::Run {
         for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
             ++left[at(jobs.jobs[j].booking)];
             if ((waiting[j] = jobs.before[j].size()) == 0) outside[at(jobs.jobs[j].booking)].push_back(static_cast<int>(j));
+        }
+        // What is going on keeps its people and ladders until it ends.
+        for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
+            const Job& job = jobs.jobs[j];
+            if (job.state == StepState::started && job.end > jobs.now)
+                self.occupy(static_cast<int>(j), job.people, {{std::max(job.start, jobs.now), job.end}});
         }
         let_in();
         for (const int guest : entry) if (entered[at(guest)] && left[at(guest)] == 0) leave(guest);

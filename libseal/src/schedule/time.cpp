@@ -24,7 +24,10 @@ std::string time_text(Minute t) {
            minute;
 }
 
-std::vector<TimeSpan> working_spans(const Shop& shop, const Person& person, Date day) {
+namespace {
+
+/// The day's plain shift, absences left out.
+std::vector<TimeSpan> shift_spans(const Shop& shop, const Person& person, Date day) {
     std::vector<TimeSpan> spans;
     if (!works_on(shop, day)) return spans;
     const int from = std::max(person.from, shop.open_from), to = std::min(person.to, shop.open_to);
@@ -50,6 +53,24 @@ std::vector<TimeSpan> working_spans(const Shop& shop, const Person& person, Date
     else
         add(from, pause_from), add(pause_to, to);
     return spans;
+}
+
+}  // namespace
+
+std::vector<TimeSpan> working_spans(const Shop& shop, const Person& person, Date day) {
+    std::vector<TimeSpan> spans = shift_spans(shop, person, day);
+    bool more = false;
+    for (const Overtime& extra : shop.overtime) {
+        const TimeSpan cut{std::max(extra.from, minute_of(day)), std::min(extra.to, minute_of(day + 1))};
+        if (extra.person == person.id && cut.from < cut.to) spans.push_back(cut), more = true;
+    }
+    if (!more) return spans;
+    std::sort(spans.begin(), spans.end(), [](const TimeSpan& a, const TimeSpan& b) { return a.from < b.from; });
+    std::vector<TimeSpan> merged;
+    for (const TimeSpan& span : spans)
+        if (!merged.empty() && span.from <= merged.back().to) merged.back().to = std::max(merged.back().to, span.to);
+        else merged.push_back(span);
+    return merged;
 }
 
 Minute next_working(const Shop& shop, const Person& person, Minute t) {

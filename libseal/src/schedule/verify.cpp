@@ -31,6 +31,8 @@ public:
 
     bool works(int who, Minute t) const {
         const Person& person = shop_.people[at(who)];
+        for (const Overtime& extra : shop_.overtime)
+            if (extra.person == person.id && t >= extra.from && t < extra.to) return true;
         const auto minute = static_cast<int>(t - midnight(t));
         if (minute < person.from || minute >= person.to || !open(t)) return false;
         return std::none_of(shop_.absences.begin(), shop_.absences.end(),

@@ -49,6 +49,13 @@ struct Absence {
     std::string reason{};
 };
 
+/// Somebody works outside the shift or the opening hours: [from, to) as for absences, within one day.
+struct Overtime {
+    std::string person;      ///< id
+    std::int64_t from = 0;
+    std::int64_t to = 0;
+};
+
 /// Settings of a shop. The defaults are common practice, no source.
 struct Shop {
     std::string name;
@@ -65,6 +72,7 @@ struct Shop {
     int ladders = 2;                   ///< ladder sets, for steps with reach "ladder"
     int platforms = 1;                 ///< platform sets, for steps with reach "roof"
     std::vector<Absence> absences{};
+    std::vector<Overtime> overtime{};
     std::array<bool, 7> working_days{true, true, true, true, true, false, false};  ///< Monday first
     int open_from = 8 * 60;            ///< [min after midnight]
     int open_to = 17 * 60;             ///< [min after midnight]

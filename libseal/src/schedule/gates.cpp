@@ -1,0 +1,318 @@
+#include "libseal/schedule/gates.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "libseal/catalogue/sealant.hpp"
+#include "libseal/climate/sun.hpp"
+#include "libseal/core/error.hpp"
+#include "libseal/core/text.hpp"
+
+namespace libseal {
+namespace {
+
+constexpr Minute year_minutes = 365 * 1440;
+
+Minute floor_div(Minute a, Minute b) { return a >= 0 ? a / b : -((b - 1 - a) / b); }
+
+/// The same month, day and minute in the year that typical series carry.
+Minute in_typical_year(Minute t) {
+    const Date day = day_of(t);
+    const YearMonthDay date = year_month_day(day);
+    const bool leap = date.month == 2 && date.day == 29;
+    return minute_of(make_date(2001, date.month, leap ? 28 : date.day), static_cast<int>(t - minute_of(day)));
+}
+
+Minute hours(double h) { return static_cast<Minute>(std::llround(h * 60)); }
+
+bool rains(const GateWeather::Hour& hour) { return hour.known && hour.rain > 0; }
+bool dews(const GateWeather::Hour& hour) { return hour.known && hour.temperature <= hour.dew_point; }
+
+/// What counts under this roof.
+Gate under(const Bay& bay, const Gate& gate) {
+    if (bay.heated) return {};
+    Gate left = gate;
+    if (bay.roofed) {
+        const Gate none;
+        left.dew_margin = none.dew_margin;
+        left.highest_humidity = none.highest_humidity;
+        left.highest_wind = none.highest_wind;
+        left.dry_before = none.dry_before;
+        left.no_dew_after = 0;
+        left.daylight = false;
+    }
+    return left;
+}
+
+/// The limits of the hour itself.
+bool fine(const Gate& gate, const GateWeather::Hour& hour) {
+    if (!hour.known) return true;
+    return hour.temperature >= gate.lowest_temperature && hour.temperature <= gate.highest_temperature &&
+           hour.temperature - hour.dew_point >= gate.dew_margin && hour.humidity <= gate.highest_humidity &&
+           hour.wind <= gate.highest_wind && !(gate.dry_before >= 0 && hour.rain > 0);
+}
+
+/// Does any interval that meets [from, to) show it?
+template <class Test>
+bool any_hour(const GateWeather& weather, Minute from, Minute to, const Test& test) {
+    for (Minute t = from; t < to; t = weather.next_change(t))
+        if (test(weather.at(t))) return true;
+    return false;
+}
+
+std::vector<TimeSpan> without(const std::vector<TimeSpan>& open, std::vector<TimeSpan> closed) {
+    std::sort(closed.begin(), closed.end(), [](const TimeSpan& a, const TimeSpan& b) { return a.from < b.from; });
+    std::vector<TimeSpan> left;
+    std::size_t next = 0;
+    for (const TimeSpan& span : open) {
+        Minute from = span.from;
+        while (next < closed.size() && closed[next].to <= from) ++next;
+        for (std::size_t i = next; i < closed.size() && closed[i].from < span.to; ++i) {
+            if (closed[i].from > from) left.push_back({from, closed[i].from});
+            from = std::max(from, closed[i].to);
+        }
+        if (from < span.to) left.push_back({from, span.to});
+    }
+    return left;
+}
+
+}  // namespace
+
+struct GateWeather::Series {
+    Site site;
+    bool typical = false;
+    Minute first = 0;   ///< local minute at which the first interval begins
+    Minute step = 60;   ///< [min]
+    Column temperature, dew_point, humidity, wind, rain;
+
+    /// Index of the interval that holds t; -1 for none.
+    Eigen::Index index(Minute t) const {
+        const Eigen::Index n = temperature.size();
+        Minute since = (typical ? in_typical_year(t) : t) - first;
+        if (typical) since -= floor_div(since, year_minutes) * year_minutes;
+        const Minute i = floor_div(since, step);
+        return i >= 0 && i < n && !std::isnan(temperature(i)) ? static_cast<Eigen::Index>(i) : -1;
+    }
+};
+
+GateWeather::GateWeather(const std::vector<Weather>& series) {
+    for (const bool typical : {false, true})
+        for (const Weather& weather : series) {
+            if (weather.typical != typical || weather.size() == 0) continue;
+            auto own = std::make_shared<Series>();
+            own->site = weather.site;
+            own->typical = typical;
+            own->step = std::max<Minute>(1, static_cast<Minute>(std::llround(weather.step / 60)));
+            own->first = floor_div(static_cast<Minute>(weather.time_utc(0)) + static_cast<Minute>(std::llround(weather.site.utc_offset * 3600 - weather.step)), 60);
+            own->temperature = weather.air_temperature;
+            own->dew_point = weather.dew_point;
+            own->humidity = weather.relative_humidity;
+            own->wind = weather.wind_speed;
+            own->rain = weather.precipitation;
+            series_.push_back(std::move(own));
+        }
+}
+
+GateWeather::Hour GateWeather::at(Minute t) const {
+    for (const auto& series : series_) {
+        const Eigen::Index i = series->index(t);
+        if (i < 0) continue;
+        // What a series does not know keeps nobody from working.
+        const auto value = [&](const Column& column, double unknown) {
+            return column.size() > i && !std::isnan(column(i)) ? column(i) : unknown;
+        };
+        const double temperature = series->temperature(i);
+        return {temperature, value(series->dew_point, -1e9), value(series->humidity, 0), value(series->wind, 0), value(series->rain, 0), true};
+    }
+    return {};
+}
+
+Minute GateWeather::next_change(Minute t) const {
+    Minute next = (floor_div(t, 60) + 1) * 60;
+    for (const auto& series : series_) {
+        const Minute since = t - series->first;
+        next = std::min(next, t + series->step - (since - floor_div(since, series->step) * series->step));
+    }
+    return std::max(next, t + 1);
+}
+
+bool GateWeather::sun_is_up(Minute t) const {
+    if (series_.empty()) return true;
+    const Site& site = series_.front()->site;
+    constexpr double horizon = 90.833;  // refraction and the half disc
+    return sun_angles(t * 60 - std::llround(site.utc_offset * 3600), site.latitude, site.longitude).zenith <= horizon;
+}
+
+TimeSpan GateWeather::daylight(Date day) const {
+    const Minute midnight = minute_of(day);
+    if (series_.empty()) return {midnight, midnight + 1440};
+    const Site& site = series_.front()->site;
+    const SunTimes sun = sun_times(day, site.latitude, site.longitude, site.utc_offset);
+    if (!sun.rise && !sun.set) return sun.up_all_day ? TimeSpan{midnight, midnight + 1440} : TimeSpan{midnight, midnight};
+    const auto local = [&](Instant utc) { return floor_div(static_cast<Minute>(utc) + std::llround(site.utc_offset * 3600), 60); };
+    Minute from = sun.rise ? local(*sun.rise) : midnight, to = sun.set ? local(*sun.set) : midnight + 1440;
+    while (from > midnight && sun_is_up(from - 1)) --from;
+    while (from < to && !sun_is_up(from)) ++from;
+    while (to < midnight + 1440 && sun_is_up(to)) ++to;
+    while (to > from && !sun_is_up(to - 1)) --to;
+    return {from, to};
+}
+
+const std::vector<std::string>& gate_names() {
+    static const std::vector<std::string> names{"wash", "bond", "coat", "climb", "test"};
+    return names;
+}
+
+Gate gate_for(const std::string& name, const std::string& family, const Catalogue& catalogue) {
+    Gate gate;
+    const auto number = [&](const char* id) { return catalogue.number(std::string("gate/") + id); };
+    if (name == "bond" || name == "coat") {
+        const bool known = !family.empty() && catalogue.has("sealant/" + family + "/lowest_temperature");
+        gate.lowest_temperature = known ? sealant(catalogue, family).lowest_temperature : number("lowest_temperature");
+        gate.highest_temperature = known ? sealant(catalogue, family).highest_temperature : number("highest_temperature");
+        gate.dew_margin = number("dew_margin");
+        gate.highest_wind = number("highest_wind");
+        gate.dry_before = number("drying_hours_cloth");
+        gate.dry_after = number("rain_free_hours");
+        gate.no_dew_after = number("dew_lead_hours");
+        gate.daylight = true;
+        if (name == "coat") gate.highest_humidity = number("highest_humidity");
+    } else if (name == "climb") {
+        gate.lowest_temperature = number("lowest_water_temperature");
+        gate.highest_wind = number("highest_wind");
+        gate.dry_before = 0;
+        gate.daylight = true;
+    } else if (name == "wash" || name == "test") {
+        gate.lowest_temperature = number("lowest_water_temperature");
+        gate.highest_wind = number("highest_wind");
+    } else {
+        const std::string near = nearest_name(name, gate_names());
+        throw_value_error("gate", "one of wash, bond, coat, climb, test", "\"" + name + "\"", near.empty() ? "" : "did you mean " + near + "?");
+    }
+    return gate;
+}
+
+bool gate_open(const Gate& full, const GateWeather& weather, const Bay& bay, Minute t) {
+    const Gate gate = under(bay, full);
+    if (!fine(gate, weather.at(t))) return false;
+    if (gate.dry_before >= 0 && any_hour(weather, t - hours(gate.dry_before) + 1, t + std::max<Minute>(1, hours(gate.dry_after)), rains)) return false;
+    if (gate.no_dew_after > 0 && any_hour(weather, t, t + hours(gate.no_dew_after), dews)) return false;
+    return !gate.daylight || weather.sun_is_up(t);
+}
+
+std::vector<TimeSpan> open_spans(const Gate& full, const GateWeather& weather, const Bay& bay, Minute from, Minute to) {
+    const Gate gate = under(bay, full);
+    std::vector<TimeSpan> closed;
+    const Minute before = gate.dry_before >= 0 ? hours(gate.dry_before) : 0;
+    const Minute after = std::max<Minute>(1, std::max(gate.dry_before >= 0 ? hours(gate.dry_after) : 0, hours(gate.no_dew_after)));
+    for (Minute t = from - before; t < to + after;) {
+        const Minute next = weather.next_change(t);
+        const GateWeather::Hour hour = weather.at(t);
+        if (!fine(gate, hour)) closed.push_back({t, next});
+        // Rain from a to b closes every minute m with rain in (m - before, m + after).
+        if (gate.dry_before >= 0 && rains(hour)) closed.push_back({t - std::max<Minute>(1, hours(gate.dry_after)) + 1, next + std::max<Minute>(0, before - 1)});
+        if (gate.no_dew_after > 0 && dews(hour)) closed.push_back({t - hours(gate.no_dew_after) + 1, next});
+        t = next;
+    }
+    std::vector<TimeSpan> open{{from, to}};
+    if (gate.daylight) {
+        open.clear();
+        for (Date day = day_of(from); minute_of(day) < to; day = day + 1) {
+            const TimeSpan light = weather.daylight(day);
+            const TimeSpan cut{std::max(light.from, from), std::min(light.to, to)};
+            if (cut.from < cut.to) open.push_back(cut);
+        }
+    }
+    std::vector<TimeSpan> left;
+    for (const TimeSpan& span : without(open, std::move(closed)))
+        if (!left.empty() && left.back().to == span.from) left.back().to = span.to;
+        else left.push_back(span);
+    return left;
+}
+
+std::string why_closed(const Gate& full, const GateWeather& weather, const Bay& bay, Minute t) {
+    const Gate gate = under(bay, full);
+    if (gate_open(full, weather, bay, t)) return "";
+    const GateWeather::Hour hour = weather.at(t);
+    std::vector<std::string> reasons;
+    const auto say = [&](bool wrong, const std::string& text) {
+        if (wrong) reasons.push_back(text);
+    };
+    if (hour.known) {
+        say(hour.temperature < gate.lowest_temperature, "air " + number_text(hour.temperature, 1) + " degC, at least " + number_text(gate.lowest_temperature, 1) + " needed");
+        say(hour.temperature > gate.highest_temperature, "air " + number_text(hour.temperature, 1) + " degC, at most " + number_text(gate.highest_temperature, 1) + " allowed");
+        say(hour.temperature - hour.dew_point < gate.dew_margin, "air " + number_text(hour.temperature - hour.dew_point, 1) + " K above its dew point, " + number_text(gate.dew_margin, 1) + " needed");
+        say(hour.humidity > gate.highest_humidity, "humidity " + number_text(hour.humidity, 0) + " %, at most " + number_text(gate.highest_humidity, 0) + " allowed");
+        say(hour.wind > gate.highest_wind, "wind " + number_text(hour.wind, 1) + " m/s, at most " + number_text(gate.highest_wind, 1) + " allowed");
+    }
+    if (gate.dry_before >= 0) {
+        say(rains(hour), "it rains");
+        say(!rains(hour) && any_hour(weather, t - hours(gate.dry_before) + 1, t, rains), "rain in the last " + number_text(gate.dry_before) + " h");
+        say(!rains(hour) && any_hour(weather, t, t + std::max<Minute>(1, hours(gate.dry_after)), rains), "rain within " + number_text(gate.dry_after) + " h");
+    }
+    say(gate.no_dew_after > 0 && any_hour(weather, t, t + hours(gate.no_dew_after), dews), "dew within " + number_text(gate.no_dew_after) + " h");
+    say(gate.daylight && !weather.sun_is_up(t), "dark");
+    std::string text;
+    for (const auto& reason : reasons) text += (text.empty() ? "" : "; ") + reason;
+    return text;
+}
+
+double cure_rate_at(const GateWeather& weather, Minute t, double bay_temperature, const Catalogue& catalogue) {
+    const GateWeather::Hour hour = weather.at(t);
+    if (!hour.known) return 1;
+    if (hour.temperature < catalogue.number("gate/cure_stops_below")) return 0;
+    return std::pow(catalogue.number("gate/cure_factor_per_10k"), (hour.temperature - bay_temperature) / 10);
+}
+
+CureClock::CureClock(const GateWeather& weather, const Bay& bay, double bay_temperature, const Catalogue& catalogue, Minute from, Minute to) {
+    double done = 0;
+    // A bead laid on the last day still has to cure.
+    for (Minute t = from; t < to + 30 * 1440;) {
+        const double rate = bay.heated ? 1 : cure_rate_at(weather, t, bay_temperature, catalogue);
+        const Minute next = weather.next_change(t);
+        at_.push_back(t);
+        done_.push_back(done);
+        rate_.push_back(rate);
+        done += rate * static_cast<double>(next - t);
+        t = next;
+    }
+}
+
+Minute CureClock::ready(Minute finish, double lag) const {
+    if (lag <= 0 || at_.empty() || finish < at_.front()) return finish + static_cast<Minute>(std::ceil(lag - 1e-9));
+    const auto here = static_cast<std::size_t>(std::upper_bound(at_.begin(), at_.end(), finish) - at_.begin()) - 1;
+    const double goal = done_[here] + rate_[here] * static_cast<double>(finish - at_[here]) + lag;
+    auto there = static_cast<std::size_t>(std::lower_bound(done_.begin(), done_.end(), goal) - done_.begin());
+    if (there > 0) --there;
+    const double rate = rate_[there];
+    // Beyond the horizon nothing is known: by the clock of the bay.
+    if (there + 1 == at_.size() || rate <= 0) return at_[there] + static_cast<Minute>(std::ceil((goal - done_[there]) / (rate > 0 ? rate : 1) - 1e-9));
+    return std::max(finish, at_[there] + static_cast<Minute>(std::ceil((goal - done_[there]) / rate - 1e-9)));
+}
+
+WorkingClock::WorkingClock(const Shop& shop, Minute from, Minute to) {
+    Person everybody;
+    everybody.from = 0;
+    everybody.to = 1440;
+    Minute open = 0;
+    for (Date day = day_of(from); minute_of(day) < to + 30 * 1440; day = day + 1)
+        for (const TimeSpan& span : working_spans(shop, everybody, day)) {
+            open_.push_back(span);
+            before_.push_back(open);
+            open += span.to - span.from;
+        }
+}
+
+Minute WorkingClock::ready(Minute finish, double lag) const {
+    const auto need = static_cast<Minute>(std::ceil(lag - 1e-9));
+    if (need <= 0 || open_.empty()) return finish + std::max<Minute>(0, need);
+    auto here = std::upper_bound(open_.begin(), open_.end(), finish, [](Minute t, const TimeSpan& s) { return t < s.to; });
+    if (here == open_.end()) return finish + need * 3;
+    const auto i = static_cast<std::size_t>(here - open_.begin());
+    const Minute goal = before_[i] + std::max<Minute>(0, finish - open_[i].from) + need;
+    const auto j = static_cast<std::size_t>(std::lower_bound(before_.begin(), before_.end(), goal) - before_.begin()) - 1;
+    const Minute end = open_[j].from + goal - before_[j];
+    return end <= open_[j].to ? end : finish + need * 3;
+}
+
+}  // namespace libseal
