@@ -43,6 +43,9 @@
 #include "libseal/work/plan.hpp"
 #include "libseal/work/shop.hpp"
 
+#include "libseal/schedule/explain.hpp"
+#include "libseal/schedule/gates.hpp"
 #include "libseal/schedule/schedule.hpp"
+#include "libseal/schedule/verify.hpp"
 
 #include "libseal/calendar/year.hpp"

@@ -54,7 +54,6 @@ public:
     Minute staffed(Minute to) const;
     /// First minute by which so many person-minutes can have been worked from `from`; the horizon's end if never.
     Minute staffed_by(Minute from, Minute work) const;
-    /// First start at or after t at which somebody with the skills could work on a step, and when it would end at best.
     const Shop& shop() const { return shop_; }
     std::size_t gates() const { return gates_.size(); }
 
