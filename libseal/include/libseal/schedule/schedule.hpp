@@ -6,14 +6,11 @@
 #include <vector>
 
 #include "libseal/core/progress.hpp"
+#include "libseal/schedule/outcome.hpp"
 #include "libseal/schedule/time.hpp"
 #include "libseal/work/plan.hpp"
 
 namespace libseal {
-
-/// What a search found. Not an error: a call that was wrong throws.
-enum class Outcome { optimal, feasible, infeasible, none_found, cancelled };
-std::string to_text(Outcome outcome);
 
 /// Optional inputs of `schedule`; the names are the keywords in Python.
 struct ScheduleOptions {
