@@ -6,29 +6,30 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <type_traits>
 #include <vector>
 
 namespace libseal::kernel {
 
-/// Free units of every resource, guard bits set. W words.
+/// Free units of every resource, guard bits set. W words; W = 0: as many as it takes, slower.
 template <int W>
-using Slot = std::array<std::uint64_t, W>;
+using Slot = std::conditional_t<W == 0, std::vector<std::uint64_t>, std::array<std::uint64_t, W>>;
 
 template <int W>
 inline bool fits(const Slot<W>& free, const Slot<W>& need, const Slot<W>& guard) {
     std::uint64_t missing = 0;
-    for (int w = 0; w < W; ++w) missing |= ~(free[w] - need[w]) & guard[w];
+    for (std::size_t w = 0; w < need.size(); ++w) missing |= ~(free[w] - need[w]) & guard[w];
     return missing == 0;
 }
 
 template <int W>
 inline void take(Slot<W>& free, const Slot<W>& need) {
-    for (int w = 0; w < W; ++w) free[w] -= need[w];
+    for (std::size_t w = 0; w < need.size(); ++w) free[w] -= need[w];
 }
 
 template <int W>
 inline void give_back(Slot<W>& free, const Slot<W>& need) {
-    for (int w = 0; w < W; ++w) free[w] += need[w];
+    for (std::size_t w = 0; w < need.size(); ++w) free[w] += need[w];
 }
 
 /// One slot a unit of time: fastest where tasks last a few units.

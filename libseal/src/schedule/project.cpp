@@ -18,6 +18,19 @@ void check_options(const ProjectOptions& options) {
                           std::to_string(options.threads));
 }
 
+/// Bounds must not take longer than the search: the dearer ones grow with the second and third power of the tasks.
+detail::SearchProblem plain_problem(const detail::ProjectModel& model, int work_limit) {
+    const double tasks = model.tasks;
+    const double per_task = work_limit;
+    detail::SearchProblem problem{model, [&model] { return detail::make_decoder(model); },
+                                  detail::simple_bound(model), nullptr};
+    if (tasks < per_task)
+        problem.raise_bound = [&model, intervals = tasks * tasks < 20 * per_task](int known) {
+            return detail::destructive_bound(model, detail::simple_bound(model), known, intervals);
+        };
+    return problem;
+}
+
 /// From the solver's numbers and units to the caller's.
 void fill_starts(const detail::ProjectModel& model, const std::vector<int>& start, ProjectResult& result) {
     result.start.resize(start.size());
@@ -38,8 +51,9 @@ ProjectResult solve_project(const std::vector<int>& durations, const std::vector
         result.stopped = model.shortage;
         return result;
     }
-    const auto found = detail::search_project(model, options.work_limit, options.seed, options.threads,
-                                              options.watch, detail::search_settings(model, options.work_limit));
+    const auto found = detail::search_project(plain_problem(model, options.work_limit), options.work_limit,
+                                              options.seed, options.threads, options.watch,
+                                              detail::search_settings(model, options.work_limit));
     fill_starts(model, found.start, result);
     result.makespan = found.makespan * model.unit;
     result.lower_bound = found.bound * model.unit;

@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cstdint>
-#include <numeric>
+#include <iterator>
+#include <vector>
 
 namespace libseal::detail {
 namespace {
@@ -56,7 +57,9 @@ public:
 
 private:
     int duration(int i) const { return model_.duration[at(i)]; }
-    bool empty(int i) const { return earliest_[at(i)] + duration(i) > latest_[at(i)]; }
+    int earliest_end(int i) const { return earliest_[at(i)] + duration(i); }
+    int latest_start(int i) const { return latest_[at(i)] - duration(i); }
+    bool empty(int i) const { return earliest_end(i) > latest_[at(i)]; }
 
     bool raise(int i, int start, bool& changed) {
         if (start <= earliest_[at(i)]) return true;
@@ -83,42 +86,74 @@ private:
         return true;
     }
 
-    /// A task surely runs from its latest start to its earliest end; others cannot use that part of the resource.
-    bool certain_parts(std::size_t k, bool& changed) {
-        std::vector<int> used(at(makespan_) + 1, 0);
-        for (int i = 0; i < model_.tasks; ++i)
-            for (int t = latest_[at(i)] - duration(i); t < earliest_[at(i)] + duration(i); ++t)
-                used[at(t)] += model_.need[k][at(i)];
-        for (int t = 0; t < makespan_; ++t)
-            if (used[at(t)] > model_.capacity[k]) return false;
+    /// Use of a resource that is certain, from one moment to the next in the list.
+    struct Level {
+        int time, used;
+    };
+
+    /// A task surely runs from its latest start to its earliest end. The last level is 0.
+    std::vector<Level> levels_of(std::size_t k) const {
+        std::vector<Level> changes;
         for (int i = 0; i < model_.tasks; ++i) {
+            const int need = model_.need[k][at(i)];
+            if (need == 0 || latest_start(i) >= earliest_end(i)) continue;
+            changes.push_back({latest_start(i), need});
+            changes.push_back({earliest_end(i), -need});
+        }
+        std::sort(changes.begin(), changes.end(), [](const Level& a, const Level& b) { return a.time < b.time; });
+        std::vector<Level> levels;
+        int used = 0;
+        for (const auto& [time, change] : changes) {
+            used += change;
+            if (!levels.empty() && levels.back().time == time)
+                levels.back().used = used;
+            else
+                levels.push_back({time, used});
+        }
+        return levels;
+    }
+
+    /// What runs for certain leaves the rest to others.
+    bool certain_parts(std::size_t k, bool& changed) {
+        const auto levels = levels_of(k);
+        for (const auto& level : levels)
+            if (level.used > model_.capacity[k]) return false;
+        for (int i = 0; i < model_.tasks && !levels.empty(); ++i) {
             if (model_.need[k][at(i)] == 0) continue;
-            if (!fit_left(k, i, used, changed) || !fit_right(k, i, used, changed)) return false;
+            // The windows of i have not changed since the levels were added up: its own part is still this one.
+            const int from = latest_start(i);
+            const int to = earliest_end(i);
+            const int room = model_.capacity[k] - model_.need[k][at(i)];
+            const auto short_of_room = [&](const Level& level) {
+                return level.used > room && (level.time < from || level.time >= to);
+            };
+            if (!fit_left(i, levels, short_of_room, changed) || !fit_right(i, levels, short_of_room, changed))
+                return false;
         }
         return true;
     }
 
-    bool fit_left(std::size_t k, int i, const std::vector<int>& used, bool& changed) {
-        // Own certain part may have grown since `used` was added up; then the check is only weaker.
-        const int first = earliest_[at(i)];
-        const int own_from = latest_[at(i)] - duration(i);
-        const int own_to = first + duration(i);
-        int start = first;
-        for (int t = start; t < start + duration(i) && t < makespan_; ++t) {
-            const bool own = t >= own_from && t < own_to;
-            if (!own && used[at(t)] + model_.need[k][at(i)] > model_.capacity[k]) start = t + 1;
-        }
+    template <class Blocked>
+    bool fit_left(int i, const std::vector<Level>& levels, Blocked blocked, bool& changed) {
+        int start = earliest_[at(i)];
+        auto level = std::upper_bound(levels.begin(), levels.end(), start,
+                                      [](int time, const Level& l) { return time < l.time; });
+        if (level != levels.begin()) --level;
+        for (; level != levels.end() && level->time < start + duration(i); ++level)
+            if (blocked(*level)) start = std::max(start, std::next(level)->time);
         return raise(i, start, changed);
     }
 
-    bool fit_right(std::size_t k, int i, const std::vector<int>& used, bool& changed) {
-        const int last = latest_[at(i)];
-        const int own_from = last - duration(i);
-        const int own_to = earliest_[at(i)] + duration(i);
-        int end = last;
-        for (int t = end - 1; t >= end - duration(i) && t >= 0; --t) {
-            const bool own = t >= own_from && t < own_to;
-            if (!own && used[at(t)] + model_.need[k][at(i)] > model_.capacity[k]) end = t;
+    template <class Blocked>
+    bool fit_right(int i, const std::vector<Level>& levels, Blocked blocked, bool& changed) {
+        int end = latest_[at(i)];
+        auto level = std::lower_bound(levels.begin(), levels.end(), end,
+                                      [](const Level& l, int time) { return l.time < time; });
+        while (level != levels.begin()) {
+            const int next = level == levels.end() ? makespan_ : level->time;
+            if (next <= end - duration(i)) break;
+            --level;
+            if (blocked(*level)) end = std::min(end, level->time);
         }
         return lower(i, end, changed);
     }
@@ -133,17 +168,13 @@ private:
     bool pairs(bool& changed) {
         for (int i = 0; i < model_.tasks; ++i)
             for (int j = i + 1; j < model_.tasks; ++j) {
-                if (earliest_[at(i)] + duration(i) <= latest_[at(j)] - duration(j) &&
-                    earliest_[at(j)] + duration(j) <= latest_[at(i)] - duration(i))
-                    continue;
-                if (!exclude(i, j)) continue;
-                const bool i_first = earliest_[at(i)] + duration(i) <= latest_[at(j)] - duration(j);
-                const bool j_first = earliest_[at(j)] + duration(j) <= latest_[at(i)] - duration(i);
+                const bool i_first = earliest_end(i) <= latest_start(j);
+                const bool j_first = earliest_end(j) <= latest_start(i);
+                if ((i_first && j_first) || !exclude(i, j)) continue;
                 if (!i_first && !j_first) return false;
                 const int a = i_first ? i : j;
                 const int b = i_first ? j : i;
-                if (!raise(b, earliest_[at(a)] + duration(a), changed)) return false;
-                if (!lower(a, latest_[at(b)] - duration(b), changed)) return false;
+                if (!raise(b, earliest_end(a), changed) || !lower(a, latest_start(b), changed)) return false;
             }
         return true;
     }
@@ -160,8 +191,8 @@ private:
             users.task.push_back(i);
             users.need.push_back(model_.need[k][at(i)]);
             users.duration.push_back(duration(i));
-            users.earliest_end.push_back(earliest_[at(i)] + duration(i));
-            users.latest_start.push_back(latest_[at(i)] - duration(i));
+            users.earliest_end.push_back(earliest_end(i));
+            users.latest_start.push_back(latest_start(i));
         }
         return users;
     }
@@ -185,8 +216,8 @@ private:
             froms.push_back(earliest_[at(i)]);
             tos.push_back(latest_[at(i)]);
             if (model_.tasks > 64) continue;
-            froms.push_back(latest_[at(i)] - duration(i));
-            tos.push_back(earliest_[at(i)] + duration(i));
+            froms.push_back(latest_start(i));
+            tos.push_back(earliest_end(i));
         }
         for (auto* list : {&froms, &tos}) {
             std::sort(list->begin(), list->end());
@@ -211,8 +242,8 @@ private:
                                                       to - users.latest_start[u]}));
             const int fits = certain + static_cast<int>(std::min<std::int64_t>(spare / users.need[u], to));
             if (fits >= duration(i) || fits >= to - from) continue;
-            if (earliest_[at(i)] + duration(i) - from > fits && !raise(i, to - fits, changed)) return false;
-            if (to - latest_[at(i)] + duration(i) > fits && !lower(i, from + fits, changed)) return false;
+            if (earliest_end(i) - from > fits && !raise(i, to - fits, changed)) return false;
+            if (to - latest_start(i) > fits && !lower(i, from + fits, changed)) return false;
         }
         return true;
     }
@@ -231,7 +262,14 @@ int simple_bound(const ProjectModel& model) {
 }
 
 int destructive_bound(const ProjectModel& model, int bound, int known, bool intervals) {
-    while (bound < known && Windows(model, bound).refuted(intervals)) ++bound;
+    // A project that cannot be done in some time cannot be done in less: halving the range is enough.
+    while (bound < known) {
+        const int length = bound + (known - bound) / 2;
+        if (Windows(model, length).refuted(intervals))
+            bound = length + 1;
+        else
+            known = length;
+    }
     return bound;
 }
 

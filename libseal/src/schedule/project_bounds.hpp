@@ -8,7 +8,7 @@ namespace libseal::detail {
 /// Longest way, and work of each resource divided by its capacity, with the heads and tails that no user of it can avoid.
 int simple_bound(const ProjectModel& model);
 
-/// Raises `bound` while no schedule of that length can exist, up to `known`, the length of a schedule at hand.
+/// A bound from `bound` to `known`, the length of a schedule at hand: one above the greatest length that is refuted.
 ///
 /// A length is refuted when tasks' time windows run empty under precedence, pairs that exclude each other, the parts of tasks
 /// that are certain in time, and the work that must fall into an interval.

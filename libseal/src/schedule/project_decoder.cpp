@@ -37,11 +37,18 @@ std::vector<Field> fields_of(const std::vector<int>& capacity) {
     return fields;
 }
 
+int words_of(const std::vector<Field>& fields) { return fields.empty() ? 1 : fields.back().word + 1; }
+
 /// What is the same for every pass.
 template <int W>
 struct Packed {
     explicit Packed(const ProjectModel& model) : need(at(model.tasks)) {
         const auto fields = fields_of(model.capacity);
+        if constexpr (W == 0) {
+            full.resize(at(words_of(fields)));
+            guard.resize(full.size());
+            for (auto& slot : need) slot.resize(full.size());
+        }
         for (std::size_t k = 0; k < fields.size(); ++k) {
             const auto [word, bit] = fields[k];
             const int width = std::bit_width(static_cast<unsigned>(model.capacity[k]));
@@ -52,7 +59,8 @@ struct Packed {
         }
         for (std::size_t w = 0; w < full.size(); ++w) full[w] |= guard[w];
         for (std::size_t i = 0; i < need.size(); ++i)
-            holds.push_back(model.duration[i] > 0 && need[i] != Slot<W>{});
+            holds.push_back(model.duration[i] > 0 &&
+                            std::any_of(need[i].begin(), need[i].end(), [](std::uint64_t word) { return word != 0; }));
     }
     Slot<W> full{}, guard{};
     std::vector<Slot<W>> need;
@@ -66,16 +74,15 @@ public:
         : model_(model),
           packed_(model),
           profile_(packed_.full, packed_.guard, model.horizon),
-          end_(at(model.tasks)),
           open_(at(model.tasks)),
           rank_(at(model.tasks)),
           ready_((at(model.tasks) + 63) / 64) {}
 
-    void serial(Draft& draft, Way way) override {
-        ++schedules_;
+private:
+    void build_serial(Draft& draft, Way way) override {
         const Arcs& before = way == Way::forward ? model_.before : model_.after;
         const int* duration = model_.duration.data();
-        int* end = end_.data();
+        int* end = draft.end.data();
         int* start = draft.start.data();
         int makespan = 0;
         for (const int task : draft.list) {
@@ -91,8 +98,7 @@ public:
         draft.makespan = makespan;
     }
 
-    void parallel(Draft& draft, Way way) override {
-        ++schedules_;
+    void build_parallel(Draft& draft, Way way) override {
         const Arcs& before = way == Way::forward ? model_.before : model_.after;
         order_ = draft.list;
         for (int q = 0; q < model_.tasks; ++q) rank_[at(order_[at(q)])] = q;
@@ -109,13 +115,12 @@ public:
             start_what_fits(draft, way, now, free);
             if (running_.empty()) break;
             now = std::numeric_limits<int>::max();
-            for (const int task : running_) now = std::min(now, end_[at(task)]);
-            end_what_is_done(way, now, free);
+            for (const int task : running_) now = std::min(now, draft.end[at(task)]);
+            end_what_is_done(draft, way, now, free);
         }
         draft.makespan = now;
     }
 
-private:
     void make_ready(int task) {
         ready_[at(rank_[at(task)]) / 64] |= std::uint64_t{1} << (rank_[at(task)] % 64);
     }
@@ -139,6 +144,7 @@ private:
                         continue;
                     ready_[word] &= ~bit;
                     draft.start[at(task)] = now;
+                    draft.end[at(task)] = now + model_.duration[at(task)];
                     draft.list.push_back(task);
                     if (model_.duration[at(task)] == 0) {
                         release(task, way);
@@ -146,16 +152,15 @@ private:
                         continue;
                     }
                     kernel::take<W>(free, packed_.need[at(task)]);
-                    end_[at(task)] = now + model_.duration[at(task)];
                     running_.push_back(task);
                 }
         }
     }
 
-    void end_what_is_done(Way way, int now, Slot<W>& free) {
+    void end_what_is_done(const Draft& draft, Way way, int now, Slot<W>& free) {
         std::size_t kept = 0;
         for (const int task : running_) {
-            if (end_[at(task)] > now) {
+            if (draft.end[at(task)] > now) {
                 running_[kept++] = task;
                 continue;
             }
@@ -168,7 +173,7 @@ private:
     const ProjectModel& model_;
     Packed<W> packed_;
     Profile<W> profile_;
-    std::vector<int> end_, open_, rank_, running_, order_;
+    std::vector<int> open_, rank_, running_, order_;
     std::vector<std::uint64_t> ready_;  ///< bit q: the task of rank q may start
 };
 
@@ -210,20 +215,22 @@ bool short_span(int makespan, std::size_t tasks) { return at(makespan) < 16 * ta
 }  // namespace
 
 std::unique_ptr<Decoder> make_decoder(const ProjectModel& model) {
-    const auto fields = fields_of(model.capacity);
-    const int words = fields.empty() ? 1 : fields.back().word + 1;
+    const int words = words_of(fields_of(model.capacity));
     if (words == 1) return decoder_of_width<1>(model);
     if (words == 2) return decoder_of_width<2>(model);
     if (words <= 4) return decoder_of_width<4>(model);
-    if (words <= 16) return decoder_of_width<16>(model);
-    return nullptr;
+    return std::make_unique<PackedDecoder<0, kernel::EventProfile>>(model);
 }
 
-void mirror(const ProjectModel& model, const Draft& from, Draft& to, std::vector<int>& space) {
+void mirror(const Draft& from, Draft& to, std::vector<int>& space) {
     const int makespan = from.makespan;
     to.makespan = makespan;
     to.start.resize(from.start.size());
-    for (std::size_t i = 0; i < from.start.size(); ++i) to.start[i] = makespan - from.start[i] - model.duration[i];
+    to.end.resize(from.start.size());
+    for (std::size_t i = 0; i < from.start.size(); ++i) {
+        to.start[i] = makespan - from.end[i];
+        to.end[i] = makespan - from.start[i];
+    }
     const auto key = [&](int task) { return to.start[at(task)]; };
     if (short_span(makespan, from.list.size()))
         counting_sort(from.list, to.list, makespan, true, space, key);

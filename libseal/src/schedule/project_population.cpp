@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
+#include <utility>
 
 #include "libseal/core/random.hpp"
 
@@ -19,6 +21,12 @@ std::vector<double> loads_of(const ProjectModel& model) {
     return load;
 }
 
+std::uint64_t mark_of(const std::vector<int>& start) {
+    std::uint64_t mark = 0;
+    for (const int t : start) mark = (mark ^ static_cast<std::uint64_t>(t)) * 0x9E3779B97F4A7C15u + (mark >> 29);
+    return mark;
+}
+
 }  // namespace
 
 Draws::Draws(std::uint64_t seed, std::uint64_t task) {
@@ -26,23 +34,20 @@ Draws::Draws(std::uint64_t seed, std::uint64_t task) {
     for (auto& word : s_) word = stream.next();
 }
 
-Population::Population(const ProjectModel& model, const SearchSettings& settings, int bound, int work_limit,
-                       std::uint64_t seed, std::uint64_t stream)
+Population::Population(const ProjectModel& model, std::unique_ptr<Decoder> decoder, const SearchSettings& settings,
+                       int bound, int work_limit, std::uint64_t seed, std::uint64_t stream)
     : model_(model),
       settings_(settings),
       bound_(bound),
       work_limit_(work_limit),
       draws_(seed, stream),
-      decoder_(make_decoder(model)),
+      decoder_(std::move(decoder)),
       first_left_(std::max(1, static_cast<int>(settings.population * settings.start_factor))),
       load_(loads_of(model)),
       keys_(at(model.tasks)),
       open_(at(model.tasks)) {
-    best_.makespan = model.horizon + 1;
-    for (auto& draft : child_.draft) {
-        draft.list.resize(at(model.tasks));
-        draft.start.resize(at(model.tasks));
-    }
+    best_.makespan = std::numeric_limits<int>::max();
+    for (auto& draft : child_.draft) draft = Draft(at(model.tasks));
 }
 
 void Population::advance(int schedules, const StopToken& stop) {
@@ -64,7 +69,7 @@ void Population::take_in(const Member& guest) {
     auto longest = std::max_element(members_.begin(), members_.end(), [](const Member& a, const Member& b) {
         return a.makespan() < b.makespan();
     });
-    if (guest.makespan() <= longest->makespan()) *longest = guest;
+    if (guest.makespan() <= longest->makespan() && !holds(guest.mark)) *longest = guest;
 }
 
 void Population::decode(Draft& draft, Way way, bool parallel) {
@@ -72,21 +77,22 @@ void Population::decode(Draft& draft, Way way, bool parallel) {
         decoder_->parallel(draft, way);
     else
         decoder_->serial(draft, way);
-    if (draft.makespan >= best_.makespan) return;
+    if (draft.makespan >= best_.makespan || (way == Way::backward && !decoder_->reversible())) return;
     if (way == Way::forward)
         best_ = draft;
     else
-        mirror(model_, draft, best_, space_);
+        mirror(draft, best_, space_);
 }
 
 /// The schedule of `member.in(way)` seen in both times, both lists by start.
 void Population::complete(Member& member, Way way) {
     member.built = way;
-    mirror(model_, member.in(way), member.in(opposite(way)), space_);
+    mirror(member.in(way), member.in(opposite(way)), space_);
     if (!std::is_sorted(member.in(way).list.begin(), member.in(way).list.end(), [&](int a, int b) {
             return member.in(way).start[at(a)] < member.in(way).start[at(b)];
         }))
         sort_by_start(member.in(way), space_);
+    member.mark = mark_of(member.in(Way::forward).start);
 }
 
 /// Least remaining way first (latest finish), blurred by noise; the first of all without noise.
@@ -104,19 +110,16 @@ void Population::start_schedule(int number, Draft& draft) {
 /// Backward, then forward again.
 void Population::justify(Draft& forward) {
     Draft& backward = child_.in(Way::backward);
-    mirror(model_, forward, backward, space_);
+    mirror(forward, backward, space_);
     decode(backward, Way::backward, false);
     if (over()) return;
-    mirror(model_, backward, forward, space_);
+    mirror(backward, forward, space_);
     decode(forward, Way::forward, false);
 }
 
 void Population::add_first_member() {
     Member member;
-    for (auto& draft : member.draft) {
-        draft.list.resize(at(model_.tasks));
-        draft.start.resize(at(model_.tasks));
-    }
+    for (auto& draft : member.draft) draft = Draft(at(model_.tasks));
     start_schedule(static_cast<int>(members_.size()), member.in(Way::forward));
     if (!over()) justify(member.in(Way::forward));
     complete(member, Way::forward);
@@ -139,10 +142,16 @@ int Population::rival() {
     return members_[at(b)].makespan() < members_[at(a)].makespan() ? b : a;
 }
 
-/// One child of a member; it takes the member's place if it is not longer, or a little longer while there is heat.
+bool Population::holds(std::uint64_t mark) const {
+    return std::any_of(members_.begin(), members_.end(), [&](const Member& m) { return m.mark == mark; });
+}
+
+/// One child of a member; it takes the member's place if it is not longer, or a little longer while there is heat,
+/// and if no other member is the same schedule.
 void Population::breed(int number) {
     Member& member = members_[at(number)];
-    Way way = draws_.chance(settings_.turn_share) ? opposite(member.built) : member.built;
+    const bool turn = decoder_->reversible() && draws_.chance(settings_.turn_share);
+    Way way = turn ? opposite(member.built) : member.built;
     Draft& child = child_.in(way);
     const int other = rival();
     if (other == number || draws_.chance(settings_.redraw_share)) {
@@ -154,19 +163,31 @@ void Population::breed(int number) {
         cross(middle, around, child);
         exchange_neighbours(child, way);
     }
+    child.makespan = member.makespan();
     decode(child, way, draws_.chance(settings_.parallel_share));
-    if (!over() && child.makespan <= settings_.second_pass * member.makespan()) {
-        mirror(model_, child, child_.in(opposite(way)), space_);
-        way = opposite(way);
-        decode(child_.in(way), way, false);
-    }
-    const double done = static_cast<double>(decoder_->schedules() - first_part_) /
-                        std::max(1, work_limit_ - first_part_);
-    const double heat = settings_.first_heat + (settings_.last_heat - settings_.first_heat) * std::min(1.0, done);
-    const double longest = member.makespan() * (1 - heat * std::log(1 - draws_.uniform()));
-    if (child_.in(way).makespan > longest) return;
+    if (!over() && child.makespan <= settings_.second_pass * member.makespan()) way = improve(way);
+    if (child_.in(way).makespan > longest_taken(member.makespan())) return;
     complete(child_, way);
-    std::swap(member, child_);
+    if (!holds(child_.mark)) std::swap(member, child_);
+}
+
+/// The child decoded once more in the other direction, or both. Says in which way its schedule is now.
+Way Population::improve(Way way) {
+    if (!decoder_->reversible()) {
+        justify(child_.in(Way::forward));
+        return Way::forward;
+    }
+    mirror(child_.in(way), child_.in(opposite(way)), space_);
+    decode(child_.in(opposite(way)), opposite(way), false);
+    return opposite(way);
+}
+
+/// The heat falls linearly over the work that is left after the first members.
+double Population::longest_taken(int makespan) {
+    const double done =
+        static_cast<double>(decoder_->schedules() - first_part_) / std::max(1, work_limit_ - first_part_);
+    const double heat = settings_.first_heat + (settings_.last_heat - settings_.first_heat) * std::min(1.0, done);
+    return makespan * (1 - heat * std::log(1 - draws_.uniform()));
 }
 
 /// What starts in the window keeps the order of `middle`, what starts before or after it the order of `around`.
@@ -189,7 +210,7 @@ void Population::redraw(const Draft& parent, Way way, Draft& child) {
     const double from = draws_.uniform() * (parent.makespan - length);
     for (const int task : parent.list) {
         const int start = parent.start[at(task)];
-        const bool touches = start + model_.duration[at(task)] > from && start < from + length;
+        const bool touches = parent.end[at(task)] > from && start < from + length;
         keys_[at(task)] = touches ? from + length * draws_.uniform() : start;
     }
     order_by_keys(way, child);
@@ -239,28 +260,31 @@ Population::Window Population::window(const Draft& draft, double low, double hig
     return {from, from + length};
 }
 
-/// The busiest of a few places.
+/// The busiest of a few places. Long makespans are looked at in coarse steps.
 Population::Window Population::peak(const Draft& draft, double length) {
-    sums_.assign(at(draft.makespan) + 2, 0.0);
+    constexpr int most_steps = 1024;
+    const int step = draft.makespan / most_steps + 1;
+    const int steps = draft.makespan / step + 1;
+    sums_.assign(at(steps) + 2, 0.0);
     for (int i = 0; i < model_.tasks; ++i) {
-        sums_[at(draft.start[at(i)]) + 1] += load_[at(i)];
-        sums_[at(draft.start[at(i)] + model_.duration[at(i)]) + 1] -= load_[at(i)];
+        sums_[at(draft.start[at(i)] / step) + 1] += load_[at(i)];
+        sums_[at(draft.end[at(i)] / step) + 1] -= load_[at(i)];
     }
     // Sums of sums: load at a time, then load up to a time.
     for (int times = 0; times < 2; ++times)
         for (std::size_t t = 1; t < sums_.size(); ++t) sums_[t] += sums_[t - 1];
-    const int width = std::max(1, static_cast<int>(length));
+    const int width = std::clamp(static_cast<int>(length) / step, 1, steps);
     int best = 0;
     double most = -1;
     for (int k = 0; k < settings_.peak_tries; ++k) {
-        const int from = draws_.below(std::max(1, draft.makespan - width + 1));
+        const int from = draws_.below(std::max(1, draft.makespan / step - width + 1));
         const double load = sums_[at(from + width)] - sums_[at(from)];
         if (load > most) {
             most = load;
             best = from;
         }
     }
-    return {static_cast<double>(best), static_cast<double>(best + width)};
+    return {static_cast<double>(best) * step, static_cast<double>(best + width) * step};
 }
 
 }  // namespace libseal::detail

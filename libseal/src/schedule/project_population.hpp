@@ -38,6 +38,7 @@ private:
 struct Member {
     Draft draft[2];
     Way built = Way::forward;
+    std::uint64_t mark = 0;  ///< made of the start times: tells schedules apart
     int makespan() const { return draft[0].makespan; }
     const Draft& in(Way way) const { return draft[static_cast<int>(way)]; }
     Draft& in(Way way) { return draft[static_cast<int>(way)]; }
@@ -45,8 +46,9 @@ struct Member {
 
 class Population {
 public:
-    Population(const ProjectModel& model, const SearchSettings& settings, int bound, int work_limit,
-               std::uint64_t seed, std::uint64_t stream);
+    /// @param model  of which the network, the tails and the needs guide the search; what counts is what the decoder builds.
+    Population(const ProjectModel& model, std::unique_ptr<Decoder> decoder, const SearchSettings& settings, int bound,
+               int work_limit, std::uint64_t seed, std::uint64_t stream);
 
     /// Goes on until `schedules` in all, the bound, or a request to stop.
     void advance(int schedules, const StopToken& stop);
@@ -68,6 +70,9 @@ private:
     void decode(Draft& draft, Way way, bool parallel);
     void complete(Member& member, Way way);
     int rival();
+    bool holds(std::uint64_t mark) const;
+    Way improve(Way way);
+    double longest_taken(int makespan);
     void breed(int number);
     void cross(const Draft& middle, const Draft& around, Draft& child);
     void redraw(const Draft& parent, Way way, Draft& child);

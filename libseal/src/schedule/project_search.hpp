@@ -2,6 +2,8 @@
 // Search for short schedules: a population of schedules, crossover at resource peaks, passes in both directions.
 
 #include <cstdint>
+#include <functional>
+#include <memory>
 #include <vector>
 
 #include "libseal/core/progress.hpp"
@@ -11,7 +13,8 @@ namespace libseal::detail {
 
 /// Settings of the search; the defaults depend on the work limit, see `search_settings`.
 struct SearchSettings {
-    int population = 20;
+    int populations = 1;         ///< side by side; now and then the best of each moves on to the next
+    int population = 20;         ///< members of each
     double start_factor = 1;     ///< start schedules a member
     double start_noise = 0.25;   ///< random part of the start priorities, in critical paths
     double window_low = 0.1;     ///< shortest and longest crossover window, in makespans
@@ -40,9 +43,18 @@ struct SearchResult {
     bool cancelled = false;
 };
 
+/// What is searched. Another kind of project brings its own decoder and bounds, and the network, rough durations and
+/// needs of its tasks as a model, which only guide the search.
+struct SearchProblem {
+    const ProjectModel& model;
+    std::function<std::unique_ptr<Decoder>()> make_decoder;  ///< one a population: they run side by side
+    int bound = 0;                                           ///< no schedule is shorter
+    std::function<int(int known)> raise_bound;               ///< a dearer one, given the length of a schedule; may be empty
+};
+
 /// Never generates more than work_limit schedules; stops when a schedule is as short as the bound. At least one
 /// schedule is generated, whatever the watch says.
-SearchResult search_project(const ProjectModel& model, int work_limit, std::uint64_t seed, int threads,
+SearchResult search_project(const SearchProblem& problem, int work_limit, std::uint64_t seed, int threads,
                             const Watch& watch, const SearchSettings& settings);
 
 }  // namespace libseal::detail
