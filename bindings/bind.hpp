@@ -46,6 +46,7 @@ void declare_leak(py::module_& m);
 void declare_inspection(py::module_& m);
 void declare_work(py::module_& m);
 void declare_schedule(py::module_& m);
+void declare_project(py::module_& m);
 void declare_calendar(py::module_& m);
 
 void define_core(py::module_& m);
@@ -64,6 +65,7 @@ void define_leak(py::module_& m);
 void define_inspection(py::module_& m);
 void define_work(py::module_& m);
 void define_schedule(py::module_& m);
+void define_project(py::module_& m);
 void define_calendar(py::module_& m);
 
 }  // namespace libseal::python

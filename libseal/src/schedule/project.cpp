@@ -18,7 +18,8 @@ void check_options(const ProjectOptions& options) {
                           std::to_string(options.threads));
 }
 
-/// Bounds must not take longer than the search: the dearer ones grow with the second and third power of the tasks.
+/// Bounds must not take longer than the search: the dearer ones grow with the second and third power of the
+/// tasks.
 detail::SearchProblem plain_problem(const detail::ProjectModel& model, int work_limit) {
     const double tasks = model.tasks;
     const double per_task = work_limit;
@@ -40,7 +41,8 @@ void fill_starts(const detail::ProjectModel& model, const std::vector<int>& star
 
 }  // namespace
 
-ProjectResult solve_project(const std::vector<int>& durations, const std::vector<std::vector<int>>& successors,
+ProjectResult solve_project(const std::vector<int>& durations,
+                            const std::vector<std::vector<int>>& successors,
                             const std::vector<std::vector<int>>& demands, const std::vector<int>& capacities,
                             const ProjectOptions& options) {
     check_options(options);

@@ -17,7 +17,8 @@ int work_bound(const ProjectModel& model, std::size_t k) {
     std::vector<int> users;
     for (int i = 0; i < model.tasks; ++i)
         if (model.need[k][at(i)] > 0) users.push_back(i);
-    std::sort(users.begin(), users.end(), [&](int a, int b) { return model.tail[at(a)] > model.tail[at(b)]; });
+    std::sort(users.begin(), users.end(),
+              [&](int a, int b) { return model.tail[at(a)] > model.tail[at(b)]; });
     int best = 0;
     for (const int from : users) {
         const int head = model.head[at(from)];
@@ -100,7 +101,8 @@ private:
             changes.push_back({latest_start(i), need});
             changes.push_back({earliest_end(i), -need});
         }
-        std::sort(changes.begin(), changes.end(), [](const Level& a, const Level& b) { return a.time < b.time; });
+        std::sort(changes.begin(), changes.end(),
+                  [](const Level& a, const Level& b) { return a.time < b.time; });
         std::vector<Level> levels;
         int used = 0;
         for (const auto& [time, change] : changes) {
@@ -120,7 +122,8 @@ private:
             if (level.used > model_.capacity[k]) return false;
         for (int i = 0; i < model_.tasks && !levels.empty(); ++i) {
             if (model_.need[k][at(i)] == 0) continue;
-            // The windows of i have not changed since the levels were added up: its own part is still this one.
+            // The windows of i have not changed since the levels were added up: its own part is still this
+            // one.
             const int from = latest_start(i);
             const int to = earliest_end(i);
             const int room = model_.capacity[k] - model_.need[k][at(i)];
@@ -234,12 +237,13 @@ private:
         return true;
     }
 
-    /// A task for which the interval has less time than it would take at an end of its window must leave that end.
+    /// A task for which the interval has less time than it would take at an end of its window must leave that
+    /// end.
     bool shift(const Users& users, int from, int to, std::int64_t spare, bool& changed) {
         for (std::size_t u = 0; u < users.task.size(); ++u) {
             const int i = users.task[u];
-            const int certain = std::max(0, std::min({users.duration[u], users.earliest_end[u] - from, to - from,
-                                                      to - users.latest_start[u]}));
+            const int certain = std::max(0, std::min({users.duration[u], users.earliest_end[u] - from,
+                                                      to - from, to - users.latest_start[u]}));
             const int fits = certain + static_cast<int>(std::min<std::int64_t>(spare / users.need[u], to));
             if (fits >= duration(i) || fits >= to - from) continue;
             if (earliest_end(i) - from > fits && !raise(i, to - fits, changed)) return false;

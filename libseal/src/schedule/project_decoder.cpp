@@ -59,8 +59,9 @@ struct Packed {
         }
         for (std::size_t w = 0; w < full.size(); ++w) full[w] |= guard[w];
         for (std::size_t i = 0; i < need.size(); ++i)
-            holds.push_back(model.duration[i] > 0 &&
-                            std::any_of(need[i].begin(), need[i].end(), [](std::uint64_t word) { return word != 0; }));
+            holds.push_back(
+                model.duration[i] > 0 &&
+                std::any_of(need[i].begin(), need[i].end(), [](std::uint64_t word) { return word != 0; }));
     }
     Slot<W> full{}, guard{};
     std::vector<Slot<W>> need;
@@ -87,7 +88,8 @@ private:
         int makespan = 0;
         for (const int task : draft.list) {
             int earliest = 0;
-            for (const int* p = before.first(task); p != before.last(task); ++p) earliest = std::max(earliest, end[*p]);
+            for (const int* p = before.first(task); p != before.last(task); ++p)
+                earliest = std::max(earliest, end[*p]);
             if (packed_.holds[at(task)])
                 earliest = profile_.place(earliest, duration[task], packed_.need[at(task)]);
             start[task] = earliest;
@@ -140,7 +142,8 @@ private:
                 for (std::uint64_t bits = ready_[word]; bits != 0; bits &= bits - 1) {
                     const std::uint64_t bit = bits & (~bits + 1);
                     const int task = order_[word * 64 + at(std::countr_zero(bits))];
-                    if (packed_.holds[at(task)] && !kernel::fits<W>(free, packed_.need[at(task)], packed_.guard))
+                    if (packed_.holds[at(task)] &&
+                        !kernel::fits<W>(free, packed_.need[at(task)], packed_.guard))
                         continue;
                     ready_[word] &= ~bit;
                     draft.start[at(task)] = now;
@@ -197,7 +200,8 @@ void counting_sort(const std::vector<int>& list, std::vector<int>& sorted, int m
     for (std::size_t t = 1; t < count.size(); ++t) count[t] += count[t - 1];
     sorted.resize(list.size());
     if (reverse)
-        for (auto task = list.rbegin(); task != list.rend(); ++task) sorted[at(count[at(key(*task))]++)] = *task;
+        for (auto task = list.rbegin(); task != list.rend(); ++task)
+            sorted[at(count[at(key(*task))]++)] = *task;
     else
         for (const int task : list) sorted[at(count[at(key(task))]++)] = task;
 }

@@ -56,7 +56,8 @@ void check_numbers(const std::vector<int>& durations, const Lists& successors, c
     if (sum >= longest)
         check.add("durations", "a sum below " + std::to_string(longest), std::to_string(sum),
                   "use a coarser unit of time");
-    for (std::size_t k = 0; k < capacities.size(); ++k) check.not_negative(item("capacities", k), capacities[k]);
+    for (std::size_t k = 0; k < capacities.size(); ++k)
+        check.not_negative(item("capacities", k), capacities[k]);
     for (std::size_t i = 0; i < demands.size(); ++i) {
         check.size(item("demands", i), demands[i].size(), capacities.size(), "one a resource");
         for (std::size_t k = 0; k < demands[i].size(); ++k)
@@ -66,8 +67,8 @@ void check_numbers(const std::vector<int>& durations, const Lists& successors, c
         for (std::size_t s = 0; s < successors[i].size(); ++s) {
             const int to = successors[i][s];
             if (to < 0 || static_cast<std::size_t>(to) >= n)
-                check.add(item(item("successors", i), s), "a task number from 0 to " + std::to_string(n) + " - 1",
-                          std::to_string(to));
+                check.add(item(item("successors", i), s),
+                          "a task number from 0 to " + std::to_string(n) + " - 1", std::to_string(to));
         }
     check.finish();
 }
@@ -138,7 +139,8 @@ void add_graph(ProjectModel& model, const Lists& successors) {
     }
     model.id = topological_order(after, before);
     std::vector<int> rank(model.id.size());
-    for (std::size_t i = 0; i < model.id.size(); ++i) rank[static_cast<std::size_t>(model.id[i])] = static_cast<int>(i);
+    for (std::size_t i = 0; i < model.id.size(); ++i)
+        rank[static_cast<std::size_t>(model.id[i])] = static_cast<int>(i);
     model.before = arcs_of(before, model.id, rank);
     model.after = arcs_of(after, model.id, rank);
 }
@@ -147,7 +149,8 @@ void add_durations(ProjectModel& model, const std::vector<int>& durations) {
     model.unit = 0;
     for (const int d : durations) model.unit = std::gcd(model.unit, d);
     if (model.unit == 0) model.unit = 1;
-    for (const int id : model.id) model.duration.push_back(durations[static_cast<std::size_t>(id)] / model.unit);
+    for (const int id : model.id)
+        model.duration.push_back(durations[static_cast<std::size_t>(id)] / model.unit);
     model.horizon = std::accumulate(model.duration.begin(), model.duration.end(), 0);
 
     model.head.assign(model.duration.size(), 0);
@@ -156,16 +159,19 @@ void add_durations(ProjectModel& model, const std::vector<int>& durations) {
         const int end = model.head[static_cast<std::size_t>(i)] + model.duration[static_cast<std::size_t>(i)];
         model.path = std::max(model.path, end);
         for (const int* s = model.after.first(i); s != model.after.last(i); ++s)
-            model.head[static_cast<std::size_t>(*s)] = std::max(model.head[static_cast<std::size_t>(*s)], end);
+            model.head[static_cast<std::size_t>(*s)] =
+                std::max(model.head[static_cast<std::size_t>(*s)], end);
     }
     for (int i = model.tasks - 1; i >= 0; --i) {
         const int way = model.tail[static_cast<std::size_t>(i)] + model.duration[static_cast<std::size_t>(i)];
         for (const int* p = model.before.first(i); p != model.before.last(i); ++p)
-            model.tail[static_cast<std::size_t>(*p)] = std::max(model.tail[static_cast<std::size_t>(*p)], way);
+            model.tail[static_cast<std::size_t>(*p)] =
+                std::max(model.tail[static_cast<std::size_t>(*p)], way);
     }
 }
 
-/// A task without duration holds nothing; a resource that cannot be short is left out; units are made as large as may be.
+/// A task without duration holds nothing; a resource that cannot be short is left out; units are made as
+/// large as may be.
 void add_resources(ProjectModel& model, const Lists& demands, const std::vector<int>& capacities) {
     for (std::size_t k = 0; k < capacities.size(); ++k) {
         std::vector<int> need;
@@ -176,8 +182,9 @@ void add_resources(ProjectModel& model, const Lists& demands, const std::vector<
             const int units =
                 model.duration[task] > 0 ? demands[static_cast<std::size_t>(model.id[task])][k] : 0;
             if (units > capacities[k] && model.shortage.empty())
-                model.shortage = "task " + std::to_string(model.id[task]) + " needs " + std::to_string(units) +
-                                 " of resource " + std::to_string(k) + ", which has " + std::to_string(capacities[k]);
+                model.shortage = "task " + std::to_string(model.id[task]) + " needs " +
+                                 std::to_string(units) + " of resource " + std::to_string(k) +
+                                 ", which has " + std::to_string(capacities[k]);
             need.push_back(units);
             sum += units;
             divisor = std::gcd(divisor, units);

@@ -23,7 +23,8 @@ std::vector<double> loads_of(const ProjectModel& model) {
 
 std::uint64_t mark_of(const std::vector<int>& start) {
     std::uint64_t mark = 0;
-    for (const int t : start) mark = (mark ^ static_cast<std::uint64_t>(t)) * 0x9E3779B97F4A7C15u + (mark >> 29);
+    for (const int t : start)
+        mark = (mark ^ static_cast<std::uint64_t>(t)) * 0x9E3779B97F4A7C15u + (mark >> 29);
     return mark;
 }
 
@@ -34,8 +35,9 @@ Draws::Draws(std::uint64_t seed, std::uint64_t task) {
     for (auto& word : s_) word = stream.next();
 }
 
-Population::Population(const ProjectModel& model, std::unique_ptr<Decoder> decoder, const SearchSettings& settings,
-                       int bound, int work_limit, std::uint64_t seed, std::uint64_t stream)
+Population::Population(const ProjectModel& model, std::unique_ptr<Decoder> decoder,
+                       const SearchSettings& settings, int bound, int work_limit, std::uint64_t seed,
+                       std::uint64_t stream)
     : model_(model),
       settings_(settings),
       bound_(bound),
@@ -100,7 +102,8 @@ void Population::start_schedule(int number, Draft& draft) {
     const double noise = number < 2 ? 0.0 : settings_.start_noise * model_.path;
     for (int i = 0; i < model_.tasks; ++i) keys_[at(i)] = -(model_.tail[at(i)] + noise * draws_.uniform());
     std::iota(draft.list.begin(), draft.list.end(), 0);
-    std::stable_sort(draft.list.begin(), draft.list.end(), [&](int a, int b) { return keys_[at(a)] < keys_[at(b)]; });
+    std::stable_sort(draft.list.begin(), draft.list.end(),
+                     [&](int a, int b) { return keys_[at(a)] < keys_[at(b)]; });
     // Tails fall along arcs, noisy ones need not: the serial scheme keeps to the plain order of arcs then.
     const bool parallel = number == 0 || (number > 1 && draws_.chance(0.9));
     if (!parallel) order_by_keys(Way::forward, draft);
@@ -146,8 +149,8 @@ bool Population::holds(std::uint64_t mark) const {
     return std::any_of(members_.begin(), members_.end(), [&](const Member& m) { return m.mark == mark; });
 }
 
-/// One child of a member; it takes the member's place if it is not longer, or a little longer while there is heat,
-/// and if no other member is the same schedule.
+/// One child of a member; it takes the member's place if it is not longer, or a little longer while there is
+/// heat, and if no other member is the same schedule.
 void Population::breed(int number) {
     Member& member = members_[at(number)];
     const bool turn = decoder_->reversible() && draws_.chance(settings_.turn_share);
@@ -186,11 +189,13 @@ Way Population::improve(Way way) {
 double Population::longest_taken(int makespan) {
     const double done =
         static_cast<double>(decoder_->schedules() - first_part_) / std::max(1, work_limit_ - first_part_);
-    const double heat = settings_.first_heat + (settings_.last_heat - settings_.first_heat) * std::min(1.0, done);
+    const double heat =
+        settings_.first_heat + (settings_.last_heat - settings_.first_heat) * std::min(1.0, done);
     return makespan * (1 - heat * std::log(1 - draws_.uniform()));
 }
 
-/// What starts in the window keeps the order of `middle`, what starts before or after it the order of `around`.
+/// What starts in the window keeps the order of `middle`, what starts before or after it the order of
+/// `around`.
 void Population::cross(const Draft& middle, const Draft& around, Draft& child) {
     const Window w = window(middle, settings_.window_low, settings_.window_high);
     const int* start = middle.start.data();
@@ -205,8 +210,9 @@ void Population::cross(const Draft& middle, const Draft& around, Draft& child) {
 
 /// Tasks that touch a window get new places in it at random.
 void Population::redraw(const Draft& parent, Way way, Draft& child) {
-    const double length = parent.makespan * (settings_.redraw_low +
-                                             (settings_.redraw_high - settings_.redraw_low) * draws_.uniform());
+    const double length =
+        parent.makespan *
+        (settings_.redraw_low + (settings_.redraw_high - settings_.redraw_low) * draws_.uniform());
     const double from = draws_.uniform() * (parent.makespan - length);
     for (const int task : parent.list) {
         const int start = parent.start[at(task)];

@@ -8,7 +8,38 @@
 
 namespace libseal::detail {
 
-SearchSettings search_settings(const ProjectModel&, int) { return {}; }
+SearchSettings search_settings(const ProjectModel& model, int work_limit) {
+    constexpr int small_project = 45;
+    constexpr int short_search = 2500;
+    SearchSettings s;
+    if (model.tasks <= small_project) {
+        s.population = std::clamp(work_limit / 125, 30, 150);
+        s.start_factor = 1.5;
+        s.start_noise = 0.4;
+        s.window_low = 0.2;
+        s.window_high = 0.4;
+        s.peak_tries = 4;
+        s.swap_chance = 0.07;
+        s.redraw_share = 0.5;
+        s.redraw_low = 0.1;
+        s.redraw_high = 0.3;
+        s.first_heat = 0.015;
+        s.turn_share = 0.7;
+        s.second_pass = 2;
+        s.outer_share = 0.2;
+        if (work_limit < short_search) {
+            s.start_factor = 2;
+            s.window_low = 0.3;
+            s.swap_chance = 0;
+            s.redraw_low = 0.2;
+            s.redraw_high = 0.5;
+            s.parallel_share = 0.1;
+            s.second_pass = 1.06;
+            s.outer_share = 0.4;
+        }
+    }
+    return s;
+}
 
 namespace {
 
@@ -47,9 +78,9 @@ public:
 
     SearchResult result() const {
         SearchResult result;
-        const auto best = std::min_element(islands_.begin(), islands_.end(), [](const auto& a, const auto& b) {
-            return a.best().makespan < b.best().makespan;
-        });
+        const auto best = std::min_element(
+            islands_.begin(), islands_.end(),
+            [](const auto& a, const auto& b) { return a.best().makespan < b.best().makespan; });
         result.start = best->best().start;
         result.makespan = best->best().makespan;
         result.bound = bound_;
@@ -76,7 +107,8 @@ private:
     void pass_on() {
         std::vector<Member> best;
         for (const auto& island : islands_) best.push_back(island.best_member());
-        for (std::size_t p = 0; p < islands_.size(); ++p) islands_[(p + 1) % islands_.size()].take_in(best[p]);
+        for (std::size_t p = 0; p < islands_.size(); ++p)
+            islands_[(p + 1) % islands_.size()].take_in(best[p]);
     }
 
     static constexpr int step_ = 500;
