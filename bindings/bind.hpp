@@ -47,6 +47,7 @@ void declare_inspection(py::module_& m);
 void declare_work(py::module_& m);
 void declare_schedule(py::module_& m);
 void declare_gates(py::module_& m);
+void declare_project(py::module_& m);
 void declare_calendar(py::module_& m);
 
 void define_core(py::module_& m);
@@ -66,6 +67,7 @@ void define_inspection(py::module_& m);
 void define_work(py::module_& m);
 void define_schedule(py::module_& m);
 void define_gates(py::module_& m);
+void define_project(py::module_& m);
 void define_calendar(py::module_& m);
 
 }  // namespace libseal::python

@@ -25,6 +25,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_inspection(m);
     lp::declare_work(m);
     lp::declare_schedule(m);
+    lp::declare_project(m);
     lp::declare_calendar(m);
 
     lp::define_core(m);
@@ -43,5 +44,6 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_inspection(m);
     lp::define_work(m);
     lp::define_schedule(m);
+    lp::define_project(m);
     lp::define_calendar(m);
 }

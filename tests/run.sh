@@ -19,6 +19,7 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=fuzz    each fuzz target for a minute (LIBSEAL_FUZZ_SECONDS)
   --slow=tidy    clang-tidy over libseal/src
   --slow=leaks   five times as many simulated leaks as in the ordinary run (LIBSEAL_LEAK_CASES a layout)
+  --slow=projects  the project solver on whole sets of instances at three efforts (LIBSEAL_PROJECT_SETS=all)
   --slow=fresh   this script and examples/run.sh on a bare Debian 12 in a folder (needs root)
 
 An option runs that alone. Every run ends with the same closing line and a non-zero exit code on any failure.
@@ -28,7 +29,7 @@ TEXT
 slow=()
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=fresh)
+        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=projects | --slow=fresh)
             slow+=("${argument#--slow=}") ;;
         --help | -h) usage; exit 0 ;;
         *) usage >&2; die "unknown option $argument" ;;
@@ -182,6 +183,12 @@ slow_leaks() {
     build_standard
     LIBSEAL_LEAK_CASES=${LIBSEAL_LEAK_CASES:-300} build/tests/tests/libseal_tests "simulated leaks*" &&
         echo leaks >"$results/leaks.passed" || echo leaks >"$results/leaks.failed"
+}
+
+slow_projects() {
+    build_standard
+    LIBSEAL_PROJECT_SETS=all build/tests/tests/libseal_tests "instances*" &&
+        echo projects >"$results/projects.passed" || echo projects >"$results/projects.failed"
 }
 
 slow_fresh() { bash tests/fresh.sh "$results"; }

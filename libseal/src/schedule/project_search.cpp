@@ -1,0 +1,132 @@
+#include "schedule/project_search.hpp"
+
+#include <algorithm>
+
+#include "libseal/core/error.hpp"
+#include "libseal/core/parallel.hpp"
+#include "schedule/project_population.hpp"
+
+namespace libseal::detail {
+
+SearchSettings search_settings(const ProjectModel& model, int work_limit) {
+    constexpr int small_project = 45;
+    constexpr int short_search = 2500;
+    SearchSettings s;
+    if (model.tasks <= small_project) {
+        s.population = std::clamp(work_limit / 125, 30, 150);
+        s.start_factor = 1.5;
+        s.start_noise = 0.4;
+        s.window_low = 0.2;
+        s.window_high = 0.4;
+        s.peak_tries = 4;
+        s.swap_chance = 0.07;
+        s.redraw_share = 0.5;
+        s.redraw_low = 0.1;
+        s.redraw_high = 0.3;
+        s.first_heat = 0.015;
+        s.turn_share = 0.7;
+        s.second_pass = 2;
+        s.outer_share = 0.2;
+        if (work_limit < short_search) {
+            s.start_factor = 2;
+            s.window_low = 0.3;
+            s.swap_chance = 0;
+            s.redraw_low = 0.2;
+            s.redraw_high = 0.5;
+            s.parallel_share = 0.1;
+            s.second_pass = 1.06;
+            s.outer_share = 0.4;
+        }
+    }
+    return s;
+}
+
+namespace {
+
+constexpr std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+/// Populations that share the work evenly. Which thread runs which changes nothing.
+class Islands {
+public:
+    Islands(const SearchProblem& problem, int work_limit, std::uint64_t seed, const SearchSettings& settings)
+        : problem_(problem), bound_(problem.bound) {
+        const int count = std::clamp(settings.populations, 1, work_limit);
+        share_ = work_limit / count;
+        islands_.reserve(at(count));
+        for (int p = 0; p < count; ++p)
+            islands_.emplace_back(problem.model, problem.make_decoder(), settings, bound_, share_, seed,
+                                  static_cast<std::uint64_t>(p));
+    }
+
+    /// False if the caller asked to stop.
+    bool run(int threads, const Watch& watch) {
+        ProgressReporter reporter(watch, "solve_project");
+        first_look(watch.stop);
+        for (int until = step_; !done(); until += step_) {
+            parallel_for(islands_.size(), threads,
+                         [&](std::size_t p) { islands_[p].advance(std::min(share_, until), watch.stop); });
+            if (watch.stop.stop_requested()) return false;
+            if (islands_.size() > 1) pass_on();
+            try {
+                reporter.tick(static_cast<double>(until) / share_);
+            } catch (const Cancelled&) {
+                return false;
+            }
+        }
+        return true;
+    }
+
+    SearchResult result() const {
+        SearchResult result;
+        const auto best = std::min_element(
+            islands_.begin(), islands_.end(),
+            [](const auto& a, const auto& b) { return a.best().makespan < b.best().makespan; });
+        result.start = best->best().start;
+        result.makespan = best->best().makespan;
+        result.bound = bound_;
+        for (const auto& island : islands_) result.schedules += island.schedules();
+        return result;
+    }
+
+private:
+    /// The first schedule may meet the bound already; else the bound is worth raising.
+    void first_look(const StopToken& stop) {
+        constexpr int few = 3;
+        islands_[0].advance(std::min(few, share_), stop);
+        if (done() || stop.stop_requested() || !problem_.raise_bound) return;
+        bound_ = std::max(bound_, problem_.raise_bound(islands_[0].best().makespan));
+        for (auto& island : islands_) island.raise_bound(bound_);
+    }
+
+    bool done() const {
+        return std::any_of(islands_.begin(), islands_.end(), [](const auto& i) { return i.at_bound(); }) ||
+               std::all_of(islands_.begin(), islands_.end(),
+                           [&](const auto& i) { return i.schedules() >= share_; });
+    }
+
+    void pass_on() {
+        std::vector<Member> best;
+        for (const auto& island : islands_) best.push_back(island.best_member());
+        for (std::size_t p = 0; p < islands_.size(); ++p)
+            islands_[(p + 1) % islands_.size()].take_in(best[p]);
+    }
+
+    static constexpr int step_ = 500;
+    const SearchProblem& problem_;
+    int bound_;
+    int share_ = 0;
+    std::vector<Population> islands_;
+};
+
+}  // namespace
+
+SearchResult search_project(const SearchProblem& problem, int work_limit, std::uint64_t seed, int threads,
+                            const Watch& watch, const SearchSettings& settings) {
+    Islands islands(problem, work_limit, seed, settings);
+    const bool ended = islands.run(threads, watch);
+    SearchResult result = islands.result();
+    result.cancelled = !ended;
+    return result;
+}
+
+}  // namespace libseal::detail
