@@ -62,7 +62,7 @@ void define_gates(py::module_& m) {
         [](const Gate& gate, const GateWeather& weather, const Bay& bay, const py::object& from, const py::object& to) {
             return open_spans(gate, weather, bay, minute_of_time(from), minute_of_time(to));
         },
-        "gate"_a, "weather"_a, "bay"_a, "from_"_a, "to"_a, doc::open_spans);
+        "gate"_a, "weather"_a, "bay"_a, "begin"_a, "end"_a, doc::open_spans);
     m.def(
         "why_closed", [](const Gate& gate, const GateWeather& weather, const Bay& bay, const py::object& t) { return why_closed(gate, weather, bay, minute_of_time(t)); },
         "gate"_a, "weather"_a, "bay"_a, "t"_a, doc::why_closed);

@@ -173,40 +173,45 @@ std::vector<Weather> series_in(const py::handle& weather) {
 using OpenHours = std::optional<std::map<std::string, std::vector<TimeSpan>>>;
 using Running = std::optional<std::vector<RunningStep>>;
 
-ScheduleOptions options_of(const py::object& weather, int work_limit, std::uint64_t seed, const Catalogue* catalogue,
-                           const OpenHours& open_hours, const Running& running, const py::object& now) {
-    ScheduleOptions options;
-    options.weather = series_in(weather);
-    options.work_limit = work_limit;
-    options.seed = seed;
-    if (catalogue) options.catalogue = *catalogue;
-    if (open_hours) options.open_hours = *open_hours;
-    if (running) options.running = *running;
-    options.now = minute_in(now);
-    return options;
-}
+/// The options of a schedule as they come from Python, in the order of the struct.
+struct Keywords {
+    int work_limit;
+    std::uint64_t seed;
+    const py::object& weather;
+    const Catalogue* catalogue;
+    const OpenHours& open_hours;
+    const Running& running;
+    const py::object& now;
+    const py::object& progress;
+    const StopToken* stop;
 
-Schedule schedule_of(const py::object& plan, const Shop& shop, Date start, const py::object& weather, int work_limit, std::uint64_t seed,
-                     const Catalogue* catalogue, const OpenHours& open_hours, const Running& running, const py::object& now,
-                     const py::object& progress, const StopToken* stop) {
-    const std::vector<Booking> bookings = bookings_in(plan);
-    ScheduleOptions options = options_of(weather, work_limit, seed, catalogue, open_hours, running, now);
-    options.watch = watch_of(progress, stop);
-    const py::gil_scoped_release free;
-    return schedule(bookings, shop, start, options);
-}
+    ScheduleOptions options() const {
+        ScheduleOptions options;
+        options.work_limit = work_limit;
+        options.seed = seed;
+        options.weather = series_in(weather);
+        if (catalogue) options.catalogue = *catalogue;
+        if (open_hours) options.open_hours = *open_hours;
+        if (running) options.running = *running;
+        options.now = minute_in(now);
+        options.watch = watch_of(progress, stop);
+        return options;
+    }
+};
 
-/// Calls that take the options of a schedule as keywords.
-template <class Call>
-void with_options(py::module_& m, const char* name, const Call& call, const char* text) {
+/// A call with those keywords behind the arguments `A`, which are named by `names`.
+template <class... A, class Call, class... Names>
+void def(py::module_& m, const char* name, const char* text, const Call& call, const Names&... names) {
+    const ScheduleOptions d;
+    const auto none = py::none();
     m.def(
         name,
-        [call](const Schedule& schedule, const py::object& plan, const Shop& shop, Date start, const py::object& weather,
-               const Catalogue* catalogue, const OpenHours& open_hours, const Running& running, const py::object& now) {
-            return call(schedule, bookings_in(plan), shop, start, options_of(weather, 1, 0, catalogue, open_hours, running, now));
+        [call](const A&... arguments, int work_limit, std::uint64_t seed, const py::object& weather, const Catalogue* catalogue,
+               const OpenHours& open_hours, const Running& running, const py::object& now, const py::object& progress, const StopToken* stop) {
+            return call(arguments..., Keywords{work_limit, seed, weather, catalogue, open_hours, running, now, progress, stop}.options());
         },
-        "schedule"_a, "plan"_a, "shop"_a, "start"_a, py::kw_only(), "weather"_a = py::none(), "catalogue"_a = py::none(),
-        "open_hours"_a = py::none(), "running"_a = py::none(), "now"_a = py::none(), text);
+        names..., py::kw_only(), "work_limit"_a = d.work_limit, "seed"_a = d.seed, "weather"_a = none, "catalogue"_a = none, "open_hours"_a = none,
+        "running"_a = none, "now"_a = d.now, "progress"_a = none, "stop"_a = none, text);
 }
 
 }  // namespace
@@ -231,40 +236,54 @@ void define_schedule(py::module_& m) {
     define_results();
     define_answers();
     define_gates(m);
-    const ScheduleOptions d;
-    const auto none = py::none();
-    m.def("schedule", &schedule_of, "plan"_a, "shop"_a, "start"_a, py::kw_only(), "weather"_a = none,
-          "work_limit"_a = d.work_limit, "seed"_a = d.seed, "catalogue"_a = none, "open_hours"_a = none, "running"_a = none,
-          "now"_a = none, "progress"_a = none, "stop"_a = none, doc::schedule);
+    using Any = py::object;
+    def<Any, Shop, Date>(
+        m, "schedule", doc::schedule,
+        [](const Any& plan, const Shop& shop, Date start, const ScheduleOptions& options) {
+            const std::vector<Booking> bookings = bookings_in(plan);
+            const py::gil_scoped_release free;
+            return schedule(bookings, shop, start, options);
+        },
+        "plan"_a, "shop"_a, "start"_a);
+    def<Schedule, Any, Shop, Date>(
+        m, "verify", doc::verify,
+        [](const Schedule& found, const Any& plan, const Shop& shop, Date start, const ScheduleOptions& options) {
+            return verify(found, bookings_in(plan), shop, start, options);
+        },
+        "schedule"_a, "plan"_a, "shop"_a, "start"_a);
+    def<Schedule, Any, Shop, Date>(
+        m, "evaluate_schedule", doc::evaluate_schedule,
+        [](const Schedule& found, const Any& bookings, const Shop& shop, Date start, const ScheduleOptions& options) {
+            return evaluate_schedule(found, bookings_in(bookings), shop, start, options);
+        },
+        "schedule"_a, "bookings"_a, "shop"_a, "start"_a);
+    def<Schedule, Any, Shop, Date, int, int>(
+        m, "explain", doc::explain,
+        [](const Schedule& found, const Any& bookings, const Shop& shop, Date start, int booking, int step, const ScheduleOptions& options) {
+            return explain(found, bookings_in(bookings), shop, start, booking, step, options);
+        },
+        "schedule"_a, "bookings"_a, "shop"_a, "start"_a, "booking"_a, "step"_a);
+    def<Any, Shop, Date>(
+        m, "explain_conflict", doc::explain_conflict,
+        [](const Any& plan, const Shop& shop, Date start, const ScheduleOptions& options) {
+            const std::vector<Booking> bookings = bookings_in(plan);
+            const py::gil_scoped_release free;
+            return explain_conflict(bookings, shop, start, options);
+        },
+        "bookings"_a, "shop"_a, "start"_a);
     m.def(
-        "schedule_json", [](const Schedule& schedule, const py::object& plan, const Shop& shop) { return schedule_json(schedule, bookings_in(plan), shop); },
+        "schedule_json", [](const Schedule& schedule, const Any& plan, const Shop& shop) { return schedule_json(schedule, bookings_in(plan), shop); },
         "schedule"_a, "plan"_a, "shop"_a, doc::schedule_json);
     m.def(
         "running_steps",
-        [](const Schedule& schedule, const py::object& plan, const Shop& shop, const py::object& now) { return running_steps(schedule, bookings_in(plan), shop, minute_in(now)); },
-        "schedule"_a, "plan"_a, "shop"_a, "now"_a, doc::running_steps);
+        [](const Schedule& schedule, const Any& bookings, const Shop& shop, const Any& now) {
+            return running_steps(schedule, bookings_in(bookings), shop, minute_in(now));
+        },
+        "schedule"_a, "bookings"_a, "shop"_a, "now"_a, doc::running_steps);
     m.def(
         "schedule_by_hand",
-        [](const std::vector<RunningStep>& steps, const py::object& plan, const Shop& shop) { return schedule_by_hand(steps, bookings_in(plan), shop); },
-        "steps"_a, "plan"_a, "shop"_a, doc::schedule_by_hand);
-    with_options(m, "verify", [](const auto&... all) { return verify(all...); }, doc::verify);
-    with_options(m, "evaluate_schedule", [](const auto&... all) { return evaluate_schedule(all...); }, doc::evaluate_schedule);
-    m.def(
-        "explain",
-        [](const Schedule& schedule, const py::object& plan, const Shop& shop, Date start, int booking, int step, const py::object& weather,
-           const Catalogue* catalogue, const OpenHours& open_hours, const Running& running, const py::object& now) {
-            return explain(schedule, bookings_in(plan), shop, start, options_of(weather, 1, 0, catalogue, open_hours, running, now), booking, step);
-        },
-        "schedule"_a, "plan"_a, "shop"_a, "start"_a, "booking"_a, "step"_a, py::kw_only(), "weather"_a = none, "catalogue"_a = none,
-        "open_hours"_a = none, "running"_a = none, "now"_a = none, doc::explain);
-    m.def(
-        "explain_conflict",
-        [](const py::object& plan, const Shop& shop, Date start, const py::object& weather, int work_limit, std::uint64_t seed,
-           const Catalogue* catalogue, const OpenHours& open_hours, const Running& running, const py::object& now) {
-            return explain_conflict(bookings_in(plan), shop, start, options_of(weather, work_limit, seed, catalogue, open_hours, running, now));
-        },
-        "plan"_a, "shop"_a, "start"_a, py::kw_only(), "weather"_a = none, "work_limit"_a = d.work_limit, "seed"_a = d.seed, "catalogue"_a = none,
-        "open_hours"_a = none, "running"_a = none, "now"_a = none, doc::explain_conflict);
+        [](const std::vector<RunningStep>& steps, const Any& bookings, const Shop& shop) { return schedule_by_hand(steps, bookings_in(bookings), shop); },
+        "steps"_a, "bookings"_a, "shop"_a, doc::schedule_by_hand);
 }
 
 }  // namespace libseal::python

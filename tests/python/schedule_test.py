@@ -15,7 +15,9 @@ def coaches():
     day = dt.date(2027, 3, 1)
     plans = []
     for name in ("north", "south"):
-        coach = libseal.travel_trailer(8.0, libseal.LayoutOptions(id=name, installed_from=dt.date(2020, 5, 1), installed_to=dt.date(2020, 5, 1)))
+        coach = libseal.travel_trailer(8.0, id=name, model_year=2020)
+        stay = libseal.Stay(from_=dt.date(2020, 5, 1), to=dt.date(9999, 12, 31), place="home", station="south bend", heading=180.0)
+        coach = coach.replace(stays=[stay])
         joints = [joint.id for joint in coach.joints if joint.type == "roof_vent_flange"][:2]
         findings = [
             libseal.Finding(coach=name, joint=joint, sign="deep_crack", share=0.5, date=day - dt.timedelta(days=2))
@@ -52,7 +54,7 @@ def test_two_coaches_share_the_shop(coaches):
 def test_weather_decides_when_beads_are_laid_in_the_open(coaches):
     day, plans = coaches
     shop = shop_of()
-    weather = libseal.typical_year(libseal.find_station("Chicago"), 3)
+    weather = libseal.typical_year(libseal.find_station("chicago midway"), 3)
     outdoors = libseal.schedule(plans[0], shop, day, weather=weather)
     hall = shop.replace(heated_bay=True)
     indoors = libseal.schedule(plans[0], hall, day, weather=weather)

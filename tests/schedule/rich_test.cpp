@@ -264,7 +264,7 @@ TEST_CASE("rich plans of every kind come out valid, alike in each run, and other
         CHECK(schedule(renamed.bookings, c.shop, monday, c.options).score == result.score);
         const ScheduleEvaluation own = evaluate_schedule(result, c.bookings, c.shop, monday, c.options);
         CHECK(own.score == result.score);
-        for (int g = 0; g < 3; ++g) CHECK_FALSE(explain(result, c.bookings, c.shop, monday, c.options, g, 7).empty());
+        for (int g = 0; g < 3; ++g) CHECK_FALSE(explain(result, c.bookings, c.shop, monday, g, 7, c.options).empty());
     }
 }
 

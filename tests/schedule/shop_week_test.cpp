@@ -70,7 +70,7 @@ TEST_CASE("the shop week is solved and proved by the exhaustive search", "[sched
     CHECK(verify(result, week.plan, week.shop, monday, week.options).empty());
     count_published("Project science notes, shop week, proved with Gecode 6.2", 5);
     // Its causes lead back to the first day.
-    const auto chain = explain(result, {{week.plan}}, week.shop, monday, week.options, 0, 6);
+    const auto chain = explain(result, {{week.plan}}, week.shop, monday, 0, 6, week.options);
     REQUIRE(chain.size() >= 3);
     CHECK(chain.front().kind == "order");
     CHECK(chain.back().by_step == -1);

@@ -8,8 +8,8 @@
 
 namespace libseal {
 
-std::vector<Cause> explain(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Date start,
-                           const ScheduleOptions& options, int booking, int step) {
+std::vector<Cause> explain(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Date start, int booking,
+                           int step, const ScheduleOptions& options) {
     int days = 1;
     for (const StepTime& time : schedule.steps) days = std::max(days, day_of(time.end).days - start.days + 1);
     detail::ShopHours hours(shop, start, days + 14, options);

@@ -200,12 +200,12 @@ bool gate_open(const Gate& full, const GateWeather& weather, const Bay& bay, Min
     return !gate.daylight || weather.sun_is_up(t);
 }
 
-std::vector<TimeSpan> open_spans(const Gate& full, const GateWeather& weather, const Bay& bay, Minute from, Minute to) {
+std::vector<TimeSpan> open_spans(const Gate& full, const GateWeather& weather, const Bay& bay, Minute begin, Minute end) {
     const Gate gate = under(bay, full);
     std::vector<TimeSpan> closed;
     const Minute before = gate.dry_before >= 0 ? hours(gate.dry_before) : 0;
     const Minute after = std::max<Minute>(1, std::max(gate.dry_before >= 0 ? hours(gate.dry_after) : 0, hours(gate.no_dew_after)));
-    for (Minute t = from - before; t < to + after;) {
+    for (Minute t = begin - before; t < end + after;) {
         const Minute next = weather.next_change(t);
         const GateWeather::Hour hour = weather.at(t);
         if (!fine(gate, hour)) closed.push_back({t, next});
@@ -214,12 +214,12 @@ std::vector<TimeSpan> open_spans(const Gate& full, const GateWeather& weather, c
         if (gate.no_dew_after > 0 && dews(hour)) closed.push_back({t - hours(gate.no_dew_after) + 1, next});
         t = next;
     }
-    std::vector<TimeSpan> open{{from, to}};
+    std::vector<TimeSpan> open{{begin, end}};
     if (gate.daylight) {
         open.clear();
-        for (Date day = day_of(from); minute_of(day) < to; day = day + 1) {
+        for (Date day = day_of(begin); minute_of(day) < end; day = day + 1) {
             const TimeSpan light = weather.daylight(day);
-            const TimeSpan cut{std::max(light.from, from), std::min(light.to, to)};
+            const TimeSpan cut{std::max(light.from, begin), std::min(light.to, end)};
             if (cut.from < cut.to) open.push_back(cut);
         }
     }

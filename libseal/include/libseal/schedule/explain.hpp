@@ -25,8 +25,8 @@ struct Cause {
 /// @param booking  index of the coach.  @param step  index into the steps of its plan.
 /// @throws ValueError  if the schedule has no such step.
 /// @threads pure.
-std::vector<Cause> explain(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Date start,
-                           const ScheduleOptions& options, int booking, int step);
+std::vector<Cause> explain(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Date start, int booking,
+                           int step, const ScheduleOptions& options = {});
 
 /// Requirements that together cannot be met, none of which can be spared from the list.
 struct Conflict {

@@ -69,8 +69,8 @@ private:
 
 /// May it go on at this minute? A roofed bay takes away rain, dew, humidity, wind and daylight, a heated one everything.
 bool gate_open(const Gate& gate, const GateWeather& weather, const Bay& bay, Minute t);
-/// All stretches of [from, to) in which it may, in order, touching ones in one.
-std::vector<TimeSpan> open_spans(const Gate& gate, const GateWeather& weather, const Bay& bay, Minute from, Minute to);
+/// All stretches of [begin, end) in which it may, in order, touching ones in one.
+std::vector<TimeSpan> open_spans(const Gate& gate, const GateWeather& weather, const Bay& bay, Minute begin, Minute end);
 /// What keeps it closed at this minute, in words with figures; "" if it is open.
 std::string why_closed(const Gate& gate, const GateWeather& weather, const Bay& bay, Minute t);
 

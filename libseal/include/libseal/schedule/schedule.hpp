@@ -101,10 +101,14 @@ struct Schedule {
     std::vector<std::string> relaxations;  ///< infeasible: changes that would help, cheapest first; `explain_conflict` proves them
 };
 
+/// Schedules the steps of several plans, whose coaches share people, bays and ladders.
+Schedule schedule(const std::vector<Booking>& bookings, const Shop& shop, Date start, const ScheduleOptions& options = {});
+
 /// Schedules the steps of a plan over the shop's working time.
 ///
 /// People and ladder or platform sets are released at breaks, a bay is held from the first step to the last, cures run
 /// through nights. Late urgent work counts first, then late hand-overs, then the stay. Same input, same bits.
+/// In Python a list of plans or bookings may stand for the plan.
 ///
 /// @param start  First day on which work may begin.
 /// @return       `optimal` if proved, by a bound or by exhaustion; small plans are searched exhaustively.
@@ -113,9 +117,6 @@ struct Schedule {
 ///          practice of project planning; docs/schedule.md.
 /// @threads pure.
 Schedule schedule(const WorkPlan& plan, const Shop& shop, Date start, const ScheduleOptions& options = {});
-
-/// The same for several coaches, which share people, bays and ladders.
-Schedule schedule(const std::vector<Booking>& bookings, const Shop& shop, Date start, const ScheduleOptions& options = {});
 
 /// A schedule as a running plan at a moment: what has ended is done, what has begun is started.
 std::vector<RunningStep> running_steps(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Minute now);
