@@ -121,7 +121,6 @@ struct ShopGenerator::Run {
     std::vector<int> entry = std::vector<int>(jobs.guests.size());
     std::vector<TimeSpan> pieces{}, best{};
     int repairs = 0;
-    Minute broken = 0;
 
     bool later(int a, int b) const {
         const double ka = keys.job[at(a)], kb = keys.job[at(b)];
@@ -152,23 +151,33 @@ struct ShopGenerator::Run {
         outside[at(guest)].clear();
     }
 
-    /// The next coaches into the bays that are free. One that must have a certain bay waits for it without keeping others out.
+    /// The next coaches into the bays that are free, once their turn has come among the jobs. One that must have a certain
+    /// bay waits for it without keeping others out.
     void let_in() {
-        for (const int guest : entry) {
-            if (entered[at(guest)]) continue;
-            const int want = jobs.guests[at(guest)].bay;
-            int best_bay = -1;
-            bool any = false;
-            for (int bay = 0; bay < static_cast<int>(bay_free.size()); ++bay) {
-                if (bay_of_guest[at(bay)] >= 0) continue;
-                any = true;
-                if (want >= 0 && bay != want) continue;
-                const Minute arrival = jobs.guests[at(guest)].arrival;
-                if (best_bay < 0 || std::max(bay_free[at(bay)], arrival) < std::max(bay_free[at(best_bay)], arrival)) best_bay = bay;
+        for (bool again = true; again;) {
+            again = false;
+            for (const int guest : entry) {
+                if (entered[at(guest)]) continue;
+                if (!heap.empty() && !jobs.guests[at(guest)].here && keys.guest[at(guest)] > keys.job[at(heap.front())]) break;
+                const int bay = free_bay(guest);
+                if (bay < 0) continue;
+                enter(guest, bay);
+                if (left[at(guest)] == 0) leave(guest);
+                again = true;
+                break;
             }
-            if (!any) return;
-            if (best_bay >= 0) enter(guest, best_bay);
         }
+    }
+
+    int free_bay(int guest) const {
+        const int want = jobs.guests[at(guest)].bay;
+        const Minute arrival = jobs.guests[at(guest)].arrival;
+        int best_bay = -1;
+        for (int bay = 0; bay < static_cast<int>(bay_free.size()); ++bay) {
+            if (bay_of_guest[at(bay)] >= 0 || (want >= 0 && bay != want)) continue;
+            if (best_bay < 0 || std::max(bay_free[at(bay)], arrival) < std::max(bay_free[at(best_bay)], arrival)) best_bay = bay;
+        }
+        return best_bay;
     }
 
     void leave(int guest) {
@@ -268,10 +277,7 @@ struct ShopGenerator::Run {
             const Placed& early = draft.jobs[at(wait.other)];
             const Minute over = draft.jobs[at(number)].start - early.end - wait.longest;
             if (over <= 0) continue;
-            if (repairs >= most_repairs || jobs.jobs[at(wait.other)].state != StepState::planned) {
-                broken += over;
-                continue;
-            }
+            if (repairs >= most_repairs || jobs.jobs[at(wait.other)].state != StepState::planned) continue;
             ++repairs;
             if (raised.empty()) raised.assign(jobs.jobs.size(), 0);
             raised[at(wait.other)] = early.start + over;
@@ -282,9 +288,43 @@ struct ShopGenerator::Run {
         return false;
     }
 
+    /// Minutes by which longest waits are missed; what had begun before is past mending.
+    Minute broken_waits() const {
+        Minute broken = 0;
+        if (!jobs.longest_waits) return broken;
+        for (std::size_t j = 0; j < jobs.jobs.size(); ++j)
+            for (const Wait& wait : jobs.before[j])
+                if (wait.longest >= 0 && jobs.jobs[at(wait.other)].state == StepState::planned)
+                    broken += std::max<Minute>(0, draft.jobs[j].start - draft.jobs[at(wait.other)].end - wait.longest);
+        return broken;
+    }
+
     static constexpr int most_repairs = 400;
 
-    void start() {
+    /// What starts before `from` stays, with its bays.
+    std::size_t keep_before(const ShopDraft& base, Minute from) {
+        std::size_t kept = 0;
+        for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
+            const Placed& place = base.jobs[j];
+            if (place.start >= from) continue;
+            const Job& job = jobs.jobs[j];
+            draft.jobs[j] = place;
+            placed[j] = 1;
+            ++kept;
+            if (place.team >= 0) self.occupy(static_cast<int>(j), self.hours_.people(place.team), place.pieces);
+            for (const Wait& wait : jobs.after[j]) --waiting[at(wait.other)];
+            --left[at(job.booking)];
+            if (!entered[at(job.booking)]) enter(job.booking, base.bay[at(job.booking)]);
+        }
+        for (std::size_t g = 0; g < entered.size(); ++g)
+            if (entered[g] && left[g] == 0) leave(static_cast<int>(g));
+        // Of several that stood in one bay the one that is still there holds it.
+        for (std::size_t g = 0; g < entered.size(); ++g)
+            if (entered[g] && left[g] > 0) bay_of_guest[at(draft.bay[g])] = static_cast<int>(g);
+        return kept;
+    }
+
+    std::size_t start(const ShopDraft* base = nullptr, Minute from = 0) {
         draft.jobs.resize(jobs.jobs.size());
         draft.bay.assign(jobs.guests.size(), -1);
         draft.begin.assign(jobs.guests.size(), 0);
@@ -300,17 +340,18 @@ struct ShopGenerator::Run {
         });
         for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
             ++left[at(jobs.jobs[j].booking)];
-            if ((waiting[j] = jobs.before[j].size()) == 0) outside[at(jobs.jobs[j].booking)].push_back(static_cast<int>(j));
+            waiting[j] = jobs.before[j].size();
         }
+        const std::size_t kept = base ? keep_before(*base, from) : 0;
+        for (std::size_t j = 0; j < jobs.jobs.size(); ++j)
+            if (waiting[j] == 0 && !placed[j]) offer(static_cast<int>(j));
         // What is going on keeps its people and ladders until it ends.
         for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
             const Job& job = jobs.jobs[j];
             if (job.state == StepState::started && job.end > jobs.now)
                 self.occupy(static_cast<int>(j), job.people, {{std::max(job.start, jobs.now), job.end}});
         }
-        let_in();
-        for (const int guest : entry) if (entered[at(guest)] && left[at(guest)] == 0) leave(guest);
-        let_in();
+        return kept;
     }
 
     /// Parallel scheme: of all that may come next the job that can start first.
@@ -334,8 +375,7 @@ struct ShopGenerator::Run {
     }
 
     void go(bool parallel) {
-        start();
-        while (!heap.empty()) {
+        for (let_in(); !heap.empty(); let_in()) {
             const int number = parallel ? first_to_start() : pop();
             if (!place(number)) {
                 draft.stuck = number;
@@ -347,18 +387,29 @@ struct ShopGenerator::Run {
             for (const Wait& wait : jobs.after[at(number)])
                 if (--waiting[at(wait.other)] == 0) offer(wait.other);
             if (jobs.longest_waits && mend(number)) continue;
-            if (left[at(guest)] == 0) leave(guest), let_in();
+            if (left[at(guest)] == 0) leave(guest);
         }
         draft.complete = std::all_of(left.begin(), left.end(), [](int n) { return n == 0; });
-        if (draft.complete) draft.score = score_of(jobs, self.hours_, draft, broken);
+        if (draft.complete) draft.score = score_of(jobs, self.hours_, draft, broken_waits());
     }
 };
 
 void ShopGenerator::generate(const ShopKeys& keys, ShopDraft& draft, bool parallel) {
     begin();
-    ++generated_;
+    worked_ += 1;
     Run run{*this, keys, draft};
+    run.start();
     run.go(parallel);
+}
+
+void ShopGenerator::generate_from(const ShopKeys& keys, const ShopDraft& base, Minute from, ShopDraft& draft) {
+    begin();
+    Run run{*this, keys, draft};
+    const std::size_t kept = run.start(&base, from);
+    // Keeping a job costs about a tenth of placing it.
+    const double all = static_cast<double>(std::max<std::size_t>(1, jobs_.jobs.size()));
+    worked_ += 1 - 0.9 * static_cast<double>(kept) / all;
+    run.go(false);
 }
 
 /// Start of the last stretch in [from, to) in which somebody of the team or every ladder is taken; `never` if none.
@@ -423,7 +474,7 @@ bool ShopGenerator::fit_back(int number, int team, int kind, Minute latest, Minu
 /// Everything as late as it goes before the end of its coach's stay; only the starts are of use, as keys.
 void ShopGenerator::push_back(const ShopDraft& draft, std::vector<double>& keys) {
     begin();
-    ++generated_;
+    worked_ += 1;
     std::vector<int> order = jobs_.order;
     std::vector<std::size_t> rank(order.size());
     for (std::size_t i = 0; i < order.size(); ++i) rank[at(order[i])] = i;

@@ -45,7 +45,11 @@ public:
     /// @source  Valls, Ballestin & Quintanilla 2005 (EJOR 165, 375-386).
     void push_back(const ShopDraft& draft, std::vector<double>& keys);
 
-    int generated() const { return generated_; }
+    /// The same, but what starts before `from` in `base` stays as it is there. Costs its share of a schedule.
+    void generate_from(const ShopKeys& keys, const ShopDraft& base, Minute from, ShopDraft& draft);
+
+    /// Schedules generated, parts counted as parts.
+    double worked() const { return worked_; }
 
     // The small moves of which the exact search is made as well.
     void begin();
@@ -67,7 +71,7 @@ private:
 
     const Jobs& jobs_;
     ShopHours& hours_;
-    int generated_ = 0;
+    double worked_ = 0;
     std::vector<std::vector<TimeSpan>> busy_;  ///< by person
     std::vector<Level> reach_[2];
 };

@@ -30,13 +30,14 @@ public:
             result_.cancelled = true;
             result_.stopped = "a stop was asked for";
         }
-        result_.generated = generator_.generated();
+        result_.generated = static_cast<int>(std::ceil(spent() - 1e-9));
         result_.found = result_.best.complete && result_.best.score.broken == 0;
         return std::move(result_);
     }
 
 private:
-    bool over() const { return generator_.generated() >= options_.work_limit || proved(); }
+    double spent() const { return generator_.worked(); }
+    bool over() const { return spent() >= options_.work_limit || proved(); }
     bool proved() const {
         return result_.best.complete && result_.best.score.broken == 0 && !jobs_.running && proved_by(result_.best.score, bound_.score);
     }
@@ -94,9 +95,10 @@ private:
                 else if (rule % 2 == 0) keys.job[j] = keys.guest[at(job.booking)] - static_cast<double>(job.tail);
                 else keys.job[j] = keys.guest[at(job.booking)] * 1e4 - static_cast<double>(job.tail);
             }
+            enter_with_first_job(keys);
             ShopDraft draft;
             generate(keys, draft, jobs_.jobs.size() <= 300 && rule == 1);
-            reporter.tick(static_cast<double>(generator_.generated()) / options_.work_limit);
+            reporter.tick(spent() / options_.work_limit);
             if (draft.complete) {
                 starts_as_keys(draft, keys);
                 for (int k = 0; k < 2; ++k) justify(draft, keys);
@@ -119,6 +121,53 @@ private:
         if (draft.complete && draft.score < now_.score) now_ = draft, keys_ = keys;
     }
 
+    /// A coach enters when the first of its jobs has its turn.
+    void enter_with_first_job(ShopKeys& keys) const {
+        for (std::size_t g = 0; g < jobs_.guests.size(); ++g)
+            for (int j = jobs_.guests[g].first; j < jobs_.guests[g].last; ++j)
+                keys.guest[g] = j == jobs_.guests[g].first ? keys.job[at(j)] : std::min(keys.guest[g], keys.job[at(j)]);
+    }
+
+    /// Many coaches, one after the other: which order of coaches is good?
+    void order_coaches(ProgressReporter& reporter) {
+        std::vector<int> order(jobs_.guests.size());
+        for (std::size_t g = 0; g < order.size(); ++g) order[g] = static_cast<int>(g);
+        std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return now_.begin[at(a)] < now_.begin[at(b)]; });
+        const double begun = spent(), share = share_for_orders * (options_.work_limit - begun);
+        ShopKeys keys = empty_keys();
+        ShopDraft current;
+        std::vector<int> tried = order;
+        const auto run = [&](ShopDraft& draft) {
+            for (std::size_t k = 0; k < tried.size(); ++k) {
+                const Guest& guest = jobs_.guests[at(tried[k])];
+                for (int j = guest.first; j < guest.last; ++j) keys.job[at(j)] = 1e7 * static_cast<double>(k) - static_cast<double>(jobs_.jobs[at(j)].tail);
+            }
+            enter_with_first_job(keys);
+            generate(keys, draft);
+        };
+        run(current);
+        while (spent() - begun < share && !proved()) {
+            tried = order;
+            const auto n = tried.size();
+            const std::size_t a = random_.below(n);
+            const auto far = static_cast<std::ptrdiff_t>(1 + random_.below(random_.below(3) == 0 ? n : 6));
+            const auto b = static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(static_cast<std::ptrdiff_t>(a) + (random_.below(2) ? far : -far), 0, static_cast<std::ptrdiff_t>(n) - 1));
+            if (random_.below(2)) std::swap(tried[a], tried[b]);
+            else if (a < b) std::rotate(tried.begin() + static_cast<std::ptrdiff_t>(a), tried.begin() + static_cast<std::ptrdiff_t>(a) + 1, tried.begin() + static_cast<std::ptrdiff_t>(b) + 1);
+            else std::rotate(tried.begin() + static_cast<std::ptrdiff_t>(b), tried.begin() + static_cast<std::ptrdiff_t>(a), tried.begin() + static_cast<std::ptrdiff_t>(a) + 1);
+            run(child_);
+            if (!child_.complete) continue;
+            const double heat = 0.01 * static_cast<double>(current.score.stay) / static_cast<double>(n) * (1 - (spent() - begun) / share) + 1;
+            if (!current.complete || random_.uniform() < std::exp(-std::max(0.0, cost(child_.score) - cost(current.score)) / heat)) {
+                std::swap(current, child_);
+                order = tried;
+            }
+            reporter.tick(spent() / options_.work_limit);
+        }
+        if (current.complete && current.score < now_.score) now_ = current;
+        if (result_.best.complete && result_.best.score < now_.score) now_ = result_.best;
+    }
+
     void starts_as_keys(const ShopDraft& draft, ShopKeys& keys) const {
         for (std::size_t j = 0; j < draft.jobs.size(); ++j) keys.job[j] = static_cast<double>(draft.jobs[j].start);
         for (std::size_t g = 0; g < draft.begin.size(); ++g) keys.guest[g] = static_cast<double>(draft.begin[g]);
@@ -129,12 +178,14 @@ private:
             result_.stopped = "no working time for some step within three years";
             return;
         }
+        if (jobs_.guests.size() >= 4 && !jobs_.running) order_coaches(reporter);
         int idle = 0;
         while (!over()) {
             ShopKeys keys = keys_;
             starts_as_keys(now_, keys);
-            shake(keys);
-            generate(keys, child_);
+            const Minute from = shake(keys);
+            generator_.generate_from(keys, now_, from, child_);
+            keep(child_, keys);
             if (child_.complete && cost(child_.score) <= cost(now_.score) * 1.02 + 60) justify(child_, keys);
             const double worse = child_.complete ? cost(child_.score) - cost(now_.score) : 1e300;
             const double heat = 0.002 * static_cast<double>(std::max<Minute>(60, now_.score.stay) / std::max<Minute>(1, static_cast<Minute>(jobs_.guests.size())));
@@ -145,14 +196,21 @@ private:
             }
             idle = better ? 0 : idle + 1;
             if (idle > 300 && result_.best.complete) now_ = result_.best, keys_ = best_keys_, idle = 0;
-            reporter.tick(static_cast<double>(generator_.generated()) / options_.work_limit);
+            reporter.tick(spent() / options_.work_limit);
         }
         result_.proved = proved();
         result_.stopped = result_.proved ? "as good as the lower bound" : "work limit reached";
     }
 
     /// New keys for some jobs: those in a stretch of time, a few anywhere, or those of one coach.
-    void shake(ShopKeys& keys) {
+    /// @return  what starts before it may stay as it is.
+    Minute shake(ShopKeys& keys) {
+        Minute first = jobs_.start + 4000 * 1440;
+        const auto changed = [&](int job, double key) {
+            first = std::min({first, now_.jobs[at(job)].start, static_cast<Minute>(std::floor(key))});
+            keys.job[at(job)] = key;
+            loosen(keys, job);
+        };
         Minute from = jobs_.start + 400 * 1440, to = jobs_.start;
         for (std::size_t g = 0; g < now_.begin.size(); ++g) from = std::min(from, now_.begin[g]), to = std::max(to, now_.end[g]);
         const auto length = static_cast<double>(std::max<Minute>(1, to - from));
@@ -168,27 +226,28 @@ private:
                 if (only >= 0 && jobs_.jobs[at(j)].booking != only) continue;
                 const double blind = random_.uniform();
                 const double by_tail = 1 - static_cast<double>(jobs_.jobs[at(j)].tail) / length;
-                keys.job[at(j)] = begin + width * (move == 0 ? blind : 0.5 * blind + 0.5 * by_tail);
-                loosen(keys, j);
+                changed(j, begin + width * (move == 0 ? blind : 0.5 * blind + 0.5 * by_tail));
             }
         } else if (move == 1) {
             for (std::uint64_t k = 0, count = 1 + random_.below(4); k < count; ++k) {
                 const auto j = static_cast<int>(random_.below(static_cast<std::uint64_t>(jobs)));
-                keys.job[at(j)] += (random_.uniform() - 0.5) * 0.7 * length * (guests > 1 ? 0.3 : 1.0);
-                loosen(keys, j);
+                changed(j, keys.job[at(j)] + (random_.uniform() - 0.5) * 0.7 * length * (guests > 1 ? 0.3 : 1.0));
             }
         } else {
             // One coach earlier or later as a whole, in the bays and with the people.
             const auto g = static_cast<int>(random_.below(static_cast<std::uint64_t>(guests)));
             const double by = (random_.uniform() - 0.5) * 0.3 * length;
             if (move == 3) keys.guest[at(g)] += by;
-            for (int j = jobs_.guests[at(g)].first; j < jobs_.guests[at(g)].last; ++j) keys.job[at(j)] += by, loosen(keys, j);
+            for (int j = jobs_.guests[at(g)].first; j < jobs_.guests[at(g)].last; ++j) changed(j, keys.job[at(j)] + by);
         }
+        return first;
     }
 
     void loosen(ShopKeys& keys, int job) {
         if (!keys.stick.empty()) keys.stick[at(job)] = random_.below(2) == 0;
     }
+
+    static constexpr double share_for_orders = 0.3;
 
     const Jobs& jobs_;
     const ShopBound& bound_;
