@@ -186,7 +186,9 @@ private:
             const Minute from = shake(keys);
             generator_.generate_from(keys, now_, from, child_);
             keep(child_, keys);
-            if (child_.complete && cost(child_.score) <= cost(now_.score) * 1.02 + 60) justify(child_, keys);
+            // With many coaches a generated schedule is dear: only children that are no worse are worth two more.
+            const bool many = jobs_.guests.size() >= 4;
+            if (child_.complete && cost(child_.score) <= cost(now_.score) * (many ? 1.0 : 1.02) + (many ? 0 : 60)) justify(child_, keys);
             const double worse = child_.complete ? cost(child_.score) - cost(now_.score) : 1e300;
             const double heat = 0.002 * static_cast<double>(std::max<Minute>(60, now_.score.stay) / std::max<Minute>(1, static_cast<Minute>(jobs_.guests.size())));
             const bool better = child_.complete && child_.score <= now_.score;
