@@ -4,6 +4,7 @@
 
 #include "bind.hpp"
 #include "docs/schedule.hpp"
+#include "libseal/schedule/working_time.hpp"
 #include "record.hpp"
 
 namespace libseal::python {
@@ -16,6 +17,37 @@ Minute minute_of_time(const py::handle& value) {
 
 py::object time_of_minute(Minute t) { return py::module_::import("numpy").attr("datetime64")(t, "m"); }
 
+void define_working_time() {
+    known<WorkingTime>()
+        .def(py::init([](const Shop& shop, const Person& person, const py::object& from, const py::object& to) {
+                 return WorkingTime(shop, person, minute_of_time(from), minute_of_time(to));
+             }),
+             "shop"_a, "person"_a, "from_"_a, "to"_a)
+        .def("spans", &WorkingTime::spans, doc::WorkingTime_spans)
+        .def(
+            "work_between",
+            [](const WorkingTime& self, const py::object& a, const py::object& b) {
+                return self.work_between(minute_of_time(a), minute_of_time(b));
+            },
+            "a"_a, "b"_a, doc::WorkingTime_work_between)
+        .def(
+            "next",
+            [](const WorkingTime& self, const py::object& t) { return time_of_minute(self.next(minute_of_time(t))); },
+            "t"_a, doc::WorkingTime_next)
+        .def(
+            "add_work",
+            [](const WorkingTime& self, const py::object& t, std::int64_t work) {
+                return time_of_minute(self.add_work(minute_of_time(t), work));
+            },
+            "t"_a, "work"_a, doc::WorkingTime_add_work)
+        .def(
+            "subtract_work",
+            [](const WorkingTime& self, const py::object& t, std::int64_t work) {
+                return time_of_minute(self.subtract_work(minute_of_time(t), work));
+            },
+            "t"_a, "work"_a, doc::WorkingTime_subtract_work);
+}
+
 }  // namespace
 
 void declare_gates(py::module_& m) {
@@ -23,6 +55,7 @@ void declare_gates(py::module_& m) {
     py::class_<GateWeather>(m, "GateWeather", doc::GateWeather);
     py::class_<CureClock>(m, "CureClock", doc::CureClock);
     py::class_<WorkingClock>(m, "WorkingClock", doc::WorkingClock);
+    py::class_<WorkingTime>(m, "WorkingTime", doc::WorkingTime);
 }
 
 void define_gates(py::module_& m) {
@@ -52,6 +85,7 @@ void define_gates(py::module_& m) {
         .def(
             "ready", [](const WorkingClock& self, const py::object& finish, double lag) { return time_of_minute(self.ready(minute_of_time(finish), lag)); },
             "finish"_a, "lag"_a, doc::WorkingClock_ready);
+    define_working_time();
     m.def("gate_names", &gate_names, doc::gate_names);
     m.def("gate_for", &gate_for, "gate"_a, "family"_a, "catalogue"_a, doc::gate_for);
     m.def(

@@ -4,11 +4,46 @@
 
 #include "docs/work.hpp"
 #include "inputs.hpp"
+#include "libseal/work/holidays.hpp"
 #include "libseal/work/plan.hpp"
 #include "record.hpp"
 
 namespace libseal::python {
 namespace {
+
+void define_holidays(py::module_& m) {
+    Record<HolidayRule>()
+        .field(LIBSEAL_FIELD(HolidayRule, name))
+        .field(LIBSEAL_FIELD(HolidayRule, kind))
+        .field(LIBSEAL_FIELD(HolidayRule, month))
+        .field(LIBSEAL_FIELD(HolidayRule, day))
+        .field(LIBSEAL_FIELD(HolidayRule, weekday))
+        .field(LIBSEAL_FIELD(HolidayRule, nth))
+        .field(LIBSEAL_FIELD(HolidayRule, offset))
+        .field(LIBSEAL_FIELD(HolidayRule, since))
+        .field(LIBSEAL_FIELD(HolidayRule, until))
+        .field(LIBSEAL_FIELD(HolidayRule, shift))
+        .finish();
+    Record<HolidayRules>()
+        .field(LIBSEAL_FIELD(HolidayRules, name))
+        .field(LIBSEAL_FIELD(HolidayRules, source))
+        .field(LIBSEAL_FIELD(HolidayRules, rules))
+        .finish();
+    Record<Holiday>().field(LIBSEAL_FIELD(Holiday, day)).field(LIBSEAL_FIELD(Holiday, name)).finish();
+    m.def("easter", &easter, "year"_a, doc::easter);
+    m.def(
+        "holiday_rules", [](const std::string& name) { return holiday_rules(name); }, "name"_a, doc::holiday_rules);
+    m.def("holiday_rule_names", &holiday_rule_names, doc::holiday_rule_names);
+    m.def(
+        "read_holiday_rules", [](const Path& path) { return read_holiday_rules(path.string()); }, "path"_a,
+        doc::read_holiday_rules, Free());
+    m.def("read_holiday_rules_text", &read_holiday_rules_text, "text"_a, "name"_a, doc::read_holiday_rules_text, Free());
+    m.def("holidays", &holidays, "rules"_a, "year"_a, doc::holidays);
+    m.def("is_holiday", &is_holiday, "rules"_a, "day"_a, doc::is_holiday);
+    m.def("business_days", &business_days, "from_"_a, "to"_a, "rules"_a, doc::business_days);
+    m.def("next_business_day", &next_business_day, "day"_a, "rules"_a, doc::next_business_day);
+    m.def("add_business_days", &add_business_days, "day"_a, "n"_a, "rules"_a, doc::add_business_days);
+}
 
 void define_shop(py::module_& m) {
     Record<Person>()
@@ -60,6 +95,7 @@ void define_shop(py::module_& m) {
         .field(LIBSEAL_FIELD(Shop, break_from))
         .field(LIBSEAL_FIELD(Shop, break_to))
         .field(LIBSEAL_FIELD(Shop, holidays))
+        .field(LIBSEAL_FIELD(Shop, holiday_rules))
         .field(LIBSEAL_FIELD(Shop, closed))
         .field(LIBSEAL_FIELD(Shop, visit_setup_minutes))
         .field(LIBSEAL_FIELD(Shop, sealing_months))
@@ -236,6 +272,9 @@ void declare_work(py::module_& m) {
     py::class_<Bay>(m, "Bay", doc::Bay);
     py::class_<Absence>(m, "Absence", doc::Absence);
     py::class_<Overtime>(m, "Overtime", doc::Overtime);
+    py::class_<HolidayRule>(m, "HolidayRule", doc::HolidayRule);
+    py::class_<HolidayRules>(m, "HolidayRules", doc::HolidayRules);
+    py::class_<Holiday>(m, "Holiday", doc::Holiday);
     py::class_<Shop>(m, "Shop", doc::Shop);
     py::class_<Minutes>(m, "Minutes", doc::Minutes);
     py::class_<Cost>(m, "Cost", doc::Cost);
@@ -250,6 +289,7 @@ void declare_work(py::module_& m) {
 }
 
 void define_work(py::module_& m) {
+    define_holidays(m);
     define_shop(m);
     define_steps();
     define_plan_types();

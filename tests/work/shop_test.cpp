@@ -89,6 +89,53 @@ TEST_CASE("a wrong shop is refused with line and field", "[work][bad_input]") {
     CHECK(problem.file == "shop.json");
 }
 
+TEST_CASE("bays, ladders, absences, overtime and holiday rules read, write back equal and name their mistakes",
+          "[work][bad_input]") {
+    const std::string more =
+        ",\n  \"bay_list\": [{\"id\": \"hall\", \"heated\": true}, {\"id\": \"yard\", \"roofed\": false}],\n"
+        "  \"ladders\": 3, \"platforms\": 0, \"holiday_rules\": [\"us_federal\"],\n"
+        "  \"absences\": [{\"person\": \"a\", \"from\": \"2027-03-05 13:00\", \"to\": \"2027-03-08\", \"reason\": \"course\"}],\n"
+        "  \"overtime\": [{\"person\": \"a\", \"from\": \"2027-03-13 08:00\", \"to\": \"2027-03-13 24:00\"}]";
+    const Shop shop = read_shop_text(shop_text(more), "shop.json");
+    REQUIRE(shop.bay_list.size() == 2);
+    CHECK(shop.bay_list[0].heated);
+    CHECK(shop.bay_list[0].roofed);
+    CHECK_FALSE(shop.bay_list[1].roofed);
+    CHECK(shop.ladders == 3);
+    CHECK(shop.platforms == 0);
+    REQUIRE(shop.absences.size() == 1);
+    CHECK(shop.absences[0].from == make_date(2027, 3, 5).days * 1440LL + 780);
+    CHECK(shop.absences[0].to == make_date(2027, 3, 8).days * 1440LL);
+    CHECK(shop.absences[0].reason == "course");
+    REQUIRE(shop.overtime.size() == 1);
+    CHECK(shop.overtime[0].to == make_date(2027, 3, 14).days * 1440LL);
+    CHECK_FALSE(works_on(shop, make_date(2027, 12, 31)));  // 1 January 2028, a Saturday, observed
+    CHECK(works_on(shop, make_date(2027, 12, 30)));
+    const std::string once = shop_json(shop);
+    CHECK(shop_json(read_shop_text(once, "again")) == once);
+
+    struct Case {
+        std::string from, to, field;
+        int line;
+    };
+    const Case c = GENERATE(
+        Case{"\"yard\"", "\"hall\"", "bay_list[1].id", 6}, Case{"\"heated\": true", "\"heated\": 1", "bay_list[0].heated", 6},
+        Case{"\"heated\": true", "\"heated\": true, \"roofed\": false", "bay_list[0].roofed", 6},
+        Case{"\"ladders\": 3", "\"ladders\": -1", "ladders", 7},
+        Case{"us_federal", "us_fedral", "holiday_rules[0]", 7},
+        Case{"\"person\": \"a\"", "\"person\": \"b\"", "absences[0].person", 8},
+        Case{"2027-03-05 13:00", "2027-03-05 25:00", "absences[0].from", 8},
+        Case{"\"2027-03-08\"", "\"2027-03-05 12:00\"", "absences[0].to", 8},
+        Case{"2027-03-13 24:00", "2027-03-14 01:00", "overtime[0].to", 9});
+    std::string text = shop_text(more);
+    text.replace(text.find(c.from), c.from.size(), c.to);
+    const Problem problem = first_problem(text);
+    CAPTURE(c.from, c.to);
+    CHECK(problem.field == c.field);
+    CHECK(problem.line == c.line);
+    CHECK(problem.column > 0);
+}
+
 TEST_CASE("a shop in which nobody works is refused", "[work][bad_input]") {
     CHECK(first_problem(
               "{\"schema\": \"libseal/shop/1\", \"name\": \"x\", \"labour_rate_per_h\": 1, \"people\": []}")

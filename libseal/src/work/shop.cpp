@@ -5,12 +5,15 @@
 #include <set>
 
 #include "libseal/core/error.hpp"
+#include "libseal/work/holidays.hpp"
 
 namespace libseal {
 namespace {
 
 bool holiday_on(const Shop& shop, Date day) {
-    return std::find(shop.holidays.begin(), shop.holidays.end(), day) != shop.holidays.end();
+    if (std::find(shop.holidays.begin(), shop.holidays.end(), day) != shop.holidays.end()) return true;
+    return std::any_of(shop.holiday_rules.begin(), shop.holiday_rules.end(),
+                       [&](const std::string& name) { return is_holiday(holiday_rules(name), day); });
 }
 
 const ClosedSpan* closed_on(const Shop& shop, Date day) {
@@ -68,6 +71,41 @@ void check_numbers(const Shop& shop, std::vector<Problem>& problems) {
         if (price < 0) note(problems, "package_price." + family, "not below zero", std::to_string(price));
 }
 
+void check_places(const Shop& shop, std::vector<Problem>& problems) {
+    std::set<std::string> ids;
+    for (std::size_t i = 0; i < shop.bay_list.size(); ++i)
+        if (shop.bay_list[i].id.empty() || !ids.insert(shop.bay_list[i].id).second)
+            note(problems, "bay_list[" + std::to_string(i) + "].id", "an id of its own", "\"" + shop.bay_list[i].id + "\"");
+    if (shop.ladders < 0 || shop.ladders > 1000) note(problems, "ladders", "0 to 1000", std::to_string(shop.ladders));
+    if (shop.platforms < 0 || shop.platforms > 1000)
+        note(problems, "platforms", "0 to 1000", std::to_string(shop.platforms));
+    const auto names = holiday_rule_names();
+    for (std::size_t i = 0; i < shop.holiday_rules.size(); ++i)
+        if (std::find(names.begin(), names.end(), shop.holiday_rules[i]) == names.end())
+            note(problems, "holiday_rules[" + std::to_string(i) + "]", "a name of holiday_rules", "\"" + shop.holiday_rules[i] + "\"");
+}
+
+/// Absences and overtime: somebody of the shop, in time.
+void check_times(const Shop& shop, std::vector<Problem>& problems) {
+    const auto check = [&](const std::string& field, const std::string& person, std::int64_t from, std::int64_t to) {
+        if (std::none_of(shop.people.begin(), shop.people.end(), [&](const Person& one) { return one.id == person; }))
+            note(problems, field + ".person", "somebody of the shop", "\"" + person + "\"");
+        if (from >= to)
+            note(problems, field, "a beginning before the end", std::to_string(from) + " to " + std::to_string(to) + " min");
+    };
+    for (std::size_t i = 0; i < shop.absences.size(); ++i) {
+        const Absence& one = shop.absences[i];
+        check("absences[" + std::to_string(i) + "]", one.person, one.from, one.to);
+    }
+    for (std::size_t i = 0; i < shop.overtime.size(); ++i) {
+        const Overtime& one = shop.overtime[i];
+        const std::string field = "overtime[" + std::to_string(i) + "]";
+        check(field, one.person, one.from, one.to);
+        const auto day = [](std::int64_t t) { return t >= 0 ? t / 1440 : -((1439 - t) / 1440); };
+        if (one.from < one.to && day(one.from) != day(one.to - 1)) note(problems, field, "within one day", "more than one");
+    }
+}
+
 }  // namespace
 
 std::string money_text(Money amount, const std::string& currency) {
@@ -109,6 +147,8 @@ void check_shop(const Shop& shop) {
     std::vector<Problem> problems;
     check_people(shop, problems);
     check_numbers(shop, problems);
+    check_places(shop, problems);
+    check_times(shop, problems);
     if (shop.bays < 1 || shop.bays > 1000) note(problems, "bays", "1 to 1000", std::to_string(shop.bays));
     if (std::none_of(shop.working_days.begin(), shop.working_days.end(), [](bool on) { return on; }))
         note(problems, "working_days", "at least one day", "none");

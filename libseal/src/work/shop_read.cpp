@@ -6,6 +6,7 @@
 
 #include "core/json.hpp"
 #include "libseal/core/text.hpp"
+#include "libseal/work/holidays.hpp"
 #include "libseal/work/shop.hpp"
 
 namespace libseal {
@@ -133,6 +134,116 @@ void prices(const JsonView& root, Shop& shop) {
         shop.package_price[family] = money(view, 0);
 }
 
+/// "2027-03-05 08:30", or a day alone for its beginning, in minutes since 1970-01-01.
+std::int64_t moment(const JsonView& view, std::int64_t fallback) {
+    if (!view.present()) return fallback;
+    const std::string text = view.text();
+    Date day;
+    const auto digit = [&](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
+    if (text.size() == 10 && try_parse_date(text, day)) return std::int64_t{day.days} * 1440;
+    if (text.size() == 16 && text[10] == ' ' && text[13] == ':' && digit(11) && digit(12) && digit(14) && digit(15) &&
+        try_parse_date(text.substr(0, 10), day)) {
+        const int hour = (text[11] - '0') * 10 + (text[12] - '0'), minute = (text[14] - '0') * 10 + (text[15] - '0');
+        if (minute < 60 && hour * 60 + minute <= 1440) return std::int64_t{day.days} * 1440 + hour * 60 + minute;
+    }
+    if (!text.empty()) view.fail("a time such as \"2027-03-05 08:30\" or a day", view.shown());
+    return fallback;
+}
+
+std::string moment_text(std::int64_t t) {
+    const auto day = static_cast<std::int32_t>(t >= 0 ? t / 1440 : -((1439 - t) / 1440));
+    return to_text(Date{day}) + " " + clock_text(static_cast<int>(t - std::int64_t{day} * 1440));
+}
+
+/// Person, beginning and end of an absence or of overtime.
+template <class Time>
+Time person_time(const JsonView& view, const Shop& shop) {
+    Time time;
+    time.person = view.required("person").text();
+    if (!time.person.empty() && std::none_of(shop.people.begin(), shop.people.end(),
+                                             [&](const Person& one) { return one.id == time.person; }))
+        view.member("person").fail("the id of somebody of the shop", view.member("person").shown());
+    time.from = moment(view.required("from"), 0);
+    time.to = moment(view.required("to"), time.from + 1);
+    if (time.from >= time.to && view.member("to").present())
+        view.member("to").fail("a time after " + moment_text(time.from), view.member("to").shown());
+    return time;
+}
+
+void places(const JsonView& root, Shop& shop) {
+    for (const JsonView& view : root.member("bay_list").items()) {
+        view.check_keys({"id", "roofed", "heated"});
+        Bay bay;
+        bay.id = view.required("id").text();
+        bay.heated = view.member("heated").boolean(false);
+        bay.roofed = view.member("roofed").boolean(true);
+        if (bay.heated && !bay.roofed) view.member("roofed").fail("true for a heated bay", "false");
+        for (const Bay& other : shop.bay_list)
+            if (other.id == bay.id) view.member("id").fail("an id of its own", "\"" + bay.id + "\" again");
+        shop.bay_list.push_back(bay);
+    }
+    shop.ladders = static_cast<int>(root.member("ladders").integer(0, 1000, shop.ladders));
+    shop.platforms = static_cast<int>(root.member("platforms").integer(0, 1000, shop.platforms));
+    for (const JsonView& view : root.member("absences").items()) {
+        view.check_keys({"person", "from", "to", "reason"});
+        Absence absence = person_time<Absence>(view, shop);
+        absence.reason = view.member("reason").text();
+        shop.absences.push_back(absence);
+    }
+    for (const JsonView& view : root.member("overtime").items()) {
+        view.check_keys({"person", "from", "to"});
+        const Overtime overtime = person_time<Overtime>(view, shop);
+        if (moment_text(overtime.from).substr(0, 10) != moment_text(overtime.to - 1).substr(0, 10))
+            view.member("to").fail("an end on the same day", view.member("to").shown());
+        shop.overtime.push_back(overtime);
+    }
+    for (const JsonView& view : root.member("holiday_rules").items())
+        shop.holiday_rules.push_back(view.word(holiday_rule_names(), holiday_rule_names()[0]));
+}
+
+template <class Time>
+void write_person_time(detail::JsonWriter& out, const Time& time) {
+    out.member("person", time.person);
+    out.member("from", moment_text(time.from));
+    out.member("to", moment_text(time.to));
+}
+
+void write_places(detail::JsonWriter& out, const Shop& shop) {
+    out.key("bay_list");
+    out.begin_list();
+    for (const Bay& bay : shop.bay_list) {
+        out.begin_object();
+        out.member("id", bay.id);
+        out.member("roofed", bay.roofed);
+        out.member("heated", bay.heated);
+        out.end_object();
+    }
+    out.end_list();
+    out.member("ladders", shop.ladders);
+    out.member("platforms", shop.platforms);
+    out.key("absences");
+    out.begin_list();
+    for (const Absence& absence : shop.absences) {
+        out.begin_object();
+        write_person_time(out, absence);
+        out.member("reason", absence.reason);
+        out.end_object();
+    }
+    out.end_list();
+    out.key("overtime");
+    out.begin_list();
+    for (const Overtime& overtime : shop.overtime) {
+        out.begin_object();
+        write_person_time(out, overtime);
+        out.end_object();
+    }
+    out.end_list();
+    out.key("holiday_rules");
+    out.begin_list();
+    for (const auto& name : shop.holiday_rules) out.value(name);
+    out.end_list();
+}
+
 void write_days(detail::JsonWriter& out, const Shop& shop) {
     out.key("working_days");
     out.begin_list();
@@ -188,6 +299,12 @@ Shop read_shop_text(std::string_view text, const std::string& name) {
                          "package_price",
                          "people",
                          "bays",
+                         "bay_list",
+                         "ladders",
+                         "platforms",
+                         "absences",
+                         "overtime",
+                         "holiday_rules",
                          "working_days",
                          "hours",
                          "holidays",
@@ -203,6 +320,7 @@ Shop read_shop_text(std::string_view text, const std::string& name) {
         hours(root.member("hours"), shop);
         shop.people = people(root.required("people"), shop);
         shop.bays = static_cast<int>(root.member("bays").integer(1, 1000, 1));
+        places(root, shop);
         days(root, shop);
         shop.visit_setup_minutes =
             root.member("visit_setup_minutes").number(0, 1440, shop.visit_setup_minutes);
@@ -256,6 +374,7 @@ std::string shop_json(const Shop& shop) {
     }
     out.end_list();
     out.member("bays", shop.bays);
+    write_places(out, shop);
     write_days(out, shop);
     if (!std::isnan(shop.visit_setup_minutes))
         out.member("visit_setup_minutes", shop.visit_setup_minutes);

@@ -79,6 +79,7 @@ struct Shop {
     int break_from = 12 * 60;          ///< midday break [min after midnight]; equal to break_to for none
     int break_to = 12 * 60 + 30;
     std::vector<Date> holidays;        ///< in order, no doubles
+    std::vector<std::string> holiday_rules{};  ///< names of `holiday_rules`, observed beside `holidays`
     std::vector<ClosedSpan> closed;
     double visit_setup_minutes = std::numeric_limits<double>::quiet_NaN();  ///< [min]; NaN: the catalogue's
     std::vector<int> sealing_months{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};  ///< in which sealing outdoors is allowed
