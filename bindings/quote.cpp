@@ -6,6 +6,10 @@
 #include "record.hpp"
 
 namespace libseal::python {
+
+void declare_quote(py::module_& m);
+void define_quote(py::module_& m);
+
 namespace {
 
 Quote quote_of(const WorkPlan& plan, const Shop& shop, const Catalogue* catalogue, double distance_km, int valid_days) {

@@ -8,6 +8,13 @@
 #include "record.hpp"
 
 namespace libseal::python {
+
+// quote.cpp and work_order.cpp
+void declare_quote(py::module_& m);
+void declare_work_order(py::module_& m);
+void define_quote(py::module_& m);
+void define_work_order(py::module_& m);
+
 namespace {
 
 void define_shop(py::module_& m) {
@@ -303,6 +310,8 @@ void declare_work(py::module_& m) {
     py::class_<Task>(m, "Task", doc::Task);
     py::class_<Watched>(m, "Watched", doc::Watched);
     py::class_<WorkPlan>(m, "WorkPlan", doc::WorkPlan);
+    declare_quote(m);
+    declare_work_order(m);
 }
 
 void define_work(py::module_& m) {
@@ -337,6 +346,8 @@ void define_work(py::module_& m) {
     m.def("cure_minutes", &cure_minutes, "rate"_a, "depth_mm"_a, "temperature"_a, doc::cure_minutes);
     m.def("caution_texts", &caution_texts, "ids"_a, "catalogue"_a, doc::caution_texts);
     m.def("closing_line", &closing_line, "catalogue"_a, doc::closing_line);
+    define_quote(m);
+    define_work_order(m);
     m.def("step_names", &step_names, doc::step_names);
     m.def("rule_names", &rule_names, doc::rule_names);
 }

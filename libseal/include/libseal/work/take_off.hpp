@@ -60,17 +60,17 @@ double yield_m(double package_ml, double section_mm2, double waste_percent = 0);
 /// @throws ValueError  off by more than "take_off/yield_tolerance", naming what the volume gives.
 void check_yield(double stated_m, double package_ml, double section_mm2, const Catalogue& catalogue);
 
-/// What is left of a wet volume or thickness after cure, and what must be laid to leave as much. Beads that lose solvent shrink.
-/// @param wet, cured  any unit, >= 0.
+/// What is left of a wet volume or thickness after cure; beads that lose solvent shrink.
+/// @param wet  any unit, >= 0.
 double cured_amount(double wet, const Sealant& family);
+/// What must be laid to leave so much after cure. @param cured  any unit, >= 0.
 double wet_amount(double cured, const Sealant& family);
 
-/// Lengths to order [m], for one joint; for roll goods before they are rounded to rolls.
-/// Butyl tape: overlap where it closes, then waste.
+/// Butyl tape to order for one joint [m], before it is rounded to rolls: overlap where it closes, then waste.
 double tape_length(double length, const Catalogue& catalogue);
-/// Insert: laid relaxed, and cut at both ends.
+/// Insert to order for one joint [m]: laid relaxed, and cut at both ends.
 double insert_length(double length, const Catalogue& catalogue);
-/// Cover tape: past both ends, overlap at each join of rolls.
+/// Cover tape to order for one joint [m]: past both ends, overlap at each join of rolls.
 double cover_tape_length(double length, double roll, const Catalogue& catalogue);
 /// Screws of a joint: length over spacing and one, with spares on top. @param spacing  [m], > 0.
 int screws_to_order(double length, double spacing, const Catalogue& catalogue);
