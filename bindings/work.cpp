@@ -9,6 +9,13 @@
 #include "record.hpp"
 
 namespace libseal::python {
+
+// quote.cpp and work_order.cpp
+void declare_quote(py::module_& m);
+void declare_work_order(py::module_& m);
+void define_quote(py::module_& m);
+void define_work_order(py::module_& m);
+
 namespace {
 
 void define_holidays(py::module_& m) {
@@ -73,6 +80,24 @@ void define_shop(py::module_& m) {
         .field("from_", &Overtime::from, doc::Overtime_from)
         .field(LIBSEAL_FIELD(Overtime, to))
         .finish();
+    Record<Billing>()
+        .field(LIBSEAL_FIELD(Billing, step_minutes))
+        .field(LIBSEAL_FIELD(Billing, minimum_minutes))
+        .field(LIBSEAL_FIELD(Billing, markup_percent))
+        .field(LIBSEAL_FIELD(Billing, supplies_percent))
+        .field(LIBSEAL_FIELD(Billing, supplies_cap))
+        .field(LIBSEAL_FIELD(Billing, disposal))
+        .field(LIBSEAL_FIELD(Billing, trip_base))
+        .field(LIBSEAL_FIELD(Billing, trip_rate))
+        .field(LIBSEAL_FIELD(Billing, trip_free))
+        .field(LIBSEAL_FIELD(Billing, distance_unit))
+        .field(LIBSEAL_FIELD(Billing, rounding_step))
+        .field(LIBSEAL_FIELD(Billing, deposit_percent))
+        .field(LIBSEAL_FIELD(Billing, overrun_percent))
+        .field(LIBSEAL_FIELD(Billing, overrun_cap))
+        .field(LIBSEAL_FIELD(Billing, contingency_percent))
+        .field(LIBSEAL_FIELD(Billing, time_basis))
+        .finish();
     Record<Shop>()
         .field(LIBSEAL_FIELD(Shop, name))
         .field(LIBSEAL_FIELD(Shop, place))
@@ -101,6 +126,7 @@ void define_shop(py::module_& m) {
         .field(LIBSEAL_FIELD(Shop, sealing_months))
         .field(LIBSEAL_FIELD(Shop, heated_bay))
         .field(LIBSEAL_FIELD(Shop, bay_temperature))
+        .field(LIBSEAL_FIELD(Shop, billing))
         .field(LIBSEAL_FIELD(Shop, catalogue))
         .finish();
     m.def(
@@ -113,6 +139,7 @@ void define_shop(py::module_& m) {
     m.def("works_on", &works_on, "shop"_a, "day"_a, doc::works_on);
     m.def("seals_on", &seals_on, "shop"_a, "day"_a, doc::seals_on);
     m.def("no_sealing_reason", &no_sealing_reason, "shop"_a, "day"_a, doc::no_sealing_reason);
+    m.def("minor_digits", &minor_digits, "currency"_a, doc::minor_digits);
     m.def("money_text", &money_text, "amount"_a, "currency"_a, doc::money_text);
 }
 
@@ -166,10 +193,16 @@ void define_steps() {
     field(material, LIBSEAL_FIELD(Material, volume_ml));
     field(material, LIBSEAL_FIELD(Material, length_m));
     field(material, LIBSEAL_FIELD(Material, waste_percent));
+    field(material, LIBSEAL_FIELD(Material, ordered));
     field(material, LIBSEAL_FIELD(Material, package_size));
     field(material, LIBSEAL_FIELD(Material, packages));
     field(material, LIBSEAL_FIELD(Material, priced));
     field(material, LIBSEAL_FIELD(Material, cost));
+
+    auto supply = known<Supply>();
+    field(supply, LIBSEAL_FIELD(Supply, name));
+    field(supply, LIBSEAL_FIELD(Supply, amount));
+    field(supply, LIBSEAL_FIELD(Supply, unit));
 
     auto caution = known<Caution>();
     field(caution, LIBSEAL_FIELD(Caution, id));
@@ -183,6 +216,19 @@ void define_plan_types() {
         .field(LIBSEAL_FIELD(DroppedEdge, to))
         .field(LIBSEAL_FIELD(DroppedEdge, reason))
         .finish();
+
+    auto saving = known<Saving>();
+    field(saving, LIBSEAL_FIELD(Saving, minutes));
+    field(saving, LIBSEAL_FIELD(Saving, money));
+    field(saving, LIBSEAL_FIELD(Saving, lost));
+    auto option = known<ActionOption>();
+    field(option, LIBSEAL_FIELD(ActionOption, action));
+    field(option, LIBSEAL_FIELD(ActionOption, family));
+    field(option, LIBSEAL_FIELD(ActionOption, chosen));
+    field(option, LIBSEAL_FIELD(ActionOption, minutes));
+    field(option, LIBSEAL_FIELD(ActionOption, cost));
+    field(option, LIBSEAL_FIELD(ActionOption, cure_hours));
+    field(option, LIBSEAL_FIELD(ActionOption, reason));
 
     auto task = known<Task>();
     field(task, LIBSEAL_FIELD(Task, coach));
@@ -208,6 +254,13 @@ void define_plan_types() {
     field(task, LIBSEAL_FIELD(Task, cost));
     field(task, LIBSEAL_FIELD(Task, cautions));
     field(task, LIBSEAL_FIELD(Task, steps));
+    field(task, LIBSEAL_FIELD(Task, opportunistic));
+    field(task, LIBSEAL_FIELD(Task, saving));
+    field(task, LIBSEAL_FIELD(Task, with_joint));
+    field(task, LIBSEAL_FIELD(Task, follow_up));
+    field(task, LIBSEAL_FIELD(Task, follow_up_from));
+    field(task, LIBSEAL_FIELD(Task, cover_expires));
+    field(task, LIBSEAL_FIELD(Task, options));
     task.def("__repr__", [](const Task& self) { return "Task(" + self.action + " " + place_of_task(self) + ")"; });
 
     auto watched = known<Watched>();
@@ -226,6 +279,7 @@ void define_plan_types() {
     field(plan, LIBSEAL_FIELD(WorkPlan, order));
     field(plan, LIBSEAL_FIELD(WorkPlan, watched));
     field(plan, LIBSEAL_FIELD(WorkPlan, materials));
+    field(plan, LIBSEAL_FIELD(WorkPlan, supplies));
     field(plan, LIBSEAL_FIELD(WorkPlan, minutes));
     field(plan, LIBSEAL_FIELD(WorkPlan, labour));
     field(plan, LIBSEAL_FIELD(WorkPlan, material));
@@ -247,7 +301,8 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
                       const std::optional<std::vector<WorkDone>>& work_done,
                       const std::optional<std::map<std::string, std::string>>& families,
                       const std::optional<std::vector<DroppedEdge>>& dropped, double longest_cure_wait,
-                      bool exposed_soon, const py::object& progress, const StopToken* stop) {
+                      bool exposed_soon, int opportunistic_days, double temperature, double roof_slope, bool corrugated_skin,
+                      const py::object& progress, const StopToken* stop) {
     PlanOptions options;
     if (catalogue) options.catalogue = *catalogue;
     if (due_before) options.due_before = *due_before;
@@ -259,6 +314,10 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
     if (dropped) options.dropped = *dropped;
     options.longest_cure_wait = longest_cure_wait;
     options.exposed_soon = exposed_soon;
+    options.opportunistic_days = opportunistic_days;
+    options.temperature = temperature;
+    options.roof_slope = roof_slope;
+    options.corrugated_skin = corrugated_skin;
     options.watch = watch_of(progress, stop);
     const py::gil_scoped_release free;
     return plan_work(coach, findings, forecast, shop, as_of, options);
@@ -268,6 +327,10 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
 
 void declare_work(py::module_& m) {
     py::class_<Person>(m, "Person", doc::Person);
+    py::class_<Billing>(m, "Billing", doc::Billing);
+    py::class_<Supply>(m, "Supply", doc::Supply);
+    py::class_<Saving>(m, "Saving", doc::Saving);
+    py::class_<ActionOption>(m, "ActionOption", doc::ActionOption);
     py::class_<ClosedSpan>(m, "ClosedSpan", doc::ClosedSpan);
     py::class_<Bay>(m, "Bay", doc::Bay);
     py::class_<Absence>(m, "Absence", doc::Absence);
@@ -286,6 +349,8 @@ void declare_work(py::module_& m) {
     py::class_<Task>(m, "Task", doc::Task);
     py::class_<Watched>(m, "Watched", doc::Watched);
     py::class_<WorkPlan>(m, "WorkPlan", doc::WorkPlan);
+    declare_quote(m);
+    declare_work_order(m);
 }
 
 void define_work(py::module_& m) {
@@ -299,16 +364,30 @@ void define_work(py::module_& m) {
           py::kw_only(), "catalogue"_a = none, "due_before"_a = none, "work_day"_a = none, "joints"_a = none,
           "parts"_a = none,
           "work_done"_a = none, "families"_a = none, "dropped"_a = none,
-          "longest_cure_wait"_a = d.longest_cure_wait, "exposed_soon"_a = d.exposed_soon, "progress"_a = none,
+          "longest_cure_wait"_a = d.longest_cure_wait, "exposed_soon"_a = d.exposed_soon,
+          "opportunistic_days"_a = d.opportunistic_days, "temperature"_a = d.temperature, "roof_slope"_a = d.roof_slope,
+          "corrugated_skin"_a = d.corrugated_skin, "progress"_a = none,
           "stop"_a = none, doc::plan_work);
     m.def("work_plan_json", &work_plan_json, "plan"_a, doc::work_plan_json);
-    m.def("allowed_families", &allowed_families, "joint"_a, "surface"_a, "catalogue"_a,
+    m.def("allowed_families", &allowed_families, "joint"_a, "surface"_a, "catalogue"_a, "roof_slope"_a = 0.0,
           doc::allowed_families);
+    m.def("self_levelling", &self_levelling, "slope"_a, "catalogue"_a, doc::self_levelling);
     m.def("bead_volume_ml", &bead_volume_ml, "bead"_a, "length"_a, doc::bead_volume_ml);
+    m.def("profile_section_mm2", &profile_section_mm2, "profile"_a, "a"_a, "b"_a, "catalogue"_a, doc::profile_section_mm2);
+    m.def("yield_m", &yield_m, "package_ml"_a, "section_mm2"_a, "waste_percent"_a = 0.0, doc::yield_m);
+    m.def("check_yield", &check_yield, "stated_m"_a, "package_ml"_a, "section_mm2"_a, "catalogue"_a, doc::check_yield);
+    m.def("cured_amount", &cured_amount, "wet"_a, "family"_a, doc::cured_amount);
+    m.def("wet_amount", &wet_amount, "cured"_a, "family"_a, doc::wet_amount);
+    m.def("tape_length", &tape_length, "length"_a, "catalogue"_a, doc::tape_length);
+    m.def("insert_length", &insert_length, "length"_a, "catalogue"_a, doc::insert_length);
+    m.def("cover_tape_length", &cover_tape_length, "length"_a, "roll"_a, "catalogue"_a, doc::cover_tape_length);
+    m.def("screws_to_order", &screws_to_order, "length"_a, "spacing"_a, "catalogue"_a, doc::screws_to_order);
     m.def("packages_for", &packages_for, "amount"_a, "package"_a, "waste_percent"_a, doc::packages_for);
     m.def("cure_minutes", &cure_minutes, "rate"_a, "depth_mm"_a, "temperature"_a, doc::cure_minutes);
     m.def("caution_texts", &caution_texts, "ids"_a, "catalogue"_a, doc::caution_texts);
     m.def("closing_line", &closing_line, "catalogue"_a, doc::closing_line);
+    define_quote(m);
+    define_work_order(m);
     m.def("step_names", &step_names, doc::step_names);
     m.def("rule_names", &rule_names, doc::rule_names);
 }

@@ -150,6 +150,7 @@ TEST_CASE("the calendar of any fleet keeps to the shop's days, bays and people, 
     for (const Coach& coach : w.fleet.coaches) {
         PlanOptions options;
         options.due_before = make_date(2027, 12, 31);
+        options.opportunistic_days = 0;  // as the calendar does
         Shop open = shop;
         open.heated_bay = true;
         open.closed.clear();

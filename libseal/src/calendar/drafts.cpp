@@ -59,6 +59,7 @@ VisitDraft draft_of(const Coach& coach, const YearFrame& frame, const std::vecto
     draft.window = window;
     draft.preferred = day;
     PlanOptions options;
+    options.opportunistic_days = 0;  // visits are grouped by their windows instead
     options.catalogue = frame.options.catalogue;
     options.due_before = frame.last;
     options.work_done = frame.options.work_done;
@@ -82,6 +83,7 @@ VisitDraft draft_of(const Coach& coach, const YearFrame& frame, const std::vecto
 
 std::vector<VisitDraft> work_drafts(const Coach& coach, const YearFrame& frame, std::vector<Unplaced>& unplaced) {
     PlanOptions options;
+    options.opportunistic_days = 0;  // visits are grouped by their windows instead
     options.catalogue = frame.options.catalogue;
     options.due_before = frame.last;
     options.work_done = frame.options.work_done;

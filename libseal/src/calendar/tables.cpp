@@ -3,13 +3,14 @@
 #include "core/json.hpp"
 #include "libseal/core/csv.hpp"
 #include "libseal/core/text.hpp"
+#include "work/billing.hpp"
 
 namespace libseal {
 namespace {
 
 using detail::JsonWriter;
 
-double amount(Money cents) { return static_cast<double>(cents) / 100; }
+using detail::in_units;
 
 std::string joined(const std::vector<std::string>& list) {
     std::string text;
@@ -24,7 +25,7 @@ std::string csv_line(const std::vector<std::string>& fields) {
 }
 
 /// Money without its currency, which has a column of its own.
-std::string amount_text(Money cents) { return number_text(amount(cents), 2); }
+std::string amount_text(Money minor, const std::string& currency) { return number_text(in_units(minor, currency), minor_digits(currency)); }
 
 std::string csv_row(const Calendar& calendar, const Visit& visit, const VisitTask* task) {
     std::vector<std::string> fields{visit.uid,
@@ -42,8 +43,8 @@ std::string csv_row(const Calendar& calendar, const Visit& visit, const VisitTas
     else
         fields.insert(fields.end(), 8, "");
     fields.insert(fields.end(), {number_text(visit.minutes.low, 0), number_text(visit.minutes.mode, 0),
-                                 number_text(visit.minutes.high, 0), amount_text(visit.cost.low),
-                                 amount_text(visit.cost.mode), amount_text(visit.cost.high),
+                                 number_text(visit.minutes.high, 0), amount_text(visit.cost.low, calendar.currency),
+                                 amount_text(visit.cost.mode, calendar.currency), amount_text(visit.cost.high, calendar.currency),
                                  calendar.currency, visit.why, joined(visit.flags)});
     return csv_line(fields);
 }
@@ -62,7 +63,7 @@ void write(JsonWriter& out, const VisitTask& task) {
     out.end_object();
 }
 
-void write(JsonWriter& out, const Visit& visit) {
+void write(JsonWriter& out, const Visit& visit, const Calendar& calendar) {
     out.begin_object();
     out.member("uid", visit.uid);
     out.member("sequence", visit.sequence);
@@ -79,9 +80,9 @@ void write(JsonWriter& out, const Visit& visit) {
     out.member("minutes_low", visit.minutes.low);
     out.member("minutes_mode", visit.minutes.mode);
     out.member("minutes_high", visit.minutes.high);
-    out.member("cost_low", amount(visit.cost.low));
-    out.member("cost_mode", amount(visit.cost.mode));
-    out.member("cost_high", amount(visit.cost.high));
+    out.member("cost_low", in_units(visit.cost.low, calendar.currency));
+    out.member("cost_mode", in_units(visit.cost.mode, calendar.currency));
+    out.member("cost_high", in_units(visit.cost.high, calendar.currency));
     out.member("why", visit.why);
     out.member("flags", visit.flags);
     out.member("cautions", visit.cautions);
@@ -138,7 +139,7 @@ std::string calendar_json(const Calendar& calendar) {
     out.member("currency", calendar.currency);
     out.key("visits");
     out.begin_list();
-    for (const Visit& visit : calendar.visits) write(out, visit);
+    for (const Visit& visit : calendar.visits) write(out, visit, calendar);
     out.end_list();
     out.key("unplaced");
     out.begin_list();

@@ -5,7 +5,9 @@
 
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/error.hpp"
+#include "libseal/core/require.hpp"
 #include "survey/size_class.hpp"
+#include "work/planning.hpp"
 
 namespace libseal {
 namespace {
@@ -19,8 +21,14 @@ bool seen(const JointState& state, const std::string& sign) {
                        [&](const Finding& f) { return f.sign == sign; });
 }
 
+/// Slope of a surface [deg]: walls and caps stand upright.
+double slope_of(const Surface& surface, double roof_slope) {
+    return surface.name == "roof" || surface.name == "slide_roof" ? roof_slope : 90;
+}
 /// Level surfaces hold a sealant that levels itself; walls, caps and edges do not.
-bool is_level(const Surface& surface) { return surface.name == "roof" || surface.name == "slide_roof"; }
+bool is_level(const Surface& surface, double roof_slope, const Catalogue& catalogue) {
+    return self_levelling(slope_of(surface, roof_slope), catalogue) != "never";
+}
 
 bool is_silicone(const std::string& family) { return family.find("silicone") != std::string::npos; }
 
@@ -55,14 +63,15 @@ void check_wanted(const JointState& state, const JointType& type, const Catalogu
     if (type.never_seal)
         throw_value_error(field, "no sealant on a " + type.name + ": " + type.never_seal_reason,
                           state.wanted_family, "clean_and_condition or replace_part instead");
-    const std::string names = listed(allowed_families(joint, *state.surface, catalogue));
+    const auto allowed = allowed_families(joint, *state.surface, catalogue, state.roof_slope);
+    const std::string names = listed(allowed);
     if (const std::string bad = impossible_on(state.wanted_family, joint, catalogue); !bad.empty())
         throw_value_error(field, "a family that may go on " + bad, state.wanted_family,
                           "choose from " + names);
-    if (sealant(catalogue, state.wanted_family).levels_itself && !is_level(*state.surface))
+    if (sealant(catalogue, state.wanted_family).levels_itself && !is_level(*state.surface, state.roof_slope, catalogue))
         throw_value_error(field, "a family that does not run on the " + state.surface->name,
                           state.wanted_family, "choose from " + names);
-    if (!has(allowed_families(joint, *state.surface, catalogue), state.wanted_family))
+    if (!has(allowed, state.wanted_family))
         throw_value_error(field, "a sealant for beads", state.wanted_family, "choose from " + names);
 }
 
@@ -124,13 +133,16 @@ Choice choose_unsealed(const JointState& state, const JointType& type, const Cat
 }
 
 /// A temporary cover where beads may not be laid now and water has a way in.
-Choice choose_cover(const JointState& state) {
+Choice choose_cover(JointState state, const Catalogue& catalogue) {
     Choice choice;
+    const std::string no_sealing = state.no_sealing;
+    state.sealing_allowed = true;
+    choice.follow_up = choose_action(state, catalogue).action;
     choice.action = "temporary_cover";
     choice.layer = layer_of(*state.joint, "cap_bead") ? "cap_bead" : "bedding";
     choice.reason =
-        because(state, choice.layer) + "; " + state.no_sealing + ": covered until it can be sealed";
-    choice.refused = "a lasting repair now: " + state.no_sealing;
+        because(state, choice.layer) + "; " + no_sealing + ": covered until it can be sealed";
+    choice.refused = "a lasting repair now: " + no_sealing;
     return choice;
 }
 
@@ -154,6 +166,7 @@ int needed_depth(const JointState& state, const JointType& type, const Catalogue
     if (grade.cap == 4 || seen(state, "edge_lift") || seen(state, "soft_or_reverted") ||
         seen(state, "hardened"))
         if (grade.cap >= 3) depth = std::max(depth, 3);
+    if (grade.open_path == OpenPath::yes) depth = std::max(depth, 3);
     if (grade.cap >= 5) depth = std::max(depth, has_bedding && grade.bedding < 0 ? 4 : 3);
     if (has_bedding && (grade.bedding >= 3 || has(state.due, "bedding") || seen(state, "part_off_surface") ||
                         asks_for(state.findings, "rebed", catalogue)))
@@ -165,12 +178,37 @@ int needed_depth(const JointState& state, const JointType& type, const Catalogue
 /// Family for the new bead: the user's, or the best that goes on the joint.
 std::string bead_family(const JointState& state, const Catalogue& catalogue) {
     if (!state.wanted_family.empty()) return state.wanted_family;
-    const auto families = allowed_families(*state.joint, *state.surface, catalogue);
+    const auto families = allowed_families(*state.joint, *state.surface, catalogue, state.roof_slope);
     if (families.empty())
         throw_value_error("joint " + state.joint->id,
                           "a sealant that goes on " + listed(state.joint->substrates), "none",
                           "check the substrates of the joint, or cover_with_tape");
     return families.front();
+}
+
+/// Why no bead may go over the old one, "" if it may.
+std::string not_over(const Choice& choice, const JointState& state, const std::string& old, int depth, const Catalogue& catalogue) {
+    if (choice.residue) return choice.family + " over silicone residue or an unknown product";
+    if (old.empty()) return choice.family + " over no bead";
+    if (compatibility_over(catalogue, choice.family, old) != "ok") return choice.family + " over " + old;
+    if (depth < 2) return "";
+    if (state.beads > catalogue.number("action/reseal_over/most_beads"))
+        return std::to_string(state.beads) + " beads lie over each other, no thickness is left";
+    for (const auto& finding : state.findings)
+        if ((finding.sign == "chalking" || finding.sign == "dirt_pick_up") &&
+            detail::size_class(finding, catalogue) >= catalogue.number("action/reseal_over/dirt_from"))
+            return "a new bead over " + plain(finding.sign) + " that does not wash off";
+    return "";
+}
+
+/// A straight flat seam without a part, on which a tape holds: bridged instead of cut out.
+bool tape_bridges(const JointState& state, const Catalogue& catalogue) {
+    const Joint& joint = *state.joint;
+    const auto types = detail::listed_words(catalogue, "action/cover_with_tape/joint_types");
+    const std::string old = old_family(joint);
+    if (!has(types, joint.type) || !joint.part.empty() || joint.path.size() > 2) return false;
+    if (is_silicone(old) || old == "unknown" || old == "asphalt_or_roof_coating" || seen(state, "silicone_residue")) return false;
+    return state.wanted_family.empty() && impossible_on("seam_tape", joint, catalogue).empty();
 }
 
 void fill_bead(Choice& choice, const JointState& state, int depth, const Catalogue& catalogue) {
@@ -180,14 +218,8 @@ void fill_bead(Choice& choice, const JointState& state, int depth, const Catalog
     choice.residue = is_silicone(old) || old == "unknown" || seen(state, "silicone_residue");
     if (layer_of(joint, "cap_bead") || depth < 4) choice.family = bead_family(state, catalogue);
     // Over an old bead only where the families are known to take to each other; else the old one comes off.
-    if (depth < 3 &&
-        (choice.residue || old.empty() || compatibility_over(catalogue, choice.family, old) != "ok")) {
-        choice.refused = std::string(depth == 1 ? "touch_up" : "reseal_over") + ": " + choice.family +
-                         " over " +
-                         (choice.residue ? "silicone residue or an unknown product"
-                          : old.empty()  ? "no bead"
-                                         : old) +
-                         "; cut out instead";
+    if (const std::string why = depth < 3 ? not_over(choice, state, old, depth, catalogue) : ""; !why.empty()) {
+        choice.refused = std::string(depth == 1 ? "touch_up" : "reseal_over") + ": " + why + "; cut out instead";
         depth = 3;
     }
     static const char* actions[] = {"monitor", "touch_up", "reseal_over", "cut_out_and_reseal", "rebed"};
@@ -216,8 +248,14 @@ bool asks_for(const std::vector<Finding>& findings, const std::string& action, c
     });
 }
 
+std::string self_levelling(double slope, const Catalogue& catalogue) {
+    require_between(slope, 0, 90, "slope");
+    if (slope <= catalogue.number("gate/self_levelling_slope")) return "free";
+    return slope <= catalogue.number("gate/self_levelling_slope_dammed") ? "dammed" : "never";
+}
+
 std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface,
-                                          const Catalogue& catalogue) {
+                                          const Catalogue& catalogue, double roof_slope) {
     const JointType type = joint_type(catalogue, joint.type);
     std::vector<std::string> result;
     if (type.never_seal) return result;
@@ -226,7 +264,7 @@ std::vector<std::string> allowed_families(const Joint& joint, const Surface& sur
             has(result, family))
             return;
         const Sealant data = sealant(catalogue, family);
-        if (data.package_ml <= 0 || (data.levels_itself && !is_level(surface))) return;
+        if (data.package_ml <= 0 || (data.levels_itself && !is_level(surface, roof_slope, catalogue))) return;
         for (const auto& substrate : joint.substrates) {
             const std::string fit = compatibility(catalogue, family, substrate);
             if (fit == "never" || (fit == "test" && worst_allowed == "ok")) return;
@@ -238,7 +276,7 @@ std::vector<std::string> allowed_families(const Joint& joint, const Surface& sur
     consider(old_family(joint), "test");
     consider(type.cap, "test");
     // A sealant that levels itself runs on a wall; there its thick sister takes its place.
-    if (!is_level(surface)) consider("non_sag_lap", "test");
+    if (!is_level(surface, roof_slope, catalogue)) consider("non_sag_lap", "test");
     // Silicone only where nothing else goes: its traces spoil every later bond.
     for (const char* worst : {"ok", "test"})
         for (const bool silicone : {false, true})
@@ -262,7 +300,7 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
     }
     if (type.never_seal) return choose_unsealed(state, type, catalogue);
     const bool way_in = state.grade.open_path == OpenPath::yes || std::max(state.grade.cap, state.grade.hardware) >= 5;
-    if (!state.sealing_allowed && way_in) return choose_cover(state);
+    if (!state.sealing_allowed && way_in) return choose_cover(state, catalogue);
 
     const int depth = needed_depth(state, type, catalogue);
     const std::string failed = failed_part_layer(state);
@@ -283,6 +321,13 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
         choice.action = "refasten_and_seal";
         return choice;
     }
+    if (depth >= 3 && tape_bridges(state, catalogue)) {
+        choice.action = "cover_with_tape";
+        choice.layer = depth == 4 ? "bedding" : "cap_bead";
+        choice.renewed = {layer_of(joint, "cover_tape") ? "cover_tape" : "cap_bead"};
+        choice.reason = because(state, choice.layer);
+        return choice;
+    }
     if (depth > 0) {
         fill_bead(choice, state, depth, catalogue);
         return choice;
@@ -294,9 +339,41 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
         choice.reason = because(state, choice.layer);
         return choice;
     }
+    for (const char* kind : {"gasket", "bulb_seal", "wiper_seal"})
+        if (layer_of(joint, kind) && state.grade.worst() >= 1 && (seen(state, "gasket_set") || seen(state, "gasket_puckered"))) {
+            choice.action = "clean_and_condition";
+            choice.layer = kind;
+            choice.reason = because(state, kind);
+            return choice;
+        }
     choice.action = "monitor";
     choice.reason = state.grade.inspected ? because(state, choice.layer) : "nothing seen and nothing due";
     return choice;
+}
+
+std::vector<Choice> possible_actions(const JointState& state, const Catalogue& catalogue) {
+    std::vector<Choice> choices{choose_action(state, catalogue)};
+    const std::string first = choices.front().action;
+    const JointType type = joint_type(catalogue, state.joint->type);
+    if (first == "monitor" || first == "temporary_cover" || first == "damage_survey" || type.never_seal) return choices;
+    static const std::vector<std::string> depths{"", "touch_up", "reseal_over", "cut_out_and_reseal", "rebed"};
+    const int from = static_cast<int>(std::find(depths.begin(), depths.end(), first) - depths.begin());
+    const bool bedded = layer_of(*state.joint, "bedding") != nullptr;
+    for (int depth = std::max(from + 1, 2); from < 5 && depth <= (bedded ? 4 : 3); ++depth) {
+        Choice more;
+        fill_bead(more, state, depth, catalogue);
+        if (more.action != depths[static_cast<std::size_t>(depth)]) continue;  // no bead may go over the old one
+        choices.push_back(std::move(more));
+    }
+    if (state.grade.open_path == OpenPath::yes || state.grade.worst() >= 4) {
+        Choice cover;
+        cover.action = "temporary_cover";
+        cover.layer = choices.front().layer;
+        cover.reason = "until the lasting repair";
+        cover.follow_up = first;
+        choices.push_back(std::move(cover));
+    }
+    return choices;
 }
 
 }  // namespace libseal

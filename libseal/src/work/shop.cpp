@@ -6,6 +6,7 @@
 
 #include "libseal/core/error.hpp"
 #include "libseal/work/holidays.hpp"
+#include "work/billing.hpp"
 
 namespace libseal {
 namespace {
@@ -69,6 +70,7 @@ void check_numbers(const Shop& shop, std::vector<Problem>& problems) {
         note(problems, "bay_temperature_c", "-40 to 60", std::to_string(shop.bay_temperature));
     for (const auto& [family, price] : shop.package_price)
         if (price < 0) note(problems, "package_price." + family, "not below zero", std::to_string(price));
+    detail::check_billing(shop.billing, problems);
 }
 
 void check_places(const Shop& shop, std::vector<Problem>& problems) {
@@ -112,9 +114,11 @@ std::string money_text(Money amount, const std::string& currency) {
     const bool minus = amount < 0;
     const std::uint64_t units =
         minus ? 0 - static_cast<std::uint64_t>(amount) : static_cast<std::uint64_t>(amount);
-    const std::string cents = std::to_string(units % 100);
-    return (minus ? "-" : "") + std::to_string(units / 100) + "." + (cents.size() < 2 ? "0" : "") + cents +
-           " " + currency;
+    std::string text = std::to_string(units);
+    const std::size_t digits = static_cast<std::size_t>(minor_digits(currency));
+    if (text.size() <= digits) text.insert(0, digits + 1 - text.size(), '0');
+    if (digits > 0) text.insert(text.size() - digits, ".");
+    return (minus ? "-" : "") + text + " " + currency;
 }
 
 std::vector<Bay> bays_of(const Shop& shop) {

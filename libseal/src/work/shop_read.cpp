@@ -8,11 +8,13 @@
 #include "libseal/core/text.hpp"
 #include "libseal/work/holidays.hpp"
 #include "libseal/work/shop.hpp"
+#include "work/billing.hpp"
 
 namespace libseal {
 namespace {
 
 using detail::JsonView;
+using detail::money;
 
 const std::vector<std::string>& day_names() {
     static const std::vector<std::string> names{"monday", "tuesday",  "wednesday", "thursday",
@@ -37,16 +39,6 @@ int clock(const JsonView& view, int fallback) {
 std::string clock_text(int minute) {
     const std::string hours = std::to_string(minute / 60), rest = std::to_string(minute % 60);
     return (hours.size() < 2 ? "0" : "") + hours + ":" + (rest.size() < 2 ? "0" : "") + rest;
-}
-
-/// An amount of the currency, at most two decimals, as minor units.
-Money money(const JsonView& view, Money fallback) {
-    if (!view.present()) return fallback;
-    const double amount = view.number(0, 1e9, 0);
-    const double cents = std::round(amount * 100);
-    if (std::abs(amount * 100 - cents) > 1e-6 * std::max(1.0, amount))
-        view.fail("an amount with at most two decimals", view.shown());
-    return static_cast<Money>(cents);
 }
 
 std::vector<Person> people(const JsonView& list, const Shop& shop) {
@@ -126,12 +118,13 @@ void prices(const JsonView& root, Shop& shop) {
     if (shop.currency.size() != 3 ||
         !std::all_of(shop.currency.begin(), shop.currency.end(), [](char c) { return c >= 'A' && c <= 'Z'; }))
         root.member("currency").fail("three capital letters", root.member("currency").shown());
-    shop.labour_rate_per_h = money(root.required("labour_rate_per_h"), 0);
+    shop.labour_rate_per_h = money(root.required("labour_rate_per_h"), 0, shop.currency);
     shop.tax_percent = root.member("tax_percent").number(0, 100, 0);
-    shop.minimum_charge = money(root.member("minimum_charge"), 0);
+    shop.minimum_charge = money(root.member("minimum_charge"), 0, shop.currency);
     shop.waste_percent = root.member("waste_percent").number(0, 100, shop.waste_percent);
     for (const auto& [family, view] : root.member("package_price").members())
-        shop.package_price[family] = money(view, 0);
+        shop.package_price[family] = money(view, 0, shop.currency);
+    detail::read_billing(root.member("billing"), shop);
 }
 
 /// "2027-03-05 08:30", or a day alone for its beginning, in minutes since 1970-01-01.
@@ -297,6 +290,7 @@ Shop read_shop_text(std::string_view text, const std::string& name) {
                          "minimum_charge",
                          "waste_percent",
                          "package_price",
+                         "billing",
                          "people",
                          "bays",
                          "bay_list",
@@ -344,7 +338,7 @@ Shop read_shop(const std::string& path) {
 }
 
 std::string shop_json(const Shop& shop) {
-    const auto amount = [](Money cents) { return static_cast<double>(cents) / 100; };
+    const auto amount = [&](Money minor) { return detail::in_units(minor, shop.currency); };
     detail::JsonWriter out;
     out.begin_object();
     out.member("schema", "libseal/shop/1");
@@ -359,6 +353,7 @@ std::string shop_json(const Shop& shop) {
     out.begin_object();
     for (const auto& [family, price] : shop.package_price) out.key(family), out.value(amount(price));
     out.end_object();
+    detail::write_billing(out, shop);
     out.key("people");
     out.begin_list();
     for (const Person& person : shop.people) {

@@ -71,7 +71,18 @@ public:
 
     void strip() {
         const bool lap = bead_.profile == "strip";
-        add("strip", labour(lap ? "strip_roof_lap" : "cut_out_wall_bead", length_));
+        add("strip", labour(lap ? "strip_roof_lap" : "cut_out_wall_bead", length_) * strip_factor());
+    }
+
+    /// Many screws under a strip of sealant and many beads over each other take longer.
+    double strip_factor() const {
+        const double close = catalogue_.number("labour_factor/screws_under_sealant/spacing_mm") / 1000;
+        double factor = 1;
+        if (bead_.profile == "strip" && joint_.screw_spacing > 0 && joint_.screw_spacing <= close)
+            factor *= catalogue_.number("labour_factor/screws_under_sealant");
+        if (settings_.beads >= catalogue_.number("labour_factor/many_layers/from"))
+            factor *= catalogue_.number("labour_factor/many_layers");
+        return factor;
     }
 
     void residue() {
@@ -116,8 +127,9 @@ public:
 
     void screws(double renewed, const std::string& kind) {
         if (joint_.screw_spacing <= 0) return;
-        const double count = std::floor(joint_.length / joint_.screw_spacing) + 1;
-        add(kind, labour("check_screw", count) + labour("replace_screw", std::ceil(count * renewed - 1e-9)));
+        const double count = std::floor(joint_.length / joint_.screw_spacing + 1e-9) + 1;
+        add(kind, labour("check_screw", count) + labour("replace_screw", std::ceil(count * renewed - 1e-9))).note =
+            "sealant on threads and heads; a hole that no longer holds is plugged or takes the next size";
     }
 
     void cap() {
@@ -134,6 +146,8 @@ public:
         step.cautions = cautions_for(step, joint_, catalogue_);
         step.note =
             "tool it and pull the masking before a skin forms (" + number_text(data.skin_hours) + " h)";
+        if (data.levels_itself && self_levelling(settings_.roof_slope, catalogue_) == "dammed")
+            step.note += "; on this slope dam it, or lay it in two thin passes";
         const std::string edge = open_edge_of(joint_, catalogue_);
         if (edge == "bottom" || edge == "ends") step.note += "; leave the " + edge + " open to drain";
         take_flash(step);
@@ -207,8 +221,8 @@ void rebed(Builder& b, const Choice& choice, const StepSettings& settings) {
     const Minutes all = b.rebed_minutes();
     b.wash();
     b.mask();
-    b.add("remove_part", all * share_off, b.rebed_people());
-    b.add("strip", all * share_strip);
+    if (!settings.part_is_off) b.add("remove_part", all * share_off, b.rebed_people());
+    b.add("strip", all * (share_strip * b.strip_factor()));
     b.residue();
     b.inspect();
     b.wipe();
@@ -244,8 +258,8 @@ void replace(Builder& b, const Choice& choice, const Joint& joint, const StepSet
                             : b.rebed_minutes();
     const Layer* layer = layer_of(joint, choice.layer);
     b.wash();
-    b.add("remove_part", insert ? b.labour("remove_insert", joint.length) : all * share_off,
-          insert ? 1 : b.rebed_people());
+    if (insert || !settings.part_is_off)
+        b.add("remove_part", insert ? b.labour("remove_insert", joint.length) : all * share_off, insert ? 1 : b.rebed_people());
     if (bead) {
         b.strip();
         b.residue();
@@ -268,7 +282,10 @@ void cover_with_tape(Builder& b, const Joint& joint) {
     b.residue();
     b.inspect();
     b.wipe();
-    b.add("roll_tape", b.labour("cover_tape", joint.length)).note = "roll it down; 50 mm past each end";
+    Step& step = b.add("roll_tape", b.labour("cover_tape", joint.length));
+    step.note = "roll it down; 50 mm past each end";
+    step.gate = "bond";
+    step.family = "seam_tape";
 }
 
 }  // namespace

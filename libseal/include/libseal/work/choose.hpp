@@ -21,6 +21,8 @@ struct JointState {
     bool sealing_allowed = true;        ///< season and closed days allow a bead
     std::string no_sealing;             ///< else why not
     std::string wanted_family;          ///< the user's choice, "" for ours
+    int beads = 1;                      ///< that lie over each other: one, and one for each laid over it since it was cut out
+    double roof_slope = 0;              ///< of the roof and slide roofs [deg], 0 to 90
 };
 
 /// An action with its reason.
@@ -33,6 +35,7 @@ struct Choice {
     bool residue = false;               ///< silicone or an unknown old product must come off first
     std::string reason;                 ///< in words
     std::string refused;                ///< what was asked for and may not be, and why; "" if nothing
+    std::string follow_up{};            ///< lasting action that a temporary cover waits for; "" for other actions
 };
 
 /// Chooses the action for one joint.
@@ -42,11 +45,22 @@ struct Choice {
 /// @threads pure.
 Choice choose_action(const JointState& state, const Catalogue& catalogue);
 
+/// What may be done instead: the choice of `choose_action` first, then those that reach deeper and last longer, then a temporary
+/// cover where water has a way in. Nothing that does less than what was seen asks for.
+/// @throws ValueError  as `choose_action`.
+std::vector<Choice> possible_actions(const JointState& state, const Catalogue& catalogue);
+
 /// Does any sign ask for this action by itself, at the size it was found in? By "grade/sign/NAME/action" of the catalogue.
 bool asks_for(const std::vector<Finding>& findings, const std::string& action, const Catalogue& catalogue);
 
 /// Families that may seal this joint, best first: the present one, the usual one of the type, then by the catalogue.
-/// Families that level themselves are left out except on level surfaces. Empty for places that are never sealed.
-std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface, const Catalogue& catalogue);
+/// Families that level themselves are left out where they run. Empty for places that are never sealed.
+/// @param roof_slope  Of roof and slide roofs [deg]; other surfaces stand upright.
+std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface, const Catalogue& catalogue, double roof_slope = 0);
+
+/// May a sealant that levels itself go on a slope? "free", "dammed" (or in two thin passes), "never".
+/// @param slope  [deg], 0 to 90.
+/// @source  Common practice, no source: "gate/self_levelling_slope..." of the catalogue.
+std::string self_levelling(double slope, const Catalogue& catalogue);
 
 }  // namespace libseal

@@ -1,6 +1,7 @@
 #pragma once
 // The work on one coach: tasks, steps, order, material, minutes, cost, cautions.
 
+#include <limits>
 #include <map>
 #include <string>
 #include <vector>
@@ -24,7 +25,29 @@ struct PlanOptions {
     std::vector<DroppedEdge> dropped;  ///< firm or soft edges to do without
     double longest_cure_wait = 72;     ///< that the coach may be held for a cure [h]
     bool exposed_soon = true;          ///< rain or a trip is due within 14 days
+    int opportunistic_days = 365;      ///< what is due this long after `due_before` is done now if that saves more than it wastes [d]; 0: off
+    double temperature = std::numeric_limits<double>::quiet_NaN();  ///< at the work, for cure and minutes [degC]; NaN: the shop's bay_temperature
+    double roof_slope = 0;             ///< of roof and slide roofs as the coach stands [deg]
+    bool corrugated_skin = false;      ///< walls of corrugated sheet take longer
     Watch watch;
+};
+
+/// What work done early saves, and what it throws away.
+struct Saving {
+    double minutes = 0;   ///< person-minutes not needed again
+    Money money = 0;      ///< their price
+    Money lost = 0;       ///< worth of the life thrown away
+};
+
+/// Something that may be done at a joint, with its price.
+struct ActionOption {
+    std::string action;
+    std::string family;        ///< of the new bead, "" for none
+    bool chosen = false;       ///< what the plan does
+    Minutes minutes;           ///< person-minutes
+    Cost cost;                 ///< labour, and material by volume or length, before tax
+    double cure_hours = 0;     ///< that the coach stays for a cure [h]
+    std::string reason;        ///< in words
 };
 
 /// One action on one joint, or on one part.
@@ -51,6 +74,13 @@ struct Task {
     Cost cost;                         ///< labour and its part of the material, before tax
     std::vector<std::string> cautions;
     std::vector<int> steps;            ///< indices into the plan's steps
+    bool opportunistic = false;        ///< due later, done now because the part is off or the set-up is there
+    Saving saving;                     ///< of an opportunistic task
+    std::string with_joint;            ///< joint whose work takes the part off for this one; "" else
+    std::string follow_up;             ///< lasting action that a temporary cover waits for; "" for other actions
+    Date follow_up_from{};             ///< first day on which it can be done; day 0: none within a year, or no follow-up
+    Date cover_expires{};              ///< last day of the temporary cover; day 0 without one
+    std::vector<ActionOption> options; ///< the chosen action first, then what reaches deeper, then a cover
 };
 
 /// The id that people know a task by: its part for work on a part alone, else its joint.
@@ -75,6 +105,7 @@ struct WorkPlan {
     std::vector<int> order;            ///< a sequence of steps that heeds all edges
     std::vector<Watched> watched;
     std::vector<Material> materials;   ///< by family
+    std::vector<Supply> supplies;      ///< screws, wipes, masking, gloves, blades: without a price of their own
     Minutes minutes;                   ///< person-minutes of all steps
     Cost labour;
     Money material = 0;                ///< whole packages

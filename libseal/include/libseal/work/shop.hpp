@@ -16,7 +16,11 @@ namespace libseal {
 /// Money in minor units (cents) of the shop's currency, so that sums are exact.
 using Money = std::int64_t;
 
-/// "1234.50 USD".
+/// Decimals of a currency's minor unit: 0, 2 or 3; 2 for codes that are not on the list.
+/// @source  ISO 4217 list of currencies, minor units; from memory.
+int minor_digits(const std::string& currency);
+
+/// "1234.50 USD", "1234 JPY", "1.234 KWD".
 std::string money_text(Money amount, const std::string& currency);
 
 /// Somebody who works at the shop.
@@ -56,6 +60,26 @@ struct Overtime {
     std::int64_t to = 0;
 };
 
+/// How a shop makes a price out of minutes and packages. By default nothing is added.
+struct Billing {
+    double step_minutes = 0;      ///< labour is billed in steps of so many person-minutes, for example 15; 0: exact
+    double minimum_minutes = 0;   ///< least labour of a visit, for example 60 [person-min]
+    double markup_percent = 0;    ///< on material [%], 0 to 500
+    double supplies_percent = 0;  ///< cloths, masking, blades, screws: share of labour [%], 0 to 100
+    Money supplies_cap = 0;       ///< at most this; 0: no cap
+    Money disposal = 0;           ///< of waste, per visit
+    Money trip_base = 0;          ///< for going to the coach
+    Money trip_rate = 0;          ///< per km or mile beyond `trip_free`
+    double trip_free = 0;         ///< distance that the base covers, in `distance_unit`
+    std::string distance_unit = "km";  ///< "km" or "mile"
+    Money rounding_step = 1;      ///< the total is rounded to it, halves up: 5 where cash has no single cents
+    double deposit_percent = 0;   ///< of the most likely total [%], 0 to 100
+    double overrun_percent = 10;  ///< the owner is called before the total grows by more [%], 0 to 100
+    Money overrun_cap = 0;        ///< or by more than this; 0: no cap
+    double contingency_percent = 0;  ///< for hidden damage, beside the total [%], 0 to 100
+    std::string time_basis = "standard_time";  ///< "standard_time" (minutes of the catalogue) or "clock" (what it took)
+};
+
 /// Settings of a shop. The defaults are common practice, no source.
 struct Shop {
     std::string name;
@@ -85,6 +109,7 @@ struct Shop {
     std::vector<int> sealing_months{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};  ///< in which sealing outdoors is allowed
     bool heated_bay = false;           ///< then sealing is allowed in every month
     double bay_temperature = 20;       ///< at which beads cure [degC]
+    Billing billing{};                 ///< how prices are made
     std::string catalogue;             ///< path of the shop's own overlay, "" for none; read it with `read_catalogue`
 };
 

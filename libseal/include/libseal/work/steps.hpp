@@ -51,6 +51,9 @@ struct StepSettings {
     double longest_cure_wait = 72;  ///< that a coach may be held for a cure [h]
     double touched = 1;             ///< share of the joint that is worked on [-]
     double loose_screws = 0.1;      ///< share of screws to renew when refastening [-]
+    int beads = 1;                  ///< that lie over each other; many take longer to strip
+    bool part_is_off = false;       ///< work on another joint has taken the part off
+    double roof_slope = 0;          ///< of roof and slide roofs [deg]
 };
 
 /// The steps of one task, in the order of the inside of a joint.

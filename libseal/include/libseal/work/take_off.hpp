@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "libseal/catalogue/joint_type.hpp"
+#include "libseal/catalogue/sealant.hpp"
 #include "libseal/coach/coach.hpp"
 #include "libseal/work/shop.hpp"
 
@@ -16,10 +17,18 @@ struct Material {
     double volume_ml = 0;     ///< wet volume without waste [mL]; 0 for tapes and profiles
     double length_m = 0;      ///< of bead, tape or profile, without waste [m]
     double waste_percent = 0; ///< [%]
+    double ordered = 0;       ///< with waste, overlaps and ends, before it is rounded to packages [mL], or [m]
     double package_size = 0;  ///< [mL], or [m] for tapes and profiles
     int packages = 0;         ///< whole packages, waste included
     bool priced = false;      ///< the shop gives a price
     Money cost = 0;           ///< of whole packages; 0 without a price
+};
+
+/// Small things that a plan uses up.
+struct Supply {
+    std::string name;         ///< "stainless_screws", "wipes", "masking_tape", "gloves", "blades"
+    double amount = 0;        ///< spares included
+    std::string unit;         ///< "each", "pair" or "m"
 };
 
 /// Wet volume of a bead [mL]: its cross-section [mm2] is its volume per metre [mL/m].
@@ -32,6 +41,39 @@ double bead_volume_ml(const Bead& bead, double length);
 /// Whole packages for a wet volume or length with waste. 0 for none.
 /// @param amount  [mL] or [m], >= 0.  @param package  same unit, > 0.  @param waste_percent  [%], >= 0.
 int packages_for(double amount, double package, double waste_percent);
+
+/// Cross-section of a profile [mm2], which is its volume [mL/m].
+///
+/// @param profile  "rectangle" (a wide, b deep), "fillet" (legs a and b), "strip" (a wide, b thick), "half_round" and "full_round"
+///                 (a across), "hour_glass" (a rectangle with both faces tooled hollow).
+/// @param a, b     [mm], >= 0; b is not looked at for the rounds.
+/// @throws ValueError  unknown profile (nearest name).
+/// @source  Geometry; the hour-glass share "take_off/hour_glass_share" is judgement.
+double profile_section_mm2(const std::string& profile, double a, double b, const Catalogue& catalogue);
+
+/// Metres of bead that a package gives.
+/// @param package_ml  > 0.  @param section_mm2  > 0.  @param waste_percent  [%], >= 0, on top of what is laid.
+double yield_m(double package_ml, double section_mm2, double waste_percent = 0);
+
+/// Refuses a stated yield that volume does not bear out, such as a printed chart.
+/// @param stated_m  Metres per package.
+/// @throws ValueError  off by more than "take_off/yield_tolerance", naming what the volume gives.
+void check_yield(double stated_m, double package_ml, double section_mm2, const Catalogue& catalogue);
+
+/// What is left of a wet volume or thickness after cure; beads that lose solvent shrink.
+/// @param wet  any unit, >= 0.
+double cured_amount(double wet, const Sealant& family);
+/// What must be laid to leave so much after cure. @param cured  any unit, >= 0.
+double wet_amount(double cured, const Sealant& family);
+
+/// Butyl tape to order for one joint [m], before it is rounded to rolls: overlap where it closes, then waste.
+double tape_length(double length, const Catalogue& catalogue);
+/// Insert to order for one joint [m]: laid relaxed, and cut at both ends.
+double insert_length(double length, const Catalogue& catalogue);
+/// Cover tape to order for one joint [m]: past both ends, overlap at each join of rolls.
+double cover_tape_length(double length, double roll, const Catalogue& catalogue);
+/// Screws of a joint: length over spacing and one, with spares on top. @param spacing  [m], > 0.
+int screws_to_order(double length, double spacing, const Catalogue& catalogue);
 
 /// Bead of a joint, or the usual one of its type where the joint does not say.
 Bead bead_of(const Joint& joint, const JointType& type);

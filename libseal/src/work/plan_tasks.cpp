@@ -1,0 +1,218 @@
+// From looks and due dates to tasks.
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+#include <tuple>
+
+#include "libseal/core/error.hpp"
+#include "libseal/core/text.hpp"
+#include "work/planning.hpp"
+
+namespace libseal::detail {
+namespace {
+
+/// Last day of what was seen; what has no day of its own waits for the next service at most.
+Date due_of(const UrgencyAnswer& answer, Date as_of, const Catalogue& catalogue) {
+    const Date service = as_of + static_cast<int>(catalogue.number("urgency/days/next_service"));
+    return answer.act_by == Date{} ? service : std::max(answer.act_by, as_of);
+}
+
+/// What must be known beside the task: what is isolated, what is shut, what needs a signature.
+void note_answer(WorkPlan& plan, const Task& task, const UrgencyAnswer& answer) {
+    const std::string& place = place_of_task(task);
+    if (answer.isolate)
+        plan.warnings.push_back(place + ": isolate electrical and fuel equipment here; out of use until a qualified person has checked it");
+    if (answer.safety) plan.warnings.push_back(place + ": sealed shut; a way out or an exhaust is freed before the coach is used");
+    if (answer.needs_signature) plan.warnings.push_back(place + ": declined although it is at once; a signed line is needed");
+}
+
+/// What the signs ask for: freeing goes before a new part, a new part before new screws.
+std::string part_action(const std::vector<Finding>& findings, const Grade& seen, const Catalogue& catalogue) {
+    if (seen.damage >= 1) return "damage_survey";
+    for (const char* action : {"clean_and_condition", "replace_part", "refasten_and_seal"})
+        if (asks_for(findings, action, catalogue)) return action;
+    return asks_for(findings, "rebed", catalogue) ? "replace_part" : "monitor";
+}
+
+std::string reasons_of(const Grade& seen) {
+    std::string text;
+    for (const auto& reason : seen.reasons) text += (text.empty() ? "" : "; ") + reason;
+    return text;
+}
+
+class Finder {
+public:
+    explicit Finder(Job& job) : job_(job), catalogue_(job.options.catalogue) {}
+
+    std::vector<Found> take() {
+        const std::set<std::string> only(job_.options.joints.begin(), job_.options.joints.end()),
+            only_parts(job_.options.parts.begin(), job_.options.parts.end());
+        const bool all = only.empty() && only_parts.empty();
+        for (const auto& id : only) joint_of(job_.coach, id);
+        for (const auto& [id, family] : job_.options.families) joint_of(job_.coach, id);
+        ProgressReporter reporter(job_.options.watch, "work plan");
+        const auto& joints = job_.coach.joints;
+        for (std::size_t j = 0; j < joints.size(); ++j) {
+            reporter.tick(static_cast<double>(j) / static_cast<double>(joints.size()));
+            if (all || only.count(joints[j].id)) consider(joints[j]);
+        }
+        for (const auto& [id, work] : job_.seen.of_part)
+            if (all || only_parts.count(id)) consider(work);
+        return std::move(found_);
+    }
+
+private:
+    void consider(const PartWork& work) {
+        JointType type;
+        if (work.joint) type = joint_type(catalogue_, work.joint->type);
+        else type.consequence = static_cast<int>(catalogue_.number("urgency/part_consequence")), type.bedding = "unknown";
+        const auto by_date = looks_at(work, job_);
+        for (const auto& [date, list] : by_date) {  // newest first; each sign may be of its own day, the worst decides
+            const Grade seen = grade(list, type, catalogue_);
+            if (!seen.inspected) continue;
+            const std::string action = part_action(list, seen, catalogue_);
+            if (action != "monitor") return add_task(work, type, list, seen, action);
+        }
+        if (!by_date.empty())
+            job_.plan.watched.push_back({work.id, "", reasons_of(grade(by_date.begin()->second, type, catalogue_))});
+    }
+
+    void add_task(const PartWork& work, const JointType& type, const std::vector<Finding>& findings, const Grade& seen,
+                  const std::string& action) {
+        Found found;
+        found.of_part = &work;
+        found.choice.action = action;
+        Task& task = found.task;
+        task.coach = job_.coach.id;
+        task.joint = work.joint ? work.joint->id : "";
+        task.part = work.id;
+        task.joint_type = type.name;
+        task.action = action;
+        task.reason = reasons_of(seen);
+        task.observed = true;
+        const UrgencyAnswer answer = judge(seen, findings, type, job_.options.exposed_soon, catalogue_, job_.plan.as_of,
+                                           job_.options.work_done);
+        task.urgency = std::max(answer.urgency, Urgency::next_service);
+        task.due = due_of(answer, job_.plan.as_of, catalogue_);
+        note_answer(job_.plan, task, answer);
+        found_.push_back(std::move(found));
+    }
+
+    void consider(const Joint& joint) {
+        const std::vector<Look> looks = looks_at(joint, job_, joint_type(catalogue_, joint.type));
+        bool older = false;
+        const Look* look = deciding_look(looks, older);
+        const JointState state = state_of(joint, job_, look, job_.due_before());
+        Choice choice = choose_action(state, catalogue_);
+        if (older)
+            choice.reason +=
+                "; seen on " + to_text(look->date) + ", not in the later look, and nothing done since";
+        if (choice.action == "monitor") {
+            if (!look && !looks.empty())
+                choice.reason = "not inspected: " + looks.front().findings.front().reason;
+            job_.plan.watched.push_back({joint.id, choice.layer, choice.reason});
+            return;
+        }
+        Found found = task_for(joint, job_, choice, state);
+        judge_task(found.task, state, look);
+        found_.push_back(std::move(found));
+    }
+
+    void judge_task(Task& task, const JointState& state, const Look* look) {
+        const Date as_of = job_.plan.as_of;
+        task.observed = look != nullptr && (look->grade.worst() >= 1 || look->grade.damage >= 1 ||
+                                            look->answer.urgency == Urgency::at_once);
+        task.urgency = look ? look->answer.urgency : Urgency::next_inspection;
+        task.due = task.observed ? due_of(look->answer, as_of, catalogue_) : state.due_date;
+        if (!state.due.empty()) {
+            task.due = std::min(task.due, std::max(state.due_date, as_of));
+            if (state.due_date <= as_of) task.urgency = std::max(task.urgency, Urgency::next_service);
+        }
+        task.cover_now = state.grade.open_path == OpenPath::yes && task.action != "temporary_cover";
+        if (look) note_answer(job_.plan, task, look->answer);
+    }
+
+    Job& job_;
+    const Catalogue& catalogue_;
+    std::vector<Found> found_;
+};
+
+}  // namespace
+
+double Job::temperature() const {
+    return std::isnan(options.temperature) ? shop.bay_temperature : options.temperature;
+}
+
+JointState state_of(const Joint& joint, const Job& job, const Look* look, Date due_before) {
+    JointState state;
+    state.joint = &joint;
+    state.surface = &surface_of(job.coach, joint.surface, joint.surface.compare(0, 6, "slide_") == 0 ? joint.slide : "");
+    state.sealing_allowed = seals_on(job.shop, job.work_day());
+    state.no_sealing = no_sealing_reason(job.shop, job.work_day());
+    state.beads = beads_in_place(joint, job.coach.id, job.options.work_done);
+    state.roof_slope = job.options.roof_slope;
+    if (const auto at = job.options.families.find(joint.id); at != job.options.families.end())
+        state.wanted_family = at->second;
+    if (look) state.grade = look->grade, state.findings = look->findings;
+    const auto rows = job.rows.find(joint.id);
+    if (rows == job.rows.end()) return state;
+    for (const Eigen::Index row : rows->second) {
+        const Date due{job.forecast.due_50(row)};
+        if (due > due_before) continue;
+        if (state.due.empty() || due < state.due_date) state.due_date = due;
+        state.due.push_back(job.forecast.layer[static_cast<std::size_t>(row)]);
+    }
+    return state;
+}
+
+Found task_for(const Joint& joint, const Job& job, const Choice& choice, const JointState& state) {
+    Found found;
+    Task& task = found.task;
+    task.coach = job.coach.id;
+    task.joint = joint.id;
+    task.joint_type = joint.type;
+    task.layer = choice.layer;
+    if (const Layer* layer = layer_of(joint, choice.layer)) task.generation = layer->generation;
+    task.action = choice.action;
+    task.renewed = choice.renewed;
+    task.family = choice.family;
+    task.bedding = choice.bedding;
+    task.reason = choice.reason;
+    task.refused = choice.refused;
+    task.follow_up = choice.follow_up;
+    found.settings.temperature = job.temperature();
+    found.settings.longest_cure_wait = job.options.longest_cure_wait;
+    found.settings.touched = choice.action == "touch_up" ? touched_share(state.findings) : 1.0;
+    found.settings.beads = state.beads;
+    found.settings.roof_slope = state.roof_slope;
+    found.state = state;
+    task.length = joint.length * found.settings.touched;
+    if (!choice.family.empty())
+        task.volume_ml = bead_volume_ml(bead_of(joint, joint_type(job.options.catalogue, joint.type)), task.length);
+    found.choice = choice;
+    return found;
+}
+
+std::vector<Found> find_tasks(Job& job) { return Finder(job).take(); }
+
+std::string plain_words(std::string word) {
+    std::replace(word.begin(), word.end(), '_', ' ');
+    return word;
+}
+
+std::vector<std::string> listed_words(const Catalogue& catalogue, const std::string& id) {
+    std::vector<std::string> words;
+    if (!catalogue.has(id)) return words;
+    const std::string& text = catalogue.word(id);
+    if (text == "none") return words;
+    std::size_t at = 0;
+    while (at < text.size()) {
+        const std::size_t end = std::min(text.find(' ', at), text.size());
+        if (end > at) words.push_back(text.substr(at, end - at));
+        at = end + 1;
+    }
+    return words;
+}
+
+}  // namespace libseal::detail

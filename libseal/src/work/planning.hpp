@@ -1,0 +1,108 @@
+#pragma once
+// What the parts of `plan_work` hand on to each other: looks, then tasks, then steps, then money.
+
+#include <deque>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "libseal/work/plan.hpp"
+
+namespace libseal::detail {
+
+/// Looks at one joint since its layers were last renewed.
+struct Look {
+    Date date{};
+    std::vector<Finding> findings;
+    Grade grade;
+    UrgencyAnswer answer;
+};
+
+/// A part with what was seen of it alone.
+struct PartWork {
+    std::string id;               ///< of the part, or of the joint where the coach has no part
+    const Part* part = nullptr;
+    const Joint* joint = nullptr; ///< that seals it, the longest one
+    std::vector<Finding> findings;
+};
+
+/// Findings of one coach, each at the joint or part that it speaks of.
+struct Seen {
+    std::deque<Finding> own;
+    std::map<std::string, std::vector<const Finding*>> of_joint;
+    std::map<std::string, PartWork> of_part;
+};
+
+/// One plan in the making: what it is made from, and what there is of it.
+struct Job {
+    const Coach& coach;
+    const Forecast& forecast;
+    const Shop& shop;
+    const PlanOptions& options;
+    Seen seen{};
+    std::map<std::string, std::vector<Eigen::Index>> rows{};  ///< of the forecast, by joint
+    WorkPlan plan{};
+
+    Date work_day() const { return options.work_day.days == 0 ? plan.as_of : options.work_day; }
+    Date due_before() const { return options.due_before.days == 0 ? plan.as_of + 365 : options.due_before; }
+    /// At the work [degC].
+    double temperature() const;
+};
+
+/// A task before it has steps.
+struct Found {
+    Task task;
+    Choice choice;
+    StepSettings settings;
+    JointState state;                 ///< that the choice was made from; empty for parts
+    const PartWork* of_part = nullptr;
+};
+
+// plan_looks.cpp
+/// @throws ValueError  a finding after `as_of`, of an unknown joint or part.
+Seen sort_findings(const Coach& coach, const std::vector<Finding>& findings, Date as_of, const Catalogue& catalogue);
+/// Newest first; looks before a repair of the joint are left out.
+std::vector<Look> looks_at(const Joint& joint, const Job& job, const JointType& type);
+/// The look that counts: the newest, unless an older one was urgent and nothing has been done since (then `older`).
+const Look* deciding_look(const std::vector<Look>& looks, bool& older);
+/// Looks at a part alone, newest first.
+std::map<Date, std::vector<Finding>, std::greater<>> looks_at(const PartWork& work, const Job& job);
+/// Beads on top of each other: one, and one for each bead laid over it since it was last cut out.
+int beads_in_place(const Joint& joint, const std::string& coach, const std::vector<WorkDone>& work_done);
+
+// plan_tasks.cpp
+/// What is known of a joint: its deciding look, and layers due up to a day.
+JointState state_of(const Joint& joint, const Job& job, const Look* look, Date due_before);
+/// Work on joints and parts that is seen or due; what needs none goes to the plan's watch list.
+std::vector<Found> find_tasks(Job& job);
+/// A task for a choice, with length, volume and settings; urgency, due date and notes are the caller's.
+Found task_for(const Joint& joint, const Job& job, const Choice& choice, const JointState& state);
+
+// early_work.cpp
+/// Joints due later that are done now because their part is off or the set-up is there: see docs/work.md.
+/// @param found  A new bead that would soon come off again for its bedding becomes a re-bed in it.
+std::vector<Found> find_early_work(const Job& job, std::vector<Found>& found);
+
+// plan_steps.cpp
+/// Steps of the job and of all tasks, with what each needs.
+void add_steps(Job& job, std::vector<Found> found);
+
+// step_needs.cpp
+/// Where one stands, weather, skills, tools, and minutes by the conditions.
+void equip(Step& step, const Job& job);
+
+// plan_money.cpp
+/// Price of a task's material by volume or length, with waste and markup.
+Money material_price(const Task& task, const Job& job);
+/// Material, supplies, minutes and prices.
+void add_money(Job& job);
+/// Of labour, in minor units.
+Money labour_cost(double person_minutes, const Shop& shop);
+Cost labour_cost(const Minutes& minutes, const Shop& shop);
+
+/// A word of the word list as people read it.
+std::string plain_words(std::string word);
+/// Words of a catalogue value that lists some, separated by blanks; none for "none".
+std::vector<std::string> listed_words(const Catalogue& catalogue, const std::string& id);
+
+}  // namespace libseal::detail
