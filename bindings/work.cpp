@@ -47,7 +47,7 @@ void define_holidays(py::module_& m) {
     m.def("read_holiday_rules_text", &read_holiday_rules_text, "text"_a, "name"_a, doc::read_holiday_rules_text, Free());
     m.def("holidays", &holidays, "rules"_a, "year"_a, doc::holidays);
     m.def("is_holiday", &is_holiday, "rules"_a, "day"_a, doc::is_holiday);
-    m.def("business_days", &business_days, "from_"_a, "to"_a, "rules"_a, doc::business_days);
+    m.def("business_days", &business_days, "begin"_a, "end"_a, "rules"_a, doc::business_days);
     m.def("next_business_day", &next_business_day, "day"_a, "rules"_a, doc::next_business_day);
     m.def("add_business_days", &add_business_days, "day"_a, "n"_a, "rules"_a, doc::add_business_days);
 }

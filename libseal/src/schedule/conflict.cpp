@@ -75,8 +75,9 @@ private:
             all.push_back({"the months with sealing", [](ShopCase& p) { p.shop.sealing_months = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}; }});
         for (std::size_t i = 0; i < shop.closed.size(); ++i)
             all.push_back({"no sealing from " + to_text(shop.closed[i].from) + " to " + to_text(shop.closed[i].to) + ": " + shop.closed[i].reason,
-                           [i](ShopCase& p) { p.shop.closed[i].to = p.shop.closed[i].from; }});
-        if (!shop.holidays.empty()) all.push_back({"the holidays", [](ShopCase& p) { p.shop.holidays.clear(); }});
+                           [i](ShopCase& p) { p.shop.closed[i].from = Date{0}, p.shop.closed[i].to = Date{1}; }});
+        if (!shop.holidays.empty() || !shop.holiday_rules.empty())
+            all.push_back({"the holidays", [](ShopCase& p) { p.shop.holidays.clear(), p.shop.holiday_rules.clear(); }});
         all.push_back({"the " + std::to_string(shop.ladders) + " ladder sets", [](ShopCase& p) { p.shop.ladders += 99; }});
         all.push_back({"the " + std::to_string(shop.platforms) + " platform sets", [](ShopCase& p) { p.shop.platforms += 99; }});
         all.push_back({"the " + std::to_string(bays_of(shop).size()) + " bays", [](ShopCase& p) {
@@ -97,7 +98,7 @@ private:
         for (std::size_t i = 0; i < shop.absences.size(); ++i)
             all.push_back({shop.absences[i].person + " away from " + time_text(shop.absences[i].from) + " to " + time_text(shop.absences[i].to) +
                                (shop.absences[i].reason.empty() ? "" : " (" + shop.absences[i].reason + ")"),
-                           [i](ShopCase& p) { p.shop.absences[i].to = p.shop.absences[i].from; }});
+                           [i](ShopCase& p) { p.shop.absences[i].from = 0, p.shop.absences[i].to = 1; }});
         std::set<std::string> rules;
         for (const Booking& booking : full_.bookings)
             for (const Edge& edge : booking.plan.edges)
@@ -153,7 +154,7 @@ private:
         all.push_back({5, "one more platform set", [](ShopCase& p) { ++p.shop.platforms; }});
         for (std::size_t i = 0; i < shop.absences.size(); ++i)
             all.push_back({static_cast<double>(shop.absences[i].to - shop.absences[i].from) / 180.0, shop.absences[i].person + " not away from " + time_text(shop.absences[i].from),
-                           [i](ShopCase& p) { p.shop.absences[i].to = p.shop.absences[i].from; }});
+                           [i](ShopCase& p) { p.shop.absences[i].from = 0, p.shop.absences[i].to = 1; }});
         if (!shop.working_days[5])
             all.push_back({8.0 * static_cast<double>(shop.people.size()), "work on Saturdays", [](ShopCase& p) { p.shop.working_days[5] = true; }});
         std::set<std::string> rules;

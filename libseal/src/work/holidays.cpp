@@ -168,10 +168,10 @@ bool is_holiday(const HolidayRules& rules, Date day) {
     return false;
 }
 
-int business_days(Date from, Date to, const HolidayRules& rules) {
-    if (from > to) throw_value_error("to", "at or after " + to_text(from), to_text(to));
+int business_days(Date begin, Date end, const HolidayRules& rules) {
+    if (begin > end) throw_value_error("end", "at or after " + to_text(begin), to_text(end));
     int count = 0;
-    for (Date day = from; day < to; day = day + 1) count += business(day, rules) ? 1 : 0;
+    for (Date day = begin; day < end; day = day + 1) count += business(day, rules) ? 1 : 0;
     return count;
 }
 

@@ -33,7 +33,7 @@ struct HolidayRules {
     std::vector<HolidayRule> rules{};
 };
 
-/// A day off.
+/// A day off by a rule, with the name that the rule gives it.
 struct Holiday {
     Date day{};        ///< as observed
     std::string name{};
@@ -61,9 +61,9 @@ std::vector<Holiday> holidays(const HolidayRules& rules, int year);
 /// Is a day observed as a holiday?
 bool is_holiday(const HolidayRules& rules, Date day);
 
-/// Days of business in [from, to): Monday to Friday without holidays.
-/// @throws ValueError  if from > to or the years are beyond those of `holidays`.
-int business_days(Date from, Date to, const HolidayRules& rules);
+/// Days of business in [begin, end): Monday to Friday without holidays.
+/// @throws ValueError  if begin > end or the years are beyond those of `holidays`.
+int business_days(Date begin, Date end, const HolidayRules& rules);
 /// The first day of business on or after a day.
 Date next_business_day(Date day, const HolidayRules& rules);
 /// The nth day of business after a day (n > 0) or before it (n < 0); for 0 the first on or after it.
