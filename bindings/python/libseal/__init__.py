@@ -1,7 +1,8 @@
 """libseal: ageing, forecast and maintenance planning of the exterior seals of recreational vehicles.
 
 Weather and a coach go in at the top, a calendar comes out at the bottom. The compiled part has the same names as the
-C++ library; `frames`, `plot`, `drawing`, `report` and `sheet` are Python's own.
+C++ library; `frames`, `plot`, `drawing`, `report`, `sheet`
+and `work_paper` are Python's own.
 """
 
 from . import canvas as canvas
@@ -13,9 +14,12 @@ from . import plot as plot
 from . import report as report
 from . import sheet as sheet
 from . import water as water
+from . import work_paper as work_paper
 from ._libseal import *  # noqa: F403  the compiled names, all public
 from ._libseal import __version__ as __version__
 from .drawing import draw_coach as draw_coach
 from .report import page_text as page_text
 from .report import write_page as write_page
 from .sheet import survey_sheet as survey_sheet
+from .work_paper import work_order_markdown as work_order_markdown
+from .work_paper import work_order_page as work_order_page

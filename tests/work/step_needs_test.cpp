@@ -1,0 +1,203 @@
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "libseal/work/plan.hpp"
+#include "support/catch.hpp"
+#include "work/samples.hpp"
+
+using namespace libseal;
+using namespace libseal_test;
+
+namespace {
+
+Coach trailer() {
+    LayoutOptions options;
+    options.id = "synthetic";
+    options.installed_from = options.installed_to = make_date(2020, 5, 1);
+    return travel_trailer(9.1, options);
+}
+
+Forecast quiet(const Coach& coach) {
+    Forecast forecast = sample_forecast(coach, 1);
+    forecast.due_50.setConstant(sample_day().days + 5000);
+    return forecast;
+}
+
+WorkPlan lifted_everywhere(const Coach& coach, const Shop& shop, const PlanOptions& options = {}) {
+    std::vector<Finding> findings;
+    for (const Joint& joint : coach.joints)
+        if (layer_of(joint, "cap_bead")) findings.push_back(finding_at(coach, joint.id, "edge_lift", "severe", 0.4));
+    return plan_work(coach, findings, quiet(coach), shop, sample_day(), options);
+}
+
+double minutes_of(const WorkPlan& plan, const std::string& step) {
+    for (const Step& one : plan.steps)
+        if (one.id == step) return one.minutes.mode;
+    return 0;
+}
+
+}  // namespace
+
+TEST_CASE("every step outdoors names its weather, and every step its tools and where one stands", "[work][law]") {
+    const Coach coach = trailer();
+    const WorkPlan plan = lifted_everywhere(coach, sample_shop());
+    std::set<std::string> reaches;
+    for (const Step& step : plan.steps) {
+        if (step.people == 0) {
+            CHECK((step.gate.empty() && step.reach.empty()));
+            continue;
+        }
+        INFO(step.id);
+        CHECK_FALSE(step.tools.empty());
+        if (step.task < 0) continue;
+        reaches.insert(step.reach);
+        const bool roof = step.surface == "roof" || step.surface == "slide_roof";
+        CHECK((step.reach == "roof") == roof);
+        if (step.kind == "bed" || step.kind == "cap" || step.kind == "prime") CHECK(step.gate == "bond");
+        if (step.kind == "water_test") CHECK(step.gate == "test");
+        if (step.kind == "wash") CHECK(step.gate == (step.reach == "ground" ? "wash" : "climb"));
+        if (step.kind == "strip") CHECK(step.gate == (step.reach == "ground" ? "" : "climb"));
+    }
+    CHECK(reaches == std::set<std::string>{"ground", "ladder", "roof"});
+}
+
+TEST_CASE("cold, heat, ladders and corrugated sheet stretch the minutes by their factors", "[work]") {
+    // Factors of the notes: from a ladder 1.3, below 10 degC and above 32 degC 1.2, corrugated skin 1.5 (judgement).
+    const Coach coach = trailer();
+    const WorkPlan plain = lifted_everywhere(coach, sample_shop());
+    PlanOptions options;
+    for (const double temperature : {9.9, 32.1}) {
+        options.temperature = temperature;
+        const WorkPlan plan = lifted_everywhere(coach, sample_shop(), options);
+        for (const Step& step : plain.steps)
+            if (step.task >= 0 && step.people > 0 && step.kind != "water_test")
+                CHECK(minutes_of(plan, step.id) == Approx(1.2 * step.minutes.mode).margin(1e-9).epsilon(0));
+    }
+    options = {};
+    options.corrugated_skin = true;
+    const WorkPlan corrugated = lifted_everywhere(coach, sample_shop(), options);
+    Shop no_platform = sample_shop();
+    no_platform.platforms = 0;
+    const WorkPlan ladder = lifted_everywhere(coach, no_platform);
+    int walls = 0, roofs = 0;
+    for (const Step& step : plain.steps) {
+        if (step.task < 0 || step.people == 0 || step.kind == "water_test") continue;
+        const bool wall = step.surface == "street_wall" || step.surface == "curb_wall", roof = step.surface == "roof";
+        if (wall) ++walls, CHECK(minutes_of(corrugated, step.id) == Approx(1.5 * step.minutes.mode).margin(1e-9).epsilon(0));
+        if (roof) {
+            ++roofs;
+            CHECK(minutes_of(corrugated, step.id) == Approx(step.minutes.mode).margin(1e-9).epsilon(0));
+            CHECK(minutes_of(ladder, step.id) == Approx(1.3 * step.minutes.mode).margin(1e-9).epsilon(0));
+        }
+    }
+    CHECK((walls > 10 && roofs > 10));
+}
+
+TEST_CASE("three beads over each other take twice as long to strip", "[work]") {
+    const Coach coach = trailer();
+    const std::string window = "window_1";
+    PlanOptions options;
+    WorkDone over;
+    over.coach = coach.id;
+    over.joint = window;
+    over.layer = "cap_bead";
+    over.action = "reseal_over";
+    over.date = sample_day() - 900;
+    options.work_done = {over};
+    const double two = minutes_of(lifted_everywhere(coach, sample_shop(), options), window + "/strip");
+    over.date = sample_day() - 400;
+    options.work_done.push_back(over);
+    const double three = minutes_of(lifted_everywhere(coach, sample_shop(), options), window + "/strip");
+    CHECK(two > 0);
+    CHECK(three == Approx(2 * two).margin(1e-9).epsilon(0));
+    over.action = "cut_out_and_reseal";
+    over.date = sample_day() - 100;
+    options.work_done.push_back(over);
+    CHECK(minutes_of(lifted_everywhere(coach, sample_shop(), options), window + "/strip") == Approx(two).margin(1e-9).epsilon(0));
+}
+
+TEST_CASE("skills stay on a step where somebody has them, else a licensed person is asked for", "[work]") {
+    const Coach coach = trailer();
+    std::string light;
+    for (const Joint& joint : coach.joints)
+        if (joint.type == "clearance_light") light = joint.id;
+    REQUIRE_FALSE(light.empty());
+    const std::vector<Finding> findings{finding_at(coach, light, "part_off_surface", "severe", 0.5)};
+    Shop shop = sample_shop();
+    const auto plan_at = [&] { return plan_work(coach, findings, quiet(coach), shop, sample_day()); };
+    const auto skilled = [](const WorkPlan& plan) {
+        return std::count_if(plan.steps.begin(), plan.steps.end(), [](const Step& step) { return !step.skills.empty(); });
+    };
+    const WorkPlan without = plan_at();
+    CHECK(skilled(without) == 0);
+    CHECK(std::any_of(without.warnings.begin(), without.warnings.end(), [](const std::string& w) { return w.find("licensed person: electricity") == 0; }));
+    shop.people[0].skills = {"electricity"};
+    const WorkPlan with = plan_at();
+    CHECK(skilled(with) == 3);  // isolate, take it off, put it back
+    CHECK(std::none_of(with.warnings.begin(), with.warnings.end(), [](const std::string& w) { return w.find("licensed person") == 0; }));
+    for (const Step& step : with.steps)
+        if (step.kind == "cap") CHECK(step.skills.empty());
+}
+
+TEST_CASE("a shop of one is told which steps need two", "[work]") {
+    const Coach coach = trailer();
+    const std::vector<Finding> findings{finding_at(coach, "window_1", "part_off_surface", "severe", 0.5)};
+    const WorkPlan plan = plan_work(coach, findings, quiet(coach), sample_shop(1), sample_day());
+    CHECK(std::any_of(plan.warnings.begin(), plan.warnings.end(), [](const std::string& w) { return w.find("second person") == 0; }));
+    const WorkPlan pair = plan_work(coach, findings, quiet(coach), sample_shop(2), sample_day());
+    CHECK(std::none_of(pair.warnings.begin(), pair.warnings.end(), [](const std::string& w) { return w.find("second person") == 0; }));
+}
+
+TEST_CASE("a temporary cover says what follows, from when, and when it ends", "[work]") {
+    const Coach coach = trailer();
+    Finding gap = finding_at(coach, "roof_vent_1", "gap", "severe", 0.3);
+    gap.bedding_seen = "absent";
+    Shop shop = sample_shop();
+    shop.sealing_months = {5, 6, 7};
+    const WorkPlan plan = plan_work(coach, {gap}, quiet(coach), shop, sample_day());
+    REQUIRE(plan.tasks.size() == 1);
+    const Task& task = plan.tasks[0];
+    CHECK(task.action == "temporary_cover");
+    CHECK(task.follow_up == "rebed");
+    CHECK(task.cover_expires == sample_day() + 14);
+    CHECK(task.follow_up_from == make_date(2027, 5, 3));  // 1 May 2027 is a Saturday
+    CHECK(std::any_of(plan.notes.begin(), plan.notes.end(), [](const std::string& n) { return n.find("renew it until then") != std::string::npos; }));
+}
+
+TEST_CASE("what is due a little later is done now exactly where that saves more than it wastes", "[work][law]") {
+    const std::uint64_t seed = GENERATE(range(1, 9));
+    const Coach coach = sample_trailer(seed);
+    const auto findings = sample_findings(coach, seed, 8);
+    const Forecast forecast = sample_forecast(coach, seed);
+    PlanOptions options;
+    options.opportunistic_days = 0;
+    const WorkPlan off = plan_work(coach, findings, forecast, sample_shop(), sample_day(), options);
+    const WorkPlan on = plan_work(coach, findings, forecast, sample_shop(), sample_day());
+    std::set<std::string> needed;
+    for (const Task& task : off.tasks) {
+        CHECK_FALSE(task.opportunistic);
+        needed.insert(place_of_task(task));
+    }
+    int early = 0;
+    for (const Task& task : on.tasks) {
+        if (!task.opportunistic) {
+            CHECK(needed.count(place_of_task(task)) == 1);
+            continue;
+        }
+        ++early;
+        CHECK(task.saving.money > task.saving.lost);
+        CHECK(task.saving.minutes > 0);
+        CHECK(task.reason.find("person-minutes") != std::string::npos);
+        if (!needed.count(place_of_task(task))) {
+            CHECK(task.due > sample_day() + 365);
+            CHECK(task.due <= sample_day() + 730);
+        }
+    }
+    CHECK(on.tasks.size() >= off.tasks.size());
+    // Work that costs nothing to come back for is not done early.
+    Shop free = sample_shop();
+    free.labour_rate_per_h = 0;
+    for (const Task& task : plan_work(coach, findings, forecast, free, sample_day()).tasks) CHECK_FALSE(task.opportunistic);
+    CAPTURE(early);
+}
