@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "libseal/work/plan.hpp"
@@ -84,7 +85,10 @@ TEST_CASE("cold, heat, ladders and corrugated sheet stretch the minutes by their
     for (const Step& step : plain.steps) {
         if (step.task < 0 || step.people == 0 || step.kind == "water_test") continue;
         const bool wall = step.surface == "street_wall" || step.surface == "curb_wall", roof = step.surface == "roof";
-        if (wall) ++walls, CHECK(minutes_of(corrugated, step.id) == Approx(1.5 * step.minutes.mode).margin(1e-9).epsilon(0));
+        if (wall) {
+            ++walls;
+            CHECK(minutes_of(corrugated, step.id) == Approx(1.5 * step.minutes.mode).margin(1e-9).epsilon(0));
+        }
         if (roof) {
             ++roofs;
             CHECK(minutes_of(corrugated, step.id) == Approx(step.minutes.mode).margin(1e-9).epsilon(0));
@@ -198,6 +202,81 @@ TEST_CASE("what is due a little later is done now exactly where that saves more 
     // Work that costs nothing to come back for is not done early.
     Shop free = sample_shop();
     free.labour_rate_per_h = 0;
+    free.package_price.clear();
     for (const Task& task : plan_work(coach, findings, forecast, free, sample_day()).tasks) CHECK_FALSE(task.opportunistic);
-    CAPTURE(early);
+    if (seed == 1) CHECK(early > 0);
+}
+
+TEST_CASE("a window due in 400 days is done with its neighbour, for a set-up less and a sixth of its life", "[work]") {
+    const Coach coach = trailer();
+    Forecast forecast = quiet(coach);
+    const Joint& later = joint_of(coach, "window_4");
+    REQUIRE(later.surface == joint_of(coach, "window_3").surface);
+    const Eigen::Index row = forecast.row(coach.id, later.id, "cap_bead");
+    const std::vector<Finding> findings{finding_at(coach, "window_3", "edge_lift", "severe", 0.4)};
+    const auto early = [&](int days, const Shop& shop) -> std::vector<Task> {
+        forecast.due_50(row) = sample_day().days + days;
+        std::vector<Task> tasks = plan_work(coach, findings, forecast, shop, sample_day()).tasks;
+        std::erase_if(tasks, [](const Task& task) { return !task.opportunistic; });
+        return tasks;
+    };
+    const auto tasks = early(400, sample_shop());
+    REQUIRE(tasks.size() == 1);
+    const Task& task = tasks[0];
+    CHECK(task.joint == later.id);
+    CHECK(task.due == sample_day() + 400);
+    // Set-up 30 and clearing away 20 minutes at 150.00 an hour; nobody else shares the later visit.
+    CHECK(task.saving.minutes == Approx(50).margin(1e-9).epsilon(0));
+    CHECK(task.saving.money == 12500);
+    const double share = 400.0 / (sample_day() + 400 - make_date(2020, 5, 1));
+    REQUIRE_FALSE(task.options.empty());
+    CHECK(task.saving.lost == std::llround(share * static_cast<double>(task.options[0].cost.mode)));
+    CHECK(task.saving.lost < task.saving.money);
+    CHECK(task.reason.find("saves 50 person-minutes, 125.00 USD") != std::string::npos);
+    CHECK(early(731, sample_shop()).empty());  // beyond the span
+    // Where the shop is set up in no time and clears away as quickly, the life left counts for more.
+    Shop quick = sample_shop();
+    quick.visit_setup_minutes = 0;
+    quick.package_price["non_sag_lap"] = 1000000;
+    CHECK(early(400, quick).empty());
+}
+
+TEST_CASE("a joint of a part that comes off anyway is done while it is off", "[work]") {
+    Coach coach = trailer();
+    for (Joint& joint : coach.joints)
+        if (joint.id == "window_4") joint.part = "window_3";  // an outer and an inner joint of one frame
+    Forecast forecast = quiet(coach);
+    const Eigen::Index row = forecast.row(coach.id, "window_4", "bedding");
+    REQUIRE(row >= 0);
+    forecast.due_50(row) = sample_day().days + 400;
+    const WorkPlan plan = plan_work(coach, {finding_at(coach, "window_3", "part_off_surface", "severe", 0.4)}, forecast, sample_shop(), sample_day());
+    const auto task = std::find_if(plan.tasks.begin(), plan.tasks.end(), [](const Task& t) { return t.joint == "window_4"; });
+    REQUIRE(task != plan.tasks.end());
+    CHECK(task->opportunistic);
+    CHECK(task->action == "rebed");
+    CHECK(task->with_joint == "window_3");
+    CHECK(task->saving.minutes > 50);
+    std::map<std::string, std::size_t> place;
+    for (std::size_t i = 0; i < plan.order.size(); ++i) place[plan.steps[static_cast<std::size_t>(plan.order[i])].id] = i;
+    CHECK(place.count("window_4/remove_part") == 0);
+    CHECK(place.at("window_3/remove_part") < place.at("window_4/strip"));
+    CHECK(std::any_of(plan.edges.begin(), plan.edges.end(), [](const Edge& edge) { return edge.rule == "batch_same_place"; }));
+}
+
+TEST_CASE("a new bead that would soon come off again for its bedding is not laid: the joint is re-bedded", "[work]") {
+    const Coach coach = trailer();
+    Forecast forecast = quiet(coach);
+    const Eigen::Index row = forecast.row(coach.id, "window_3", "bedding");
+    REQUIRE(row >= 0);
+    forecast.due_50(row) = sample_day().days + 380;
+    const std::vector<Finding> findings{finding_at(coach, "window_3", "edge_lift", "severe", 0.4)};
+    const WorkPlan plan = plan_work(coach, findings, forecast, sample_shop(), sample_day());
+    REQUIRE(plan.tasks.size() == 1);
+    CHECK(plan.tasks[0].action == "rebed");
+    CHECK(plan.tasks[0].opportunistic);
+    CHECK(plan.tasks[0].observed);
+    CHECK(plan.tasks[0].saving.money > plan.tasks[0].saving.lost);
+    PlanOptions options;
+    options.opportunistic_days = 0;
+    CHECK(plan_work(coach, findings, forecast, sample_shop(), sample_day(), options).tasks.at(0).action == "cut_out_and_reseal");
 }

@@ -50,7 +50,8 @@ private:
         return effort;
     }
 
-    /// Largest share of life that is left on the day of the work, of the layers that would be renewed.
+    /// Largest share of life left on the day of the work, of the renewed layers that are due within the span. What else is renewed
+    /// with them would be thrown away then too.
     double remaining(const Joint& joint, const std::vector<std::string>& renewed) const {
         double share = 0;
         const auto rows = job_.rows.find(joint.id);
@@ -61,6 +62,7 @@ private:
             if (!layer || std::find(renewed.begin(), renewed.end(), kind) == renewed.end()) continue;
             const double installed = (layer->installed_from.days + layer->installed_to.days) / 2.0;
             const double due = job_.forecast.due_50(row), life = due - installed;
+            if (due > limit_.days) continue;
             share = std::max(share, life > 0 ? std::clamp((due - job_.work_day().days) / life, 0.0, 1.0) : 1.0);
         }
         return share;
