@@ -1,5 +1,7 @@
 // Quotes in Python.
 
+#include <optional>
+
 #include "docs/work.hpp"
 #include "inputs.hpp"
 #include "libseal/work/quote.hpp"
@@ -12,10 +14,10 @@ void define_quote(py::module_& m);
 
 namespace {
 
-Quote quote_of(const WorkPlan& plan, const Shop& shop, const Catalogue* catalogue, double distance_km, int valid_days) {
+Quote quote_of(const WorkPlan& plan, const Shop& shop, const Catalogue* catalogue, std::optional<double> distance_km, int valid_days) {
     QuoteOptions options;
     if (catalogue) options.catalogue = *catalogue;
-    options.distance_km = distance_km;
+    if (distance_km) options.distance_km = *distance_km;
     options.valid_days = valid_days;
     const py::gil_scoped_release free;
     return quote(plan, shop, options);
@@ -68,7 +70,7 @@ void define_quote(py::module_& m) {
     field(all, LIBSEAL_FIELD(Quote, closing));
     all.def("__repr__", [](const Quote& self) { return "Quote(" + self.coach + ", " + money_text(self.total.mode, self.currency) + ")"; });
     const QuoteOptions d;
-    m.def("quote", &quote_of, "plan"_a, "shop"_a, py::kw_only(), "catalogue"_a = py::none(), "distance_km"_a = d.distance_km,
+    m.def("quote", &quote_of, "plan"_a, "shop"_a, py::kw_only(), "catalogue"_a = py::none(), "distance_km"_a = py::none(),
           "valid_days"_a = d.valid_days, doc::quote);
     m.def("quote_json", &quote_json, "quote"_a, doc::quote_json);
     m.def("quote_csv", &quote_csv, "quote"_a, doc::quote_csv);

@@ -301,7 +301,7 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
                       const std::optional<std::vector<WorkDone>>& work_done,
                       const std::optional<std::map<std::string, std::string>>& families,
                       const std::optional<std::vector<DroppedEdge>>& dropped, double longest_cure_wait,
-                      bool exposed_soon, int opportunistic_days, double temperature, double roof_slope, bool corrugated_skin,
+                      bool exposed_soon, int opportunistic_days, std::optional<double> temperature, double roof_slope, bool corrugated_skin,
                       const py::object& progress, const StopToken* stop) {
     PlanOptions options;
     if (catalogue) options.catalogue = *catalogue;
@@ -315,7 +315,7 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
     options.longest_cure_wait = longest_cure_wait;
     options.exposed_soon = exposed_soon;
     options.opportunistic_days = opportunistic_days;
-    options.temperature = temperature;
+    if (temperature) options.temperature = *temperature;
     options.roof_slope = roof_slope;
     options.corrugated_skin = corrugated_skin;
     options.watch = watch_of(progress, stop);
@@ -365,7 +365,7 @@ void define_work(py::module_& m) {
           "parts"_a = none,
           "work_done"_a = none, "families"_a = none, "dropped"_a = none,
           "longest_cure_wait"_a = d.longest_cure_wait, "exposed_soon"_a = d.exposed_soon,
-          "opportunistic_days"_a = d.opportunistic_days, "temperature"_a = d.temperature, "roof_slope"_a = d.roof_slope,
+          "opportunistic_days"_a = d.opportunistic_days, "temperature"_a = none, "roof_slope"_a = d.roof_slope,
           "corrugated_skin"_a = d.corrugated_skin, "progress"_a = none,
           "stop"_a = none, doc::plan_work);
     m.def("work_plan_json", &work_plan_json, "plan"_a, doc::work_plan_json);

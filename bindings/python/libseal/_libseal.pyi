@@ -3851,7 +3851,7 @@ def plan_work(
     longest_cure_wait: float = 72.0,
     exposed_soon: bool = True,
     opportunistic_days: int = 365,
-    temperature: float = nan,
+    temperature: float | None = None,
     roof_slope: float = 0.0,
     corrugated_skin: bool = False,
     progress: Callable[[Progress], object] | None = None,
@@ -3870,7 +3870,7 @@ def quote(
     shop: Shop,
     *,
     catalogue: Catalogue | None = None,
-    distance_km: float = nan,
+    distance_km: float | None = None,
     valid_days: int = 0,
 ) -> Quote: ...
 def quote_csv(quote: Quote) -> str: ...
