@@ -48,9 +48,11 @@ TEST_CASE("rain closes the hours before it and an hour after it", "[schedule]") 
     gate.dry_before = 1;
     gate.dry_after = 12;
     const GateWeather hours({weather});
-    CHECK(words(open_spans(gate, hours, outside, hour(0), hour(48))) == "03-01 00:00-03-02 00:01 03-02 14:59-03-03 00:00 ");
-    CHECK(gate_open(gate, hours, outside, hour(24)));
-    CHECK_FALSE(gate_open(gate, hours, outside, hour(24) + 1));
+    CHECK(words(open_spans(gate, hours, outside, hour(0), hour(48))) == "03-01 00:00-03-02 00:00 03-02 15:00-03-03 00:00 ");
+    CHECK(gate_open(gate, hours, outside, hour(24) - 1));
+    CHECK_FALSE(gate_open(gate, hours, outside, hour(24)));
+    CHECK_FALSE(gate_open(gate, hours, outside, hour(39) - 1));
+    CHECK(gate_open(gate, hours, outside, hour(39)));
     CHECK(why_closed(gate, hours, outside, hour(30)) == "rain within 12 h");
     CHECK(why_closed(gate, hours, outside, hour(37)) == "it rains");
     CHECK(why_closed(gate, hours, outside, hour(38) + 5) == "rain in the last 1 h");
@@ -108,6 +110,24 @@ TEST_CASE("spans and minutes tell the same story in any weather", "[schedule][la
     }
 }
 
+TEST_CASE("a tape asks for no dry hours behind it, a bead does", "[schedule]") {
+    CHECK(gate_for("bond", "butyl_tape", catalogue()).dry_after == 0);
+    CHECK(gate_for("bond", "butyl_tape", catalogue()).no_dew_after == 0);
+    CHECK(gate_for("bond", "butyl_tape", catalogue()).dry_before == catalogue().number("gate/drying_hours_cloth"));
+    CHECK(gate_for("bond", "non_sag_lap", catalogue()).dry_after == catalogue().number("gate/rain_free_hours"));
+}
+
+TEST_CASE("what a dated series does not know comes from the one behind it", "[schedule]") {
+    Weather dated = calm(24), behind = calm(24);
+    dated.wind_speed.setConstant(std::nan(""));
+    behind.wind_speed.setConstant(12);
+    behind.air_temperature.setConstant(-9);
+    const GateWeather both({dated, behind});
+    CHECK(both.at(hour(5)).wind == 12);
+    CHECK(both.at(hour(5)).temperature == 20);
+    CHECK(GateWeather({dated}).at(hour(5)).wind == 0);
+}
+
 TEST_CASE("a typical year serves every year, a dated series goes before it", "[schedule]") {
     Weather typical = calm(8760);
     typical.typical = true;
@@ -135,6 +155,12 @@ TEST_CASE("a cure outdoors is slow in the cold, stands still in hard frost, and 
     // 1.75 times per 10 K: a day of the bay takes 42 h at 13 degC.
     CHECK(cure.ready(hour(8), 1440) == hour(50));
     CHECK(cure.ready(hour(60), 1440) == hour(60 + 42 + 24));
+    // Beyond the weather at hand a cure goes by the clock of the bay, also after a frost that never ends in it.
+    Weather frost = calm(24);
+    frost.air_temperature.setConstant(-15);
+    const CureClock frozen(GateWeather({frost}), outside, 23, catalogue(), hour(0), hour(24));
+    CHECK(frozen.ready(hour(8), 600) == hour(24 + 10));
+    CHECK(frozen.ready(hour(24 * 60), 600) == hour(24 * 60 + 10));
     CHECK(CureClock(hours, heated, 23, catalogue(), hour(0), hour(24 * 20)).ready(hour(8), 1440) == hour(32));
     RandomStream random(4, 4);
     for (int h = 0; h < 24 * 20; ++h) weather.air_temperature(h) = -20 + 50 * random.uniform();

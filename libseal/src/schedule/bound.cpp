@@ -33,7 +33,7 @@ std::vector<Minute> shortest_rest_first(std::vector<std::pair<Minute, Minute>> a
 }
 
 /// What a wait takes at least; a cure in the open may be faster than in the bay.
-Minute least(const Wait& wait, bool outdoors) { return wait.clock == LagClock::cure && outdoors ? 0 : wait.lag; }
+Minute least(const Wait& wait, bool by_weather) { return wait.clock == LagClock::cure && by_weather ? 0 : wait.lag; }
 
 }  // namespace
 
@@ -81,7 +81,7 @@ ShopBound shop_bound(const Jobs& jobs, ShopHours& hours) {
     for (const Guest& guest : jobs.guests) bay.push_back(guest.bay);
     std::vector<Minute> end;
     earliest_ends(jobs, hours, idle, {}, bay, 0, end);
-    const bool outdoors = true;
+    const bool by_weather = std::any_of(jobs.bay_kind.begin(), jobs.bay_kind.end(), [&](int kind) { return hours.cures_by_weather(kind); });
     std::vector<std::pair<Minute, Minute>> work, stays;
     for (const Guest& guest : jobs.guests) {
         Minute last = guest.arrival, person_minutes = 0, way = 0;
@@ -90,8 +90,10 @@ ShopBound shop_bound(const Jobs& jobs, ShopHours& hours) {
         for (const int j : jobs.order) {
             if (j < guest.first || j >= guest.last) continue;
             const Job& job = jobs.jobs[at(j)];
+            // The bay is held from the first work that is still to come: waits before it do not count.
             Minute from = 0;
-            for (const Wait& wait : jobs.before[at(j)]) from = std::max(from, far[at(wait.other - guest.first)] + least(wait, outdoors));
+            for (const Wait& wait : jobs.before[at(j)])
+                if (const Minute before = far[at(wait.other - guest.first)]; before > 0) from = std::max(from, before + least(wait, by_weather));
             const bool open = job.state == StepState::planned;
             far[at(j - guest.first)] = open ? from + job.work : 0;
             way = std::max(way, far[at(j - guest.first)]);

@@ -56,7 +56,7 @@ private:
         cause.kind = "arrival";
         cause.text = job.release > guest.arrival ? "now" : guest.arrival > jobs_.start ? "the coach arrives" : "the first day";
         for (const BayStay& other : schedule_.stays) {
-            if (other.booking == stay.booking || other.bay != stay.bay || other.end > stay.begin || other.end <= ready) continue;
+            if (job.work == 0 || other.booking == stay.booking || other.bay != stay.bay || other.end > stay.begin || other.end <= ready) continue;
             if (jobs_.guests[at(other.booking)].first == jobs_.guests[at(other.booking)].last) continue;
             ready = other.end;
             cause.kind = "bay";

@@ -76,7 +76,7 @@ private:
     Minute ready(int j) const {
         const Job& job = jobs_.jobs[at(j)];
         const int bay = draft_.bay[at(job.booking)];
-        Minute ready = std::max(job.release, bay_free_[at(bay)]);
+        Minute ready = job.work > 0 ? std::max(job.release, bay_free_[at(bay)]) : job.release;
         for (const Wait& wait : jobs_.before[at(j)])
             ready = std::max(ready, hours_.ready(end_[at(wait.other)], wait.lag, wait.clock, jobs_.bay_kind[at(bay)]));
         return ready;

@@ -114,17 +114,25 @@ GateWeather::GateWeather(const std::vector<Weather>& series) {
 }
 
 GateWeather::Hour GateWeather::at(Minute t) const {
+    Hour hour;
+    bool dew = false, humidity = false, wind = false, rain = false;
+    const auto fill = [](bool& have, double& value, const Column& column, Eigen::Index i) {
+        if (have || column.size() <= i || std::isnan(column(i))) return;
+        value = column(i);
+        have = true;
+    };
+    // What the first series does not know is taken from those behind it; what none knows keeps nobody from working.
     for (const auto& series : series_) {
         const Eigen::Index i = series->index(t);
         if (i < 0) continue;
-        // What a series does not know keeps nobody from working.
-        const auto value = [&](const Column& column, double unknown) {
-            return column.size() > i && !std::isnan(column(i)) ? column(i) : unknown;
-        };
-        const double temperature = series->temperature(i);
-        return {temperature, value(series->dew_point, -1e9), value(series->humidity, 0), value(series->wind, 0), value(series->rain, 0), true};
+        if (!hour.known) hour.temperature = series->temperature(i), hour.dew_point = -1e9, hour.known = true;
+        fill(dew, hour.dew_point, series->dew_point, i);
+        fill(humidity, hour.humidity, series->humidity, i);
+        fill(wind, hour.wind, series->wind, i);
+        fill(rain, hour.rain, series->rain, i);
+        if (dew && humidity && wind && rain) break;
     }
-    return {};
+    return hour;
 }
 
 Minute GateWeather::next_change(Minute t) const {
@@ -173,8 +181,10 @@ Gate gate_for(const std::string& name, const std::string& family, const Catalogu
         gate.dew_margin = number("dew_margin");
         gate.highest_wind = number("highest_wind");
         gate.dry_before = number("drying_hours_cloth");
-        gate.dry_after = number("rain_free_hours");
-        gate.no_dew_after = number("dew_lead_hours");
+        // Tapes hold at once: no hours behind them.
+        const bool holds_at_once = known && sealant(catalogue, family).cure_rate == 0 && sealant(catalogue, family).first_water_hours == 0;
+        gate.dry_after = holds_at_once ? 0 : number("rain_free_hours");
+        gate.no_dew_after = holds_at_once ? 0 : number("dew_lead_hours");
         gate.daylight = true;
         if (name == "coat") gate.highest_humidity = number("highest_humidity");
     } else if (name == "climb") {
@@ -195,8 +205,8 @@ Gate gate_for(const std::string& name, const std::string& family, const Catalogu
 bool gate_open(const Gate& full, const GateWeather& weather, const Bay& bay, Minute t) {
     const Gate gate = under(bay, full);
     if (!fine(gate, weather.at(t))) return false;
-    if (gate.dry_before >= 0 && any_hour(weather, t - hours(gate.dry_before) + 1, t + std::max<Minute>(1, hours(gate.dry_after)), rains)) return false;
-    if (gate.no_dew_after > 0 && any_hour(weather, t, t + hours(gate.no_dew_after), dews)) return false;
+    if (gate.dry_before >= 0 && any_hour(weather, t - hours(gate.dry_before), t + 1 + hours(gate.dry_after), rains)) return false;
+    if (gate.no_dew_after > 0 && any_hour(weather, t, t + 1 + hours(gate.no_dew_after), dews)) return false;
     return !gate.daylight || weather.sun_is_up(t);
 }
 
@@ -204,14 +214,14 @@ std::vector<TimeSpan> open_spans(const Gate& full, const GateWeather& weather, c
     const Gate gate = under(bay, full);
     std::vector<TimeSpan> closed;
     const Minute before = gate.dry_before >= 0 ? hours(gate.dry_before) : 0;
-    const Minute after = std::max<Minute>(1, std::max(gate.dry_before >= 0 ? hours(gate.dry_after) : 0, hours(gate.no_dew_after)));
+    const Minute after = std::max(gate.dry_before >= 0 ? hours(gate.dry_after) : 0, hours(gate.no_dew_after));
     for (Minute t = begin - before; t < end + after;) {
         const Minute next = weather.next_change(t);
         const GateWeather::Hour hour = weather.at(t);
         if (!fine(gate, hour)) closed.push_back({t, next});
-        // Rain from a to b closes every minute m with rain in (m - before, m + after).
-        if (gate.dry_before >= 0 && rains(hour)) closed.push_back({t - std::max<Minute>(1, hours(gate.dry_after)) + 1, next + std::max<Minute>(0, before - 1)});
-        if (gate.no_dew_after > 0 && dews(hour)) closed.push_back({t - hours(gate.no_dew_after) + 1, next});
+        // Work of the minute m lasts until m + 1: rain from a to b closes those with rain in [m - before, m + 1 + after).
+        if (gate.dry_before >= 0 && rains(hour)) closed.push_back({t - hours(gate.dry_after), next + before});
+        if (gate.no_dew_after > 0 && dews(hour)) closed.push_back({t - hours(gate.no_dew_after), next});
         t = next;
     }
     std::vector<TimeSpan> open{{begin, end}};
@@ -247,10 +257,10 @@ std::string why_closed(const Gate& full, const GateWeather& weather, const Bay& 
     }
     if (gate.dry_before >= 0) {
         say(rains(hour), "it rains");
-        say(!rains(hour) && any_hour(weather, t - hours(gate.dry_before) + 1, t, rains), "rain in the last " + number_text(gate.dry_before) + " h");
-        say(!rains(hour) && any_hour(weather, t, t + std::max<Minute>(1, hours(gate.dry_after)), rains), "rain within " + number_text(gate.dry_after) + " h");
+        say(!rains(hour) && any_hour(weather, t - hours(gate.dry_before), t, rains), "rain in the last " + number_text(gate.dry_before) + " h");
+        say(!rains(hour) && any_hour(weather, t, t + 1 + hours(gate.dry_after), rains), "rain within " + number_text(gate.dry_after) + " h");
     }
-    say(gate.no_dew_after > 0 && any_hour(weather, t, t + hours(gate.no_dew_after), dews), "dew within " + number_text(gate.no_dew_after) + " h");
+    say(gate.no_dew_after > 0 && any_hour(weather, t, t + 1 + hours(gate.no_dew_after), dews), "dew within " + number_text(gate.no_dew_after) + " h");
     say(gate.daylight && !weather.sun_is_up(t), "dark");
     std::string text;
     for (const auto& reason : reasons) text += (text.empty() ? "" : "; ") + reason;
@@ -266,8 +276,9 @@ double cure_rate_at(const GateWeather& weather, Minute t, double bay_temperature
 
 CureClock::CureClock(const GateWeather& weather, const Bay& bay, double bay_temperature, const Catalogue& catalogue, Minute from, Minute to) {
     double done = 0;
+    Minute t = from;
     // A bead laid on the last day still has to cure.
-    for (Minute t = from; t < to + 30 * 1440;) {
+    while (t < to + 30 * 1440) {
         const double rate = bay.heated ? 1 : cure_rate_at(weather, t, bay_temperature, catalogue);
         const Minute next = weather.next_change(t);
         at_.push_back(t);
@@ -276,18 +287,20 @@ CureClock::CureClock(const GateWeather& weather, const Bay& bay, double bay_temp
         done += rate * static_cast<double>(next - t);
         t = next;
     }
+    // Beyond the horizon nothing is known: by the clock of the bay.
+    at_.push_back(t);
+    done_.push_back(done);
+    rate_.push_back(1);
 }
 
 Minute CureClock::ready(Minute finish, double lag) const {
-    if (lag <= 0 || at_.empty() || finish < at_.front()) return finish + static_cast<Minute>(std::ceil(lag - 1e-9));
+    if (lag <= 0 || finish < at_.front()) return finish + static_cast<Minute>(std::ceil(lag - 1e-9));
     const auto here = static_cast<std::size_t>(std::upper_bound(at_.begin(), at_.end(), finish) - at_.begin()) - 1;
     const double goal = done_[here] + rate_[here] * static_cast<double>(finish - at_[here]) + lag;
     auto there = static_cast<std::size_t>(std::lower_bound(done_.begin(), done_.end(), goal) - done_.begin());
     if (there > 0) --there;
-    const double rate = rate_[there];
-    // Beyond the horizon nothing is known: by the clock of the bay.
-    if (there + 1 == at_.size() || rate <= 0) return at_[there] + static_cast<Minute>(std::ceil((goal - done_[there]) / (rate > 0 ? rate : 1) - 1e-9));
-    return std::max(finish, at_[there] + static_cast<Minute>(std::ceil((goal - done_[there]) / rate - 1e-9)));
+    // Cure falls short of the goal there and reaches it later on: the rate is not 0.
+    return std::max(finish, at_[there] + static_cast<Minute>(std::ceil((goal - done_[there]) / rate_[there] - 1e-9)));
 }
 
 WorkingClock::WorkingClock(const Shop& shop, Minute from, Minute to) {

@@ -202,7 +202,7 @@ struct ShopGenerator::Run {
         const Job& job = jobs.jobs[at(number)];
         Minute ready = std::max(job.release, raised.empty() ? 0 : raised[at(number)]);
         const int bay = draft.bay[at(job.booking)];
-        ready = std::max(ready, bay_free[at(bay)]);
+        if (job.work > 0) ready = std::max(ready, bay_free[at(bay)]);  // time passes outside a bay as well
         for (const Wait& wait : jobs.before[at(number)])
             ready = std::max(ready, self.hours_.ready(draft.jobs[at(wait.other)].end, wait.lag, wait.clock, jobs.bay_kind[at(bay)]));
         return ready;

@@ -156,13 +156,13 @@ private:
             else if (a < b) std::rotate(tried.begin() + static_cast<std::ptrdiff_t>(a), tried.begin() + static_cast<std::ptrdiff_t>(a) + 1, tried.begin() + static_cast<std::ptrdiff_t>(b) + 1);
             else std::rotate(tried.begin() + static_cast<std::ptrdiff_t>(b), tried.begin() + static_cast<std::ptrdiff_t>(a), tried.begin() + static_cast<std::ptrdiff_t>(a) + 1);
             run(child_);
+            reporter.tick(spent() / options_.work_limit);
             if (!child_.complete) continue;
             const double heat = 0.01 * static_cast<double>(current.score.stay) / static_cast<double>(n) * (1 - (spent() - begun) / share) + 1;
             if (!current.complete || random_.uniform() < std::exp(-std::max(0.0, cost(child_.score) - cost(current.score)) / heat)) {
                 std::swap(current, child_);
                 order = tried;
             }
-            reporter.tick(spent() / options_.work_limit);
         }
         if (current.complete && current.score < now_.score) now_ = current;
         if (result_.best.complete && result_.best.score < now_.score) now_ = result_.best;

@@ -181,7 +181,7 @@ const Windows& ShopHours::windows(int team, int gate, int kind) {
 Minute ShopHours::ready(Minute from, Minute lag, LagClock clock, int kind) {
     if (clock == LagClock::working) return clocks_->working.ready(from, static_cast<double>(lag));
     const BayKind& bay = kinds_[at(kind)];
-    if (clock == LagClock::elapsed || lag == 0 || bay.heated || options_.weather.empty()) return from + lag;
+    if (clock == LagClock::elapsed || lag == 0 || !cures_by_weather(kind)) return from + lag;
     auto entry = clocks_->cure.find(kind);
     if (entry == clocks_->cure.end())
         entry = clocks_->cure

@@ -45,6 +45,9 @@ public:
 
     const Windows& windows(int team, int gate, int kind);
 
+    /// Does the weather decide how fast a bead cures there?
+    bool cures_by_weather(int kind) const { return !kinds_[static_cast<std::size_t>(kind)].heated && !options_.weather.empty(); }
+
     /// A wait of `lag` minutes of a clock that begins at `from`: its end.
     Minute ready(Minute from, Minute lag, LagClock clock, int kind);
 
@@ -55,7 +58,6 @@ public:
     /// First minute by which so many person-minutes can have been worked from `from`; the horizon's end if never.
     Minute staffed_by(Minute from, Minute work) const;
     const Shop& shop() const { return shop_; }
-    std::size_t gates() const { return gates_.size(); }
 
 private:
     struct Clocks;
