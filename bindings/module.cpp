@@ -24,6 +24,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_leak(m);
     lp::declare_inspection(m);
     lp::declare_work(m);
+    lp::declare_order(m);
     lp::declare_schedule(m);
     lp::declare_project(m);
     lp::declare_calendar(m);
@@ -43,6 +44,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_leak(m);
     lp::define_inspection(m);
     lp::define_work(m);
+    lp::define_order(m);
     lp::define_schedule(m);
     lp::define_project(m);
     lp::define_calendar(m);

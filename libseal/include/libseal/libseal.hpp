@@ -40,6 +40,8 @@
 #include "libseal/leak/network.hpp"
 #include "libseal/leak/trace.hpp"
 
+#include "libseal/work/critical_path.hpp"
+#include "libseal/work/order_export.hpp"
 #include "libseal/work/plan.hpp"
 #include "libseal/work/shop.hpp"
 

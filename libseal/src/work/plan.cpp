@@ -28,23 +28,30 @@ int step_of(const WorkPlan& plan, const Task& task, const char* kind) {
 }
 
 /// What is stripped while a part is off waits until it is off.
-void wait_for_parts(WorkPlan& plan) {
+std::vector<Edge> wait_for_parts(const WorkPlan& plan) {
+    std::vector<Edge> edges;
     for (const Task& task : plan.tasks)
         for (const Task& other : plan.tasks)
             if (!task.with_joint.empty() && other.joint == task.with_joint && other.part.empty()) {
                 const int off = step_of(plan, other, "remove_part"), strip = step_of(plan, task, "strip");
                 if (off >= 0 && strip >= 0)
-                    plan.edges.push_back({off, strip, "batch_same_place", Strength::hard, 0, "the part comes off for both joints"});
+                    edges.push_back({off, strip, "batch_same_place", Strength::hard, 0, "the part comes off for both joints"});
             }
+    return edges;
 }
 
 void order(Job& job) {
     WorkPlan& plan = job.plan;
-    plan.edges = edges_for(plan.steps, job.coach, job.options.catalogue);
-    wait_for_parts(plan);
-    plan.edges = without_dropped(std::move(plan.edges), plan.steps, job.options.dropped);
+    OrderOptions options = job.options.order;
+    if (options.work_day.days == 0) options.work_day = job.work_day();
+    const std::size_t before = plan.steps.size();
+    StepOrder found = step_order(plan.steps, job.coach, job.options.catalogue, options, wait_for_parts(plan));
+    for (std::size_t i = before; i < plan.steps.size(); ++i) detail::equip(plan.steps[i], job);
+    plan.edges = without_dropped(std::move(found.edges), plan.steps, job.options.dropped);
     plan.order = ordered_steps(plan.steps, plan.edges);
     plan.drawn_edges = reduced_edges(plan.steps, plan.edges);
+    plan.warnings.insert(plan.warnings.end(), found.warnings.begin(), found.warnings.end());
+    plan.notes.insert(plan.notes.end(), found.notes.begin(), found.notes.end());
     for (const DroppedEdge& drop : job.options.dropped)
         plan.notes.push_back("dropped " + drop.rule + ": " + drop.reason);
 }

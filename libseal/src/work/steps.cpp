@@ -331,7 +331,7 @@ const std::vector<std::string>& step_names() {
         "photograph",     "isolate",           "wash",         "dry",  "mask",   "remove_part", "strip",
         "remove_residue", "inspect_substrate", "repair_holes", "wipe", "abrade", "prime",       "bed",
         "fasten",         "seal_fasteners",    "cap",          "tool", "unmask", "roll_tape",   "cure",
-        "water_test",     "function_check",    "record"};
+        "water_test",     "function_check",    "record",       "move_slide", "coat"};
     return names;
 }
 

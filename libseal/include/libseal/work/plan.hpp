@@ -8,7 +8,7 @@
 
 #include "libseal/forecast/forecast.hpp"
 #include "libseal/work/cautions.hpp"
-#include "libseal/work/order.hpp"
+#include "libseal/work/rules.hpp"
 #include "libseal/work/shop.hpp"
 
 namespace libseal {
@@ -29,6 +29,7 @@ struct PlanOptions {
     double temperature = std::numeric_limits<double>::quiet_NaN();  ///< at the work, for cure and minutes [degC]; NaN: the shop's bay_temperature
     double roof_slope = 0;             ///< of roof and slide roofs as the coach stands [deg]
     bool corrugated_skin = false;      ///< walls of corrugated sheet take longer
+    OrderOptions order;                ///< shade, frost, settling of beddings; its work_day follows `work_day`
     Watch watch;
 };
 
