@@ -302,6 +302,7 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
                       const std::optional<std::map<std::string, std::string>>& families,
                       const std::optional<std::vector<DroppedEdge>>& dropped, double longest_cure_wait,
                       bool exposed_soon, int opportunistic_days, std::optional<double> temperature, double roof_slope, bool corrugated_skin,
+                      const std::optional<OrderOptions>& order,
                       const py::object& progress, const StopToken* stop) {
     PlanOptions options;
     if (catalogue) options.catalogue = *catalogue;
@@ -318,6 +319,7 @@ WorkPlan plan_work_of(const Coach& coach, const std::vector<Finding>& findings, 
     if (temperature) options.temperature = *temperature;
     options.roof_slope = roof_slope;
     options.corrugated_skin = corrugated_skin;
+    if (order) options.order = *order;
     options.watch = watch_of(progress, stop);
     const py::gil_scoped_release free;
     return plan_work(coach, findings, forecast, shop, as_of, options);
@@ -366,7 +368,7 @@ void define_work(py::module_& m) {
           "work_done"_a = none, "families"_a = none, "dropped"_a = none,
           "longest_cure_wait"_a = d.longest_cure_wait, "exposed_soon"_a = d.exposed_soon,
           "opportunistic_days"_a = d.opportunistic_days, "temperature"_a = none, "roof_slope"_a = d.roof_slope,
-          "corrugated_skin"_a = d.corrugated_skin, "progress"_a = none,
+          "corrugated_skin"_a = d.corrugated_skin, "order"_a = none, "progress"_a = none,
           "stop"_a = none, doc::plan_work);
     m.def("work_plan_json", &work_plan_json, "plan"_a, doc::work_plan_json);
     m.def("allowed_families", &allowed_families, "joint"_a, "surface"_a, "catalogue"_a, "roof_slope"_a = 0.0,

@@ -164,12 +164,8 @@ TEST_CASE("inside a joint: wash, strip, clean, prime, bed, fasten, cap, cure, te
 
 TEST_CASE("a bedding settles before its bead only where asked for, by a firm edge", "[work]") {
     Job job;
-    job.add("window_3", bedding).order();
-    const auto firm = [&] {
-        return std::count_if(job.order().edges.begin(), job.order().edges.end(),
-                             [](const Edge& e) { return e.rule == "bed_before_cap" && e.strength == Strength::firm; });
-    };
-    CHECK(firm() == 0);
+    job.add("window_3", bedding);
+    for (const Edge& e : job.order().edges) CHECK_FALSE((e.rule == "bed_before_cap" && e.strength == Strength::firm));
     OrderOptions options;
     options.settle_beddings = true;
     job.order(options);
@@ -273,7 +269,7 @@ TEST_CASE("a slide-out is moved between the works that need it out and in, over 
     REQUIRE(job.has("visit/slide_1_in"));
     REQUIRE(job.has("visit/slide_1_out"));  // the tests of the roof need it out again
     job.check_opposite_refused("slide_1_roof_seam/cure", "visit/slide_1_in", "slide_still_while_curing");
-    job.check_opposite_refused("visit/slide_1_in", "slide_1_corner_front/cap", "slide_state");
+    job.check_opposite_refused("visit/slide_1_in", "slide_1_corner_front/wash", "slide_state");
     job.check_opposite_refused("visit/slide_1_in", "visit/slide_1_out", "slide_state");
     CHECK(job.waits("slide_1_corner_front/water_test", "visit/slide_1_out"));
     CHECK(job.waits("visit/slide_1_out", "slide_1_roof_seam/water_test"));
@@ -439,21 +435,24 @@ TEST_CASE("with everything due every layout has an order without a loop, and dra
     }
 }
 
-TEST_CASE("the order of a coach with everything due is found fast", "[work][.timing]") {
+TEST_CASE("the order of a coach with everything due is found within 100 ms", "[work]") {
     LayoutOptions options = layout_options("fifth_wheel");
     options.slide_awnings = true;
     options.installed_from = options.installed_to = make_date(2020, 5, 1);
     const Coach coach = fifth_wheel(11, options);
-    Forecast forecast = sample_forecast(coach, 3);
-    forecast.due_50.setConstant(forecast.as_of.days - 10);
-    const auto findings = sample_findings(coach, 5, 120);
-    double best = 1e9;
+    Job all(coach);
+    for (const Joint& joint : coach.joints)
+        if (layer_of(joint, "cap_bead")) all.add(joint.id, bedding);
+    const Catalogue catalogue = Catalogue::built_in();
+    double best = 1e9;  // the best of a few: other programs run beside the tests
     for (int i = 0; i < 5; ++i) {
+        std::vector<Step> steps = all.steps;
         const auto start = std::chrono::steady_clock::now();
-        const WorkPlan plan = plan_work(coach, findings, forecast, sample_shop(), sample_day());
+        const StepOrder order = step_order(steps, coach, catalogue);
+        const auto drawn = reduced_edges(steps, order.edges);
         best = std::min(best, std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
-        CHECK(plan.tasks.size() > 80);
+        CHECK((steps.size() > 700 && drawn.size() > 700));
     }
-    INFO("plan of a coach: " << best << " ms");
+    INFO("order of a coach: " << best << " ms");
     CHECK(best < 100);
 }

@@ -1,7 +1,7 @@
 """libseal: ageing, forecast and maintenance planning of the exterior seals of recreational vehicles.
 
 Weather and a coach go in at the top, a calendar comes out at the bottom. The compiled part has the same names as the
-C++ library; `frames`, `plot`, `drawing`, `report`, `sheet`
+C++ library; `frames`, `plot`, `order_plot`, `drawing`, `report`, `sheet`
 and `work_paper` are Python's own.
 """
 
@@ -10,6 +10,7 @@ from . import drawing as drawing
 from . import frames as frames
 from . import looks as looks
 from . import marks as marks
+from . import order_plot as order_plot
 from . import plot as plot
 from . import report as report
 from . import sheet as sheet
