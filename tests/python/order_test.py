@@ -1,0 +1,84 @@
+"""Orders, rules and critical paths in Python, and the picture of an order."""
+
+import datetime
+import json
+import re
+import shutil
+import subprocess
+
+import pytest
+
+import libseal as ls
+
+DAY = datetime.date(2026, 11, 25)
+
+
+@pytest.fixture(scope="module")
+def plan():
+    """A synthetic job: some deep cracks on a small trailer."""
+    coach = ls.travel_trailer(8, ls.LayoutOptions(id="synthetic", installed_from=datetime.date(2020, 5, 1), installed_to=datetime.date(2020, 5, 1)))
+    findings = [ls.Finding(coach="synthetic", joint=joint, date=DAY, sign="deep_crack", size="severe", share=0.4)
+                for joint in ("roof_vent_1", "window_3", "floor_edge_curb", "slide_1_roof_seam", "slide_1_corner_front")]
+    forecast = ls.forecast(coach, DAY, 2, weather=None)
+    shop = ls.Shop(name="synthetic", people=[ls.Person(id="a"), ls.Person(id="b")], labour_rate_per_h=15000)
+    return ls.plan_work(coach, findings, forecast, shop, DAY, joints=[f.joint for f in findings], order=ls.OrderOptions(heading=180.0))
+
+
+def test_rules_have_strength_and_meaning():
+    rules = ls.sequence_rules()
+    assert [rule.name for rule in rules] == ls.rule_names()
+    assert {rule.strength for rule in rules} == {"hard", "firm", "soft"}
+    assert ls.sequence_rule("silicone_last").meaning.endswith(".")
+    with pytest.raises(ValueError, match="silicone_last"):
+        ls.sequence_rule("silicone_lost")
+
+
+def test_a_network_of_ones_own():
+    """Lecture slides (slideplayer 3283910): eight tasks, length 22."""
+    pairs = [(0, 1), (0, 2), (0, 3), (1, 4), (2, 4), (2, 5), (3, 5), (4, 6), (5, 6), (6, 7)]
+    times = ls.critical_path([4, 3, 5, 2, 5, 6, 4, 3], [ls.Edge(from_=a, to=b) for a, b in pairs])
+    assert times.length == 22 and list(times.critical) == [0, 2, 5, 6, 7]
+    assert list(times.free_float) == [0, 2, 0, 3, 1, 0, 0, 0]
+    loops = ls.order_loops(3, [ls.Edge(0, 1), ls.Edge(1, 0, strength="firm"), ls.Edge(1, 2)])
+    assert [list(loop.steps) for loop in loops] == [[0, 1]] and loops[0].remedy == 1
+    with pytest.raises(ValueError, match="strength"):
+        ls.Edge(0, 1, strength="iron")
+
+
+def test_json_and_graph_of_an_order(plan, tmp_path):
+    order = json.loads(ls.order_json(plan))
+    assert order["schema"] == "libseal/order/1"
+    assert len(order["edges"]) == len(plan.edges) and len(order["order"]) == len(plan.steps)
+    assert min(step["total_float_min"] for step in order["steps"]) == 0
+    dot = ls.order_dot(plan)
+    assert dot.count(" -> ") == len(plan.drawn_edges)
+    if shutil.which("dot"):
+        subprocess.run(["dot", "-Tsvg", "-o", str(tmp_path / "order.svg")], input=dot, text=True, check=True)
+
+
+def test_the_picture_shows_every_step_and_edge_in_shades_of_one_ramp(plan, tmp_path):
+    pytest.importorskip("matplotlib")
+    figure = ls.order_plot.plot_order(plan)
+    figure.savefig(tmp_path / "order.svg")
+    svg = (tmp_path / "order.svg").read_text()
+    assert svg.count('id="edge:') == len(plan.drawn_edges)
+    # From light to dark along one ramp: no hue stands out, nothing means something by being red or green.
+    for red, green, blue in re.findall(r"#([0-9a-f]{2})([0-9a-f]{2})([0-9a-f]{2})\b", svg):
+        assert int(blue, 16) - int(red, 16) in range(0, 30) and abs(int(green, 16) - int(red, 16)) < 20
+    part = ls.order_plot.plot_order(plan, joints=["window_3"], reasons=True)
+    part.savefig(tmp_path / "part.png", dpi=60)
+    assert (tmp_path / "part.png").stat().st_size > 5000
+    texts = " ".join(text.get_text().replace("\n", " ") for text in part.axes[0].texts)
+    assert "wash before cutting" in texts and "dirt is not dragged into the joint" in texts
+    with pytest.raises(ValueError, match="joints"):
+        ls.order_plot.plot_order(plan, joints=["nowhere"])
+
+
+def test_no_box_of_the_picture_lies_over_another(plan):
+    steps, edges = ls.order_plot.chosen_steps(plan, None)
+    places, lanes = ls.order_plot.place_steps(plan, steps, edges)
+    assert len(set(places.values())) == len(steps)
+    for edge in edges:  # from left to right
+        assert places[edge.from_][0] < places[edge.to][0]
+    for lane, after in zip(lanes, lanes[1:]):
+        assert lane.top + lane.height() == after.top
