@@ -14,14 +14,13 @@ DAY = datetime.date(2026, 11, 25)
 
 
 @pytest.fixture(scope="module")
-def plan():
-    """A synthetic job: some deep cracks on a small trailer."""
-    coach = ls.travel_trailer(8, ls.LayoutOptions(id="synthetic", installed_from=datetime.date(2020, 5, 1), installed_to=datetime.date(2020, 5, 1)))
-    findings = [ls.Finding(coach="synthetic", joint=joint, date=DAY, sign="deep_crack", size="severe", share=0.4)
-                for joint in ("roof_vent_1", "window_3", "floor_edge_curb", "slide_1_roof_seam", "slide_1_corner_front")]
-    forecast = ls.forecast(coach, DAY, 2, weather=None)
-    shop = ls.Shop(name="synthetic", people=[ls.Person(id="a"), ls.Person(id="b")], labour_rate_per_h=15000)
-    return ls.plan_work(coach, findings, forecast, shop, DAY, joints=[f.joint for f in findings], order=ls.OrderOptions(heading=180.0))
+def plan(root):
+    """Work on the first coach of the demo, whose data are invented."""
+    data = root / "examples" / "data"
+    fleet, findings = ls.read_fleet(data / "fleet.json"), ls.read_findings(data / "findings.csv")
+    forecast = ls.forecast(fleet, DAY, 5, findings=findings, work_done=ls.read_work_done(data / "work_done.csv"))
+    return ls.plan_work(fleet.coaches[0], findings, forecast, ls.read_shop(data / "shop.json"), DAY, due_before=datetime.date(2029, 1, 1),
+                        order=ls.OrderOptions(heading=180.0))
 
 
 def test_rules_have_strength_and_meaning():
@@ -65,7 +64,7 @@ def test_the_picture_shows_every_step_and_edge_in_shades_of_one_ramp(plan, tmp_p
     # From light to dark along one ramp: no hue stands out, nothing means something by being red or green.
     for red, green, blue in re.findall(r"#([0-9a-f]{2})([0-9a-f]{2})([0-9a-f]{2})\b", svg):
         assert int(blue, 16) - int(red, 16) in range(0, 30) and abs(int(green, 16) - int(red, 16)) < 20
-    part = ls.order_plot.plot_order(plan, joints=["window_3"], reasons=True)
+    part = ls.order_plot.plot_order(plan, joints=[next(s.joint for s in plan.steps if s.kind == "strip")], reasons=True)
     part.savefig(tmp_path / "part.png", dpi=60)
     assert (tmp_path / "part.png").stat().st_size > 5000
     texts = " ".join(text.get_text().replace("\n", " ") for text in part.axes[0].texts)

@@ -18,7 +18,8 @@ __all__ = ["plot_order"]
 STYLES = {"hard": "-", "firm": "--", "soft": ":"}
 LANES = ("", "roof", "front_cap", "rear_cap", "street_wall", "curb_wall", "slide_roof", "slide_face", "slide_front_side",
          "slide_rear_side", "slide_floor", "underside")
-WIDTH, HEIGHT, GAP = 1.0, 0.62, 0.75  # of a column, of a row, between columns [in]
+WIDTH, HEIGHT, GAP = 1.0, 0.62, 0.75  # of a box's column, of a row, between columns [in]
+WIDE, TALL = 1.75, 1.2  # gap and row where the edges are written beside [in]
 BOX = 0.92  # share of a column that a box takes
 
 
@@ -134,29 +135,29 @@ def plot_order(plan: core.WorkPlan, *, joints: Sequence[str] | None = None, reas
     places, lanes = place_steps(plan, steps, edges)
     times = core.critical_path(plan)
     written = len(edges) <= 40 if reasons is None else reasons
-    gap = 2.1 if written else GAP
+    gap, height = (WIDE, TALL) if written else (GAP, HEIGHT)
     columns, rows = max(c for c, _ in places.values()) + 1, sum(lane.height() for lane in lanes)
-    figure = _figure(1.6 + columns * (WIDTH + gap), 1.6 + rows * HEIGHT)
+    figure = _figure(1.6 + columns * (WIDTH + gap), 1.6 + rows * height)
     axes = figure.add_subplot()
     axes.set_axis_off()
     axes.set_xlim(-1.3, columns * (WIDTH + gap))
-    axes.set_ylim(rows * HEIGHT + 0.5, -0.5)
-    _draw_lanes(axes, lanes, columns * (WIDTH + gap))
+    axes.set_ylim(rows * height + 0.5, -0.5)
+    _draw_lanes(axes, lanes, columns * (WIDTH + gap), height)
     critical = set(zip(times.critical, times.critical[1:]))
-    corner = {i: (c * (WIDTH + gap), r * HEIGHT) for i, (c, r) in places.items()}
+    corner = {i: (c * (WIDTH + gap), r * height) for i, (c, r) in places.items()}
     for edge in edges:
         _draw_edge(axes, edge, plan, corner, (edge.from_, edge.to) in critical, written)
     longest = max(times.total_float) or 1.0
     for i in steps:
         _draw_step(axes, plan.steps[i], corner[i], 1 - min(times.total_float[i] / longest, 1.0))
     axes.set_title(f"Order of the work on {plan.coach}, {plan.as_of}: {len(steps)} steps, {len(edges)} edges. Solid hard, dashed firm, "
-                   f"dotted soft;\ndark boxes may not slip, thick edges are the critical path ({times.length / 60:.3g} h)", fontsize=9)
+                   f"dotted soft;\ndark boxes may not slip, thick edges are the critical path ({times.length / 60:.3g} h)", fontsize=9, loc="left")
     return figure
 
 
-def _draw_lanes(axes: Figure, lanes: Sequence[Lane], right: float) -> None:
+def _draw_lanes(axes: Figure, lanes: Sequence[Lane], right: float, height: float) -> None:
     for k, lane in enumerate(lanes):
-        top, bottom = lane.top * HEIGHT - 0.08, (lane.top + lane.height()) * HEIGHT - 0.08
+        top, bottom = lane.top * height - 0.08, (lane.top + lane.height()) * height - 0.08
         if k % 2 == 0:
             axes.axhspan(top, bottom, color="0.95", zorder=0)
         axes.text(-1.25, (top + bottom) / 2, "\n".join(textwrap.wrap(lane.title, 14)), fontsize=7, va="center", weight="bold")
@@ -178,13 +179,17 @@ def _draw_step(axes: Figure, step: core.Step, at: tuple[float, float], tight: fl
 def _draw_edge(axes: Figure, edge: core.Edge, plan: core.WorkPlan, corner: dict[int, tuple[float, float]], critical: bool, written: bool) -> None:
     (x0, y0), (x1, y1) = corner[edge.from_], corner[edge.to]
     start, end = (x0 + WIDTH * BOX, y0 + HEIGHT * 0.39), (x1, y1 + HEIGHT * 0.39)
+    far = x1 - x0 > 1.5 * (WIDTH + (WIDE if written else GAP))
+    bow = 0.06 if y0 != y1 else min(0.12, 0.75 / (end[0] - start[0])) if far else 0.0  # past the boxes of its own row
     arrow = axes.annotate("", end, start, zorder=2, arrowprops={
         "arrowstyle": "-|>", "linestyle": STYLES[edge.strength], "linewidth": 1.6 if critical else 0.5, "shrinkA": 0, "shrinkB": 0,
-        "color": ramp_colour(1.0 if critical else 0.6), "connectionstyle": "arc3,rad=0.0" if y0 == y1 else "arc3,rad=0.06"})
-    arrow.set_gid(f"edge:{plan.steps[edge.from_].id}:{plan.steps[edge.to].id}:{edge.rule}")
+        "color": ramp_colour(1.0 if critical else 0.6), "connectionstyle": f"arc3,rad={bow}"})
+    arrow.arrow_patch.set_gid(f"edge:{plan.steps[edge.from_].id}:{plan.steps[edge.to].id}:{edge.rule}")
     if not written:
         return
-    text = "\n".join(textwrap.wrap(words(edge.rule), 30) + textwrap.wrap(edge.reason, 34)[:2] + ([wait_words(edge)] if wait_words(edge) else []))
-    share = 0.5 if x1 - x0 < 2 * (WIDTH + 2.1) else 0.25
-    axes.text(start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share, text, fontsize=4.2, ha="center", va="center",
-              zorder=5, bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.4, "alpha": 0.85})
+    wait = wait_words(edge)
+    text = "\n".join(textwrap.wrap(words(edge.rule), 30) + textwrap.wrap(edge.reason, 34)[:2] + ([wait] if wait else []))
+    share = 0.3 if far else 0.5
+    sag = bow * (end[0] - start[0]) * 2 * share * (1 - share) if y0 == y1 else 0.0
+    axes.text(start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share + sag, text, fontsize=5, ha="center",
+              va="center", zorder=5, bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.4, "alpha": 0.85})
