@@ -1,5 +1,7 @@
 // Sequence rules, orders and critical paths in Python.
 
+#include <optional>
+
 #include "docs/work.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/work/critical_path.hpp"
@@ -28,8 +30,15 @@ Edge make_edge(int from, int to, std::string rule, const std::string& strength, 
 
 /// The steps with what the rules add, and the order.
 std::pair<StepOrder, std::vector<Step>> step_order_of(std::vector<Step> steps, const Coach& coach, const Catalogue& catalogue,
-                                                      const OrderOptions& options, const std::vector<Edge>& given) {
-    StepOrder order = step_order(steps, coach, catalogue, options, given);
+                                                      const std::vector<Edge>& given, std::optional<double> heading, bool settle_beddings,
+                                                      std::optional<Date> work_day, std::optional<Date> first_frost, double temperature) {
+    OrderOptions options;
+    if (heading) options.heading = *heading;
+    options.settle_beddings = settle_beddings;
+    if (work_day) options.work_day = *work_day;
+    if (first_frost) options.first_frost = *first_frost;
+    options.temperature = temperature;
+    StepOrder order = step_order(steps, coach, catalogue, given, options);
     return {std::move(order), std::move(steps)};
 }
 
@@ -90,9 +99,11 @@ void declare_order(py::module_& m) {
 
 void define_order(py::module_& m) {
     define_records();
+    const OrderOptions d;
     m.def("sequence_rules", &sequence_rules, doc::sequence_rules);
     m.def("sequence_rule", &sequence_rule, "name"_a, doc::sequence_rule);
-    m.def("step_order", &step_order_of, "steps"_a, "coach"_a, "catalogue"_a, "options"_a = OrderOptions{}, "given"_a = std::vector<Edge>{},
+    m.def("step_order", &step_order_of, "steps"_a, "coach"_a, "catalogue"_a, "given"_a = std::vector<Edge>{}, py::kw_only(), "heading"_a = py::none(),
+          "settle_beddings"_a = d.settle_beddings, "work_day"_a = py::none(), "first_frost"_a = py::none(), "temperature"_a = d.temperature,
           doc::step_order);
     m.def("order_loops", &order_loops, "steps"_a, "edges"_a, doc::order_loops);
     m.def("ordered_steps", &ordered_steps, "steps"_a, "edges"_a, doc::ordered_steps);

@@ -60,7 +60,7 @@ public:
         return *this;
     }
     const StepOrder& order(const OrderOptions& options = {}, const std::vector<Edge>& given = {}) {
-        found_ = step_order(steps, coach_, Catalogue::built_in(), options, given);
+        found_ = step_order(steps, coach_, Catalogue::built_in(), given, options);
         return found_;
     }
     int step(const std::string& id) const {

@@ -4132,8 +4132,13 @@ def step_order(
     steps: Sequence[Step],
     coach: Coach,
     catalogue: Catalogue,
-    options: OrderOptions = OrderOptions(),
     given: Sequence[Edge] = [],
+    *,
+    heading: float | None = None,
+    settle_beddings: bool = False,
+    work_day: datetime.date | None = None,
+    first_frost: datetime.date | None = None,
+    temperature: float = 10.0,
 ) -> tuple[StepOrder, list[Step]]: ...
 def strain_of_movement(form: str, relative_movement: float) -> float: ...
 def strain_series(

@@ -45,7 +45,7 @@ void order(Job& job) {
     OrderOptions options = job.options.order;
     if (options.work_day.days == 0) options.work_day = job.work_day();
     const std::size_t before = plan.steps.size();
-    StepOrder found = step_order(plan.steps, job.coach, job.options.catalogue, options, wait_for_parts(plan));
+    StepOrder found = step_order(plan.steps, job.coach, job.options.catalogue, wait_for_parts(plan), options);
     for (std::size_t i = before; i < plan.steps.size(); ++i) detail::equip(plan.steps[i], job);
     plan.edges = without_dropped(std::move(found.edges), plan.steps, job.options.dropped);
     plan.order = ordered_steps(plan.steps, plan.edges);

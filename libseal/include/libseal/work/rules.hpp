@@ -44,11 +44,10 @@ struct StepOrder {
 ///
 /// @param steps  Moves of slide-outs, awnings taken off and put on, and marks are added at its end.
 /// @param given  Edges that hold already, for example those of the caller; they are among the edges returned.
-/// @param options  See there.
 /// @throws ValueError  a step of a joint, slide-out or part that the coach does not have; a loop of the given edges with hard ones.
 /// @source  Rules: docs/order.md. What is upstream: the drainage graph of the coach.
 /// @threads pure.
-StepOrder step_order(std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue, const OrderOptions& options = {},
-                     const std::vector<Edge>& given = {});
+StepOrder step_order(std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue,
+                     const std::vector<Edge>& given = {}, const OrderOptions& options = {});
 
 }  // namespace libseal

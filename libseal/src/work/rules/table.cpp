@@ -98,8 +98,8 @@ const std::vector<std::string>& rule_names() {
     return names;
 }
 
-StepOrder step_order(std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue, const OrderOptions& options,
-                     const std::vector<Edge>& given) {
+StepOrder step_order(std::vector<Step>& steps, const Coach& coach, const Catalogue& catalogue,
+                     const std::vector<Edge>& given, const OrderOptions& options) {
     OrderDraft draft(steps, coach, catalogue, options, given);
     for (const Row& row : rows())
         if (row.rule.strength != Strength::soft) row.add_edges(draft);
