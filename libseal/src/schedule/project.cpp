@@ -4,6 +4,7 @@
 
 #include "libseal/core/error.hpp"
 #include "schedule/project_bounds.hpp"
+#include "schedule/project_exact.hpp"
 #include "schedule/project_model.hpp"
 #include "schedule/project_search.hpp"
 
@@ -32,6 +33,27 @@ detail::SearchProblem plain_problem(const detail::ProjectModel& model, int work_
     return problem;
 }
 
+/// Small projects keep a part of the work for the exact search: what the search has not found in a while, it will not.
+int searched_first(const detail::ProjectModel& model, int work_limit) {
+    constexpr int small_project = 45;
+    if (model.tasks > small_project) return work_limit;
+    const int most = static_cast<int>(0.8 * work_limit);
+    return std::max(1, std::min(20 * model.tasks * model.tasks, most));
+}
+
+/// The exact search with what is left of the work limit.
+void prove(const detail::ProjectModel& model, const ProjectOptions& options, detail::SearchResult& found) {
+    const std::int64_t places = std::int64_t{options.work_limit - found.schedules} * detail::places_a_schedule;
+    auto exact = detail::search_exactly(model, found.makespan, found.bound, places, options.watch.stop);
+    if (!exact.start.empty()) {
+        found.start = std::move(exact.start);
+        found.makespan = exact.makespan;
+    }
+    if (exact.complete) found.bound = found.makespan;
+    found.schedules += static_cast<int>((exact.places + detail::places_a_schedule - 1) / detail::places_a_schedule);
+    found.cancelled = !exact.complete && options.watch.stop.stop_requested();
+}
+
 /// From the solver's numbers and units to the caller's.
 void fill_starts(const detail::ProjectModel& model, const std::vector<int>& start, ProjectResult& result) {
     result.start.resize(start.size());
@@ -53,9 +75,12 @@ ProjectResult solve_project(const std::vector<int>& durations,
         result.stopped = model.shortage;
         return result;
     }
-    const auto found = detail::search_project(plain_problem(model, options.work_limit), options.work_limit,
-                                              options.seed, options.threads, options.watch,
-                                              detail::search_settings(model, options.work_limit));
+    const int search_limit = searched_first(model, options.work_limit);
+    auto found = detail::search_project(plain_problem(model, options.work_limit), search_limit, options.seed,
+                                        options.threads, options.watch,
+                                        detail::search_settings(model, search_limit));
+    if (search_limit < options.work_limit && !found.cancelled && found.makespan > found.bound)
+        prove(model, options, found);
     fill_starts(model, found.start, result);
     result.makespan = found.makespan * model.unit;
     result.lower_bound = found.bound * model.unit;

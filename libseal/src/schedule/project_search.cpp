@@ -8,36 +8,120 @@
 
 namespace libseal::detail {
 
-SearchSettings search_settings(const ProjectModel& model, int work_limit) {
-    constexpr int small_project = 45;
-    constexpr int short_search = 2500;
+namespace {
+
+constexpr int short_search = 2500;
+
+/// About thirty tasks: wide windows, much redrawing, few repairs by a second pass.
+SearchSettings small_settings(int work_limit) {
     SearchSettings s;
-    if (model.tasks <= small_project) {
-        s.population = std::clamp(work_limit / 125, 30, 150);
+    s.population = std::clamp(work_limit / 125, 30, 150);
+    s.start_noise = 0.4;
+    s.window_high = 0.4;
+    s.peak_tries = 4;
+    s.redraw_share = 0.5;
+    s.first_heat = 0.015;
+    s.turn_share = 0.7;
+    if (work_limit < short_search) {
+        s.start_factor = 2;
+        s.window_low = 0.3;
+        s.swap_chance = 0;
+        s.redraw_low = 0.2;
+        s.redraw_high = 0.5;
+        s.parallel_share = 0.1;
+        s.second_pass = 1.06;
+        s.outer_share = 0.4;
+    } else {
         s.start_factor = 1.5;
-        s.start_noise = 0.4;
         s.window_low = 0.2;
-        s.window_high = 0.4;
-        s.peak_tries = 4;
         s.swap_chance = 0.07;
-        s.redraw_share = 0.5;
         s.redraw_low = 0.1;
         s.redraw_high = 0.3;
-        s.first_heat = 0.015;
-        s.turn_share = 0.7;
+        s.parallel_share = 0.2;
         s.second_pass = 2;
         s.outer_share = 0.2;
-        if (work_limit < short_search) {
-            s.start_factor = 2;
-            s.window_low = 0.3;
-            s.swap_chance = 0;
-            s.redraw_low = 0.2;
-            s.redraw_high = 0.5;
-            s.parallel_share = 0.1;
-            s.second_pass = 1.06;
-            s.outer_share = 0.4;
-        }
     }
+    return s;
+}
+
+/// About sixty tasks.
+SearchSettings medium_settings(int work_limit) {
+    SearchSettings s;
+    s.population = std::clamp(std::min(10 + work_limit / 100, 45 + work_limit / 320), 20, 400);
+    s.start_noise = 0.4;
+    s.redraw_share = 0.1;
+    if (work_limit < short_search) {
+        s.start_factor = 2;
+        s.window_low = 0.2;
+        s.window_high = 0.4;
+        s.peak_share = 1;
+        s.peak_tries = 2;
+        s.swap_chance = 0.01;
+        s.redraw_low = 0.1;
+        s.redraw_high = 0.2;
+        s.first_heat = 0.005;
+        s.parallel_share = 0.2;
+        s.second_pass = 1.04;
+        s.outer_share = 0.4;
+    } else {
+        s.start_factor = 3;
+        s.window_low = 0.1;
+        s.window_high = 0.5;
+        s.peak_tries = 3;
+        s.swap_chance = 0.07;
+        s.redraw_low = 0.05;
+        s.redraw_high = 0.1;
+        s.first_heat = 0.003;
+        s.parallel_share = 0.1;
+        s.second_pass = 2;
+        s.outer_share = 0.2;
+    }
+    return s;
+}
+
+/// A hundred tasks and more: a second pass only for children that are nearly as short as their parent.
+SearchSettings large_settings(int work_limit) {
+    SearchSettings s;
+    s.population = std::clamp(11 + work_limit / 264, 15, 400);
+    s.start_noise = 0.25;
+    s.window_low = 0.2;
+    if (work_limit < short_search) {
+        s.start_factor = 1;
+        s.window_high = 0.5;
+        s.peak_share = 1;
+        s.peak_tries = 6;
+        s.swap_chance = 0.04;
+        s.redraw_share = 0;
+        s.first_heat = 0.015;
+        s.parallel_share = 0.3;
+        s.second_pass = 1.02;
+        s.outer_share = 0.6;
+    } else {
+        s.start_factor = 2;
+        s.window_high = 0.4;
+        s.peak_tries = 4;
+        s.redraw_share = 0.05;
+        s.redraw_low = 0.05;
+        s.redraw_high = 0.1;
+        s.first_heat = 0.005;
+        s.turn_share = 0.7;
+        s.parallel_share = 0.1;
+        s.second_pass = 1.03;
+        s.outer_share = 0.6;
+    }
+    return s;
+}
+
+}  // namespace
+
+SearchSettings search_settings(const ProjectModel& model, int work_limit) {
+    constexpr int small = 45;
+    constexpr int medium = 90;
+    SearchSettings s = model.tasks <= small    ? small_settings(work_limit)
+                       : model.tasks <= medium ? medium_settings(work_limit)
+                                               : large_settings(work_limit);
+    // A very short search is all start: a few members, each justified.
+    s.population = std::clamp(s.population, 1, std::max(4, work_limit / 30));
     return s;
 }
 

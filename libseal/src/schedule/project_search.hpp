@@ -11,7 +11,7 @@
 
 namespace libseal::detail {
 
-/// Settings of the search; the defaults depend on the work limit, see `search_settings`.
+/// Settings of the search. `search_settings` chooses them by size and work limit.
 struct SearchSettings {
     int populations = 1;         ///< side by side; now and then the best of each moves on to the next
     int population = 20;         ///< members of each
@@ -19,7 +19,7 @@ struct SearchSettings {
     double start_noise = 0.25;   ///< random part of the start priorities, in critical paths
     double window_low = 0.1;     ///< shortest and longest crossover window, in makespans
     double window_high = 0.5;
-    double peak_share = 1;       ///< share of windows put at the busiest of a few places
+    double peak_share = 0.5;    ///< share of windows put at the busiest of a few places
     int peak_tries = 3;
     double swap_chance = 0.02;   ///< mutation: chance of exchanging two neighbours of the list
     double redraw_share = 0.1;   ///< children made by redrawing the order inside a window of one parent
@@ -33,6 +33,7 @@ struct SearchSettings {
     double second_pass = 1.02;   ///< children up to this many makespans of the parent get a second pass
 };
 
+/// Found by trial on the instances of Kolisch & Sprecher 1996 (docs/solver.md); part of what makes a result.
 SearchSettings search_settings(const ProjectModel& model, int work_limit);
 
 struct SearchResult {
