@@ -1,4 +1,5 @@
-// solve_project on the instances of Kolisch & Sprecher 1996: distance from the optimum (j30) or the critical path, and speed.
+// solve_project on the instances of Kolisch & Sprecher 1996: distance from the optimum (j30) or the critical
+// path, and speed.
 //
 //     benchmark_project_solver [WORK_LIMIT]...      1000 5000 50000 if none is given
 
@@ -38,7 +39,8 @@ std::vector<Instance> instances(const std::string& set) {
     const auto table = instance_folder() / (set + "_bounds.csv");
     if (!std::filesystem::exists(table)) return result;
     for (const auto& row : libseal_test::read_bounds(table))
-        result.push_back({row, libseal_test::read_psplib(table.parent_path() / set / (row.instance + ".sm"))});
+        result.push_back(
+            {row, libseal_test::read_psplib(table.parent_path() / set / (row.instance + ".sm"))});
     return result;
 }
 
@@ -102,7 +104,9 @@ int main(int count, char** arguments) {
         std::printf("no instances in %s\n", instance_folder().string().c_str());
         return 0;
     }
-    std::printf("| set | work limit | %% above base | best known | proven | ms each | schedules/s |\n|---|---|---|---|---|---|---|\n");
+    std::printf(
+        "| set | work limit | %% above base | best known | proven | ms each | schedules/s "
+        "|\n|---|---|---|---|---|---|---|\n");
     for (const auto& set : sets)
         for (const int work_limit : work_limits) print_row(set, instances(set), work_limit);
     std::printf("\n| set | serial passes/s |\n|---|---|\n");

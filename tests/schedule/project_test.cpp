@@ -53,7 +53,7 @@ TEST_CASE("small projects get the makespan that trying all starts gives", "[sche
         CHECK(result.lower_bound <= shortest);
         proven += result.outcome == Outcome::optimal;
     }
-    CHECK(proven >= 120);
+    CHECK(proven == 150);  // small enough for the exact search
 }
 
 TEST_CASE("what the solver returns is a schedule of the size it says", "[schedule][law]") {
@@ -88,11 +88,11 @@ TEST_CASE("threads and repetition change no start of a project, the seed may", "
 TEST_CASE("new numbers for the tasks leave a proven optimum as it is", "[schedule][law]") {
     int compared = 0;
     for (std::uint64_t seed = 0; seed < 30; ++seed) {
-        const Project p = random_project(seed, 9, 2, 6, 0.3);
-        std::vector<int> place(9);
+        const Project p = random_project(seed, 14, 2, 6, 0.15);
+        std::vector<int> place(14);
         std::iota(place.begin(), place.end(), 0);
         RandomStream random(seed, 3);
-        for (std::size_t i = 8; i > 0; --i) std::swap(place[i], place[random.below(i + 1)]);
+        for (std::size_t i = 13; i > 0; --i) std::swap(place[i], place[random.below(i + 1)]);
         const Project q = renumbered(p, place);
         const auto a = solve(p);
         const auto b = solve(q);
@@ -101,19 +101,19 @@ TEST_CASE("new numbers for the tasks leave a proven optimum as it is", "[schedul
         ++compared;
         CHECK(a.makespan == b.makespan);
     }
-    CHECK(compared >= 10);
+    CHECK(compared >= 25);
 }
 
 TEST_CASE("one more constraint never makes a proven optimum shorter", "[schedule][law]") {
     int compared = 0;
     for (std::uint64_t seed = 0; seed < 40; ++seed) {
-        const Project p = random_project(seed, 9, 2, 6, 0.3);
+        const Project p = random_project(seed, 14, 2, 6, 0.15);
         const auto before = solve(p);
         if (before.outcome != Outcome::optimal) continue;
         RandomStream random(seed, 4);
-        const std::size_t i = random.below(8);
+        const std::size_t i = random.below(13);
         Project arc = p, longer = p, tighter = p;
-        arc.successors[i].push_back(8);
+        arc.successors[i].push_back(13);
         longer.durations[i] += 1;
         tighter.capacities[0] -= 1;
         for (const Project& q : {arc, longer, tighter}) {
@@ -124,7 +124,7 @@ TEST_CASE("one more constraint never makes a proven optimum shorter", "[schedule
             CHECK(after.makespan >= before.makespan);
         }
     }
-    CHECK(compared > 20);
+    CHECK(compared > 80);
 }
 
 TEST_CASE("nothing to do takes no time", "[schedule]") {

@@ -47,7 +47,8 @@ inline std::string fault_of(const Project& p, const std::vector<int>& start, int
 }
 
 /// Synthetic: arcs go from lower to higher task numbers, each with the chance `density`.
-inline Project random_project(std::uint64_t seed, int tasks, int resources, int longest, double density = 0.3) {
+inline Project random_project(std::uint64_t seed, int tasks, int resources, int longest,
+                              double density = 0.3) {
     libseal::RandomStream random(seed, 77);
     const auto below = [&](int n) { return static_cast<int>(random.below(static_cast<std::uint64_t>(n))); };
     Project p;
@@ -57,7 +58,8 @@ inline Project random_project(std::uint64_t seed, int tasks, int resources, int 
         std::vector<int> after, need;
         for (int j = i + 1; j < tasks; ++j)
             if (random.uniform() < density) after.push_back(j);
-        for (int k = 0; k < resources; ++k) need.push_back(below(p.capacities[static_cast<std::size_t>(k)] + 1));
+        for (int k = 0; k < resources; ++k)
+            need.push_back(below(p.capacities[static_cast<std::size_t>(k)] + 1));
         p.successors.push_back(after);
         p.demands.push_back(need);
     }
@@ -67,11 +69,13 @@ inline Project random_project(std::uint64_t seed, int tasks, int resources, int 
 /// Shortest makespan by trying every start time of every task in turn; tasks must be in topological order.
 /// `allowed(task, start)` may forbid starts.
 inline int exhaustive_makespan(const Project& p,
-                               const std::function<bool(std::size_t, int)>& allowed = nullptr, int slack = 0) {
+                               const std::function<bool(std::size_t, int)>& allowed = nullptr,
+                               int slack = 0) {
     const std::size_t n = p.durations.size();
     int best = std::accumulate(p.durations.begin(), p.durations.end(), 0) + slack + 1;
     std::vector<int> start(n, 0);
-    std::vector<std::vector<int>> used(static_cast<std::size_t>(best), std::vector<int>(p.capacities.size(), 0));
+    std::vector<std::vector<int>> used(static_cast<std::size_t>(best),
+                                       std::vector<int>(p.capacities.size(), 0));
     const std::function<void(std::size_t, int)> place = [&](std::size_t i, int makespan) {
         if (makespan >= best) return;
         if (i == n) {
@@ -87,7 +91,8 @@ inline int exhaustive_makespan(const Project& p,
             bool fits = true;
             for (int u = t; u < t + p.durations[i]; ++u)
                 for (std::size_t k = 0; k < p.capacities.size(); ++k)
-                    fits = (used[static_cast<std::size_t>(u)][k] += p.demands[i][k]) <= p.capacities[k] && fits;
+                    fits =
+                        (used[static_cast<std::size_t>(u)][k] += p.demands[i][k]) <= p.capacities[k] && fits;
             start[i] = t;
             if (fits) place(i + 1, std::max(makespan, t + p.durations[i]));
             for (int u = t; u < t + p.durations[i]; ++u)

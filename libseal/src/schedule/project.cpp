@@ -33,24 +33,28 @@ detail::SearchProblem plain_problem(const detail::ProjectModel& model, int work_
     return problem;
 }
 
-/// Small projects keep a part of the work for the exact search: what the search has not found in a while, it will not.
+/// Small projects keep a part of the work for the exact search: what the search has not found in a while, it
+/// will not.
 int searched_first(const detail::ProjectModel& model, int work_limit) {
     constexpr int small_project = 45;
     if (model.tasks > small_project) return work_limit;
-    const int most = static_cast<int>(0.8 * work_limit);
+    constexpr int short_search = 2500;  // in which the exact search seldom ends
+    const int most = work_limit - work_limit / (work_limit < short_search ? 20 : 5);
     return std::max(1, std::min(20 * model.tasks * model.tasks, most));
 }
 
 /// The exact search with what is left of the work limit.
 void prove(const detail::ProjectModel& model, const ProjectOptions& options, detail::SearchResult& found) {
-    const std::int64_t places = std::int64_t{options.work_limit - found.schedules} * detail::places_a_schedule;
+    const std::int64_t places =
+        std::int64_t{options.work_limit - found.schedules} * detail::places_a_schedule;
     auto exact = detail::search_exactly(model, found.makespan, found.bound, places, options.watch.stop);
     if (!exact.start.empty()) {
         found.start = std::move(exact.start);
         found.makespan = exact.makespan;
     }
     if (exact.complete) found.bound = found.makespan;
-    found.schedules += static_cast<int>((exact.places + detail::places_a_schedule - 1) / detail::places_a_schedule);
+    found.schedules +=
+        static_cast<int>((exact.places + detail::places_a_schedule - 1) / detail::places_a_schedule);
     found.cancelled = !exact.complete && options.watch.stop.stop_requested();
 }
 
@@ -76,9 +80,9 @@ ProjectResult solve_project(const std::vector<int>& durations,
         return result;
     }
     const int search_limit = searched_first(model, options.work_limit);
-    auto found = detail::search_project(plain_problem(model, options.work_limit), search_limit, options.seed,
-                                        options.threads, options.watch,
-                                        detail::search_settings(model, search_limit));
+    auto found =
+        detail::search_project(plain_problem(model, options.work_limit), search_limit, options.seed,
+                               options.threads, options.watch, detail::search_settings(model, search_limit));
     if (search_limit < options.work_limit && !found.cancelled && found.makespan > found.bound)
         prove(model, options, found);
     fill_starts(model, found.start, result);

@@ -66,7 +66,8 @@ private:
 
 class ExactSearch {
 public:
-    ExactSearch(const ProjectModel& model, int known, int bound, std::int64_t most_places, const StopToken& stop)
+    ExactSearch(const ProjectModel& model, int known, int bound, std::int64_t most_places,
+                const StopToken& stop)
         : model_(model),
           stop_(stop),
           bound_(bound),
@@ -107,7 +108,8 @@ private:
         return true;
     }
 
-    /// At a moment: what may start is known, nothing has started yet. `late` are tasks that must not start now.
+    /// At a moment: what may start is known, nothing has started yet. `late` are tasks that must not start
+    /// now.
     void arrive(int time, std::uint64_t late) {
         if (started_ == all()) {
             finish(time);

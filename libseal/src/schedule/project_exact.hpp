@@ -11,22 +11,23 @@ namespace libseal::detail {
 
 constexpr int most_exact_tasks = 64;
 
-/// Giving a task its start, with the bounds that go with it, takes about a quarter of the time of a schedule of thirty
-/// tasks: so many count as one schedule of the work limit.
+/// Giving a task its start, with the bounds that go with it, takes about a quarter of the time of a schedule
+/// of thirty tasks: so many count as one schedule of the work limit.
 constexpr int places_a_schedule = 4;
 
 struct ExactResult {
-    bool complete = false;   ///< no schedule is shorter than `makespan`
-    int makespan = 0;        ///< of the best schedule known: the caller's, or `start`
-    std::vector<int> start;  ///< by task of the model; empty if nothing shorter than the caller's was found
-    std::int64_t places = 0; ///< tasks that were given a start, over the whole search
+    bool complete = false;    ///< no schedule is shorter than `makespan`
+    int makespan = 0;         ///< of the best schedule known: the caller's, or `start`
+    std::vector<int> start;   ///< by task of the model; empty if nothing shorter than the caller's was found
+    std::int64_t places = 0;  ///< tasks that were given a start, over the whole search
 };
 
-/// Depth first over the moments at which tasks end: of the tasks that may start, each is started, or left for later.
+/// Depth first over the moments at which tasks end: of the tasks that may start, each is started, or left for
+/// later.
 ///
-/// Left out are starts that could be earlier without harm (left shift) and states that another state with the same
-/// tasks started is at least as far as (cut sets); of two such ways the one met first is kept, so that some shortest
-/// schedule always stays.
+/// Left out are starts that could be earlier without harm (left shift) and states that another state with the
+/// same tasks started is at least as far as (cut sets); of two such ways the one met first is kept, so that
+/// some shortest schedule always stays.
 /// @source  Demeulemeester & Herroelen 1992, 1997 (cut sets); Sprecher 2000 (left shift with cut sets).
 /// @param known   makespan of a schedule at hand; only shorter ones are looked for.
 /// @param bound   no schedule is shorter: the search ends when it is met.

@@ -46,9 +46,10 @@ struct Member {
 
 class Population {
 public:
-    /// @param model  of which the network, the tails and the needs guide the search; what counts is what the decoder builds.
-    Population(const ProjectModel& model, std::unique_ptr<Decoder> decoder, const SearchSettings& settings, int bound,
-               int work_limit, std::uint64_t seed, std::uint64_t stream);
+    /// @param model  of which the network, the tails and the needs guide the search; what counts is what the
+    /// decoder builds.
+    Population(const ProjectModel& model, std::unique_ptr<Decoder> decoder, const SearchSettings& settings,
+               int bound, int work_limit, std::uint64_t seed, std::uint64_t stream);
 
     /// Goes on until `schedules` in all, the bound, or a request to stop.
     void advance(int schedules, const StopToken& stop);
@@ -59,7 +60,7 @@ public:
     bool at_bound() const { return best_.makespan <= bound_; }
     const Draft& best() const { return best_; }  ///< in forward time
     const Member& best_member() const;
-    void take_in(const Member& guest);           ///< in the place of the longest member
+    void take_in(const Member& guest);  ///< in the place of the longest member
 
 private:
     bool over() const { return decoder_->schedules() >= until_ || at_bound(); }
@@ -92,9 +93,9 @@ private:
     Draws draws_;
     std::unique_ptr<Decoder> decoder_;
     std::vector<Member> members_;
-    int next_ = 0;          ///< member whose turn it is
-    int first_left_;        ///< first members still to be made
-    int first_part_ = 0;    ///< schedules spent on the first members
+    int next_ = 0;        ///< member whose turn it is
+    int first_left_;      ///< first members still to be made
+    int first_part_ = 0;  ///< schedules spent on the first members
     Member child_;
     Draft best_;
     std::vector<double> load_;  ///< by task: demands as shares of the capacities, added up

@@ -15,7 +15,7 @@ constexpr int short_search = 2500;
 /// About thirty tasks: wide windows, much redrawing, few repairs by a second pass.
 SearchSettings small_settings(int work_limit) {
     SearchSettings s;
-    s.population = std::clamp(work_limit / 125, 30, 150);
+    s.population = std::clamp(work_limit / 125, 20, 150);
     s.start_noise = 0.4;
     s.window_high = 0.4;
     s.peak_tries = 4;
