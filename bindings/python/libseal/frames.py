@@ -1,24 +1,207 @@
-"""Results as pandas frames, and weather from one. pandas is needed here only."""
+"""Tables in and out: pandas frames and Arrow tables of fleets, findings, work, forecasts, calendars; weather too.
+
+Each `..._frame` gives a pandas frame, or with `arrow=True` an Arrow table; each `..._from_frame` takes either. Columns carry
+their units in their names and have the same types in every run: text `string`, days `datetime64[s]` (Arrow: `date32`), numbers
+`float64`, whole numbers `int64`, yes or no `bool`. pandas and pyarrow are needed here only.
+"""
 
 from __future__ import annotations
 
 import importlib
+from collections.abc import Mapping, Sequence
 from typing import Any, TypeAlias
 
 import numpy as np
 
 from . import _libseal as core
+from . import cells, tables
+from .columns import FORECAST, ForecastColumns
 
-DataFrame: TypeAlias = Any  # of pandas, which has no types of its own
+DataFrame: TypeAlias = Any  # of pandas or pyarrow
+Columns: TypeAlias = Mapping[str, "str | None"] | None  # the user's headings to ours; None leaves a column out
 
-__all__ = ["calendar_frame", "forecast_frame", "plan_frame", "schedule_frame", "weather_frame", "weather_from_frame"]
+__all__ = ["calendar_frame", "calendar_frames", "calendar_from_frames", "findings_frame", "findings_from_frame", "fleet_frames",
+           "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame", "joints_frame", "layers_frame", "plan_frame",
+           "schedule_frame", "weather_frame", "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
+
+_PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
+           "points": "string[python]"}
 
 
 def _pandas() -> Any:
     try:
         return importlib.import_module("pandas")
     except ImportError as error:
-        raise ImportError("libseal.frames needs pandas: pip install pandas") from error
+        raise ImportError('libseal.frames needs pandas: pip install "libseal[frames]"') from error
+
+
+def _arrow() -> Any:
+    try:
+        return importlib.import_module("pyarrow")
+    except ImportError as error:
+        raise ImportError('Arrow tables need pyarrow: pip install "libseal[arrow]"') from error
+
+
+def table_of(spec: tables.Spec, columns: Sequence[Sequence[Any]], arrow: bool) -> DataFrame:
+    """A table of typed columns."""
+    filled = [[cells.text_of(value, kind) for value in column] if kind in ("texts", "points") else column
+              for (_, kind), column in zip(spec, columns, strict=True)]
+    if arrow:
+        pa = _arrow()
+        types = {"text": pa.string(), "number": pa.float64(), "whole": pa.int64(), "yes_no": pa.bool_(), "day": pa.date32(), "texts": pa.string(),
+                 "points": pa.string()}
+        arrays = [pa.array(column, type=types[kind], from_pandas=True) for (_, kind), column in zip(spec, filled, strict=True)]
+        return pa.table(arrays, names=[name for name, _ in spec])
+    pandas = _pandas()
+    days = {name: np.asarray(column, "datetime64[D]").astype("datetime64[s]") if kind == "day" else column
+            for (name, kind), column in zip(spec, filled, strict=True)}
+    return pandas.DataFrame({name: pandas.Series(days[name], dtype=_PANDAS[kind]) for name, kind in spec})
+
+
+def _of_rows(spec: tables.Spec, rows: tables.Rows, arrow: bool) -> DataFrame:
+    return table_of(spec, list(zip(*rows, strict=True)) or [()] * len(spec), arrow)
+
+
+def cells_of(table: DataFrame) -> dict[str, list[Any]]:
+    """Columns of a pandas frame, an Arrow table or a mapping, as lists."""
+    if hasattr(table, "column_names"):  # Arrow
+        return {name: table.column(name).to_pylist() for name in table.column_names}
+    if isinstance(table, Mapping):
+        return {str(name): list(column) for name, column in table.items()}
+    return {str(name): table[name].tolist() for name in table.columns}
+
+
+def fleet_frames(fleet: core.Fleet, *, arrow: bool = False) -> dict[str, DataFrame]:
+    """A fleet as its tables: coaches, surfaces, parts, joints, layers, stays."""
+    rows = tables.fleet_rows(fleet)
+    return {name: _of_rows(spec, rows[name], arrow) for name, spec in tables.FLEET.items()}
+
+
+def fleet_from_frames(frames: Mapping[str, DataFrame]) -> core.Fleet:
+    """The fleet of `fleet_frames`, checked. @raises ValueError  naming row and column, or coach and field."""
+    typed = {name: cells.typed_rows(name, spec, cells_of(frames[name])) for name, spec in tables.FLEET.items()}
+    _check_links(typed)
+    fleet = tables.fleet_of_rows(typed)
+    catalogue = core.Catalogue.built_in()
+    for coach in fleet.coaches:
+        core.check_coach(coach, catalogue)
+    return fleet
+
+
+def _check_links(typed: Mapping[str, tables.Rows]) -> None:
+    """Rows of coaches and joints that are not there would be lost silently."""
+    coaches = {row[0] for row in typed["coaches"]}
+    joints = {row[:2] for row in typed["joints"]}
+    problems = []
+    for name, keys in (("coaches", 1), ("joints", 2), ("layers", 3)):
+        seen: set[tuple[Any, ...]] = set()
+        for number, row in enumerate(typed[name]):
+            if row[:keys] in seen:
+                problems.append(cells.CellProblem(name, number, tables.FLEET[name][keys - 1][0], "each of them once", " ".join(row[:keys])))
+            seen.add(row[:keys])
+    for name in ("surfaces", "parts", "joints", "layers", "stays"):
+        problems += [cells.CellProblem(name, number, "coach", "a coach of the table of coaches", cells.shown(row[0]))
+                     for number, row in enumerate(typed[name]) if row[0] not in coaches]
+    problems += [cells.CellProblem("layers", number, "joint", "a joint of the table of joints", cells.shown(row[1]))
+                 for number, row in enumerate(typed["layers"]) if row[0] in coaches and row[:2] not in joints]
+    if problems:
+        raise cells.bad_cells(problems)
+
+
+def fleet_from_frame(table: DataFrame, *, columns: Columns = None, layers: DataFrame | None = None) -> core.Fleet:
+    """A fleet of many coaches, one row each: the columns of a fleet's CSV file (id, layout, length_m, station, ...).
+
+    `columns` maps headings of your own to ours. `layers` has what differs from the layout (see `with_layers`).
+    @raises ValueError  naming row and column of each bad cell.
+    """
+    fleet: core.Fleet = cells.through_csv("fleet", cells_of(table), core.read_fleet_text, columns)
+    return fleet if layers is None else with_layers(fleet, layers)
+
+
+def with_layers(fleet: core.Fleet, table: DataFrame, *, columns: Columns = None) -> core.Fleet:
+    """The fleet with families and days of some layers replaced: columns coach, joint, layer and family, installed_from,
+    installed_to, generation (each of them may be missing, or empty: then it stays)."""
+    spec = tuple((name, "day_or_none" if kind == "day" else kind) for name, kind in tables.LAYERS)
+    rows = cells.typed_rows("layers", spec, cells_of(table), columns, optional=[name for name, _ in spec[3:]])
+    changes = {row[:3]: (number, *row[3:]) for number, row in enumerate(rows)}
+    changed_coaches = {row[0] for row in rows}
+    used: set[tuple[Any, ...]] = set()
+
+    def changed(coach: str, joint: str, layer: core.Layer) -> core.Layer:
+        key = (coach, joint, layer.kind)
+        if key not in changes:
+            return layer
+        used.add(key)
+        _, family, first, last, generation = changes[key]
+        return layer.replace(family=family or layer.family, installed_from=first or layer.installed_from,
+                             installed_to=last or first or layer.installed_to, generation=generation or layer.generation)
+
+    coaches = []
+    for c in fleet.coaches:
+        if c.id in changed_coaches:
+            c = c.replace(joints=[j.replace(layers=[changed(c.id, j.id, y) for y in j.layers]) for j in c.joints])
+        coaches.append(c)
+    lost = [cells.CellProblem("layers", change[0], "layer", "a layer of the fleet", " ".join(key)) for key, change in changes.items() if key not in used]
+    if lost:
+        raise cells.bad_cells(lost)
+    catalogue = core.Catalogue.built_in()
+    for c in coaches:
+        core.check_coach(c, catalogue)
+    return core.Fleet(coaches=coaches)
+
+
+def joints_frame(fleet: core.Fleet, *, arrow: bool = False) -> DataFrame:
+    """One row a joint."""
+    return _of_rows(tables.JOINTS, tables.fleet_rows(fleet)["joints"], arrow)
+
+
+def layers_frame(fleet: core.Fleet, *, arrow: bool = False) -> DataFrame:
+    """One row a layer of a joint."""
+    return _of_rows(tables.LAYERS, tables.fleet_rows(fleet)["layers"], arrow)
+
+
+def findings_frame(findings: Sequence[core.Finding], *, arrow: bool = False) -> DataFrame:
+    """One row a finding; the columns of a CSV file of findings."""
+    return _of_rows(tables.FINDINGS, tables.finding_rows(findings), arrow)
+
+
+def findings_from_frame(table: DataFrame, *, columns: Columns = None) -> list[core.Finding]:
+    """Findings, checked as from a file. @raises ValueError  naming row and column of each bad cell."""
+    found: list[core.Finding] = cells.through_csv("findings", cells_of(table), core.read_findings_text, columns)
+    return found
+
+
+def work_done_frame(work_done: Sequence[core.WorkDone], *, arrow: bool = False) -> DataFrame:
+    """One row a record of work; the columns of its CSV file."""
+    return _of_rows(tables.WORK_DONE, tables.work_rows(work_done), arrow)
+
+
+def work_done_from_frame(table: DataFrame, *, columns: Columns = None) -> list[core.WorkDone]:
+    """Records of work, checked as from a file. @raises ValueError  naming row and column of each bad cell."""
+    found: list[core.WorkDone] = cells.through_csv("work_done", cells_of(table), core.read_work_done_text, columns)
+    return found
+
+
+def calendar_frames(calendar: core.Calendar, *, arrow: bool = False) -> dict[str, DataFrame]:
+    """A calendar as its tables: calendar (one row), visits, tasks (by the uid of their visit), unplaced."""
+    rows = tables.calendar_rows(calendar)
+    return {name: _of_rows(spec, rows[name], arrow) for name, spec in tables.YEAR.items()}
+
+
+def calendar_from_frames(frames: Mapping[str, DataFrame]) -> core.Calendar:
+    """The calendar of `calendar_frames`, for `previous`. @raises ValueError  naming row and column."""
+    return tables.calendar_of_rows({name: cells.typed_rows(name, spec, cells_of(frames[name])) for name, spec in tables.YEAR.items()})
+
+
+def forecast_frame(forecast: core.Forecast | ForecastColumns, *, arrow: bool = False) -> DataFrame:
+    """One row a layer, in the order of the forecast."""
+    return table_of(tuple((name, kind) for name, _, kind in FORECAST), [getattr(forecast, field) for _, field, _ in FORECAST], arrow)
+
+
+def forecast_from_frame(table: DataFrame, *, columns: Columns = None) -> ForecastColumns:
+    """The columns of a forecast, under the names that a forecast has. @raises ValueError  naming row and column."""
+    rows = cells.typed_rows("forecast", tuple((name, kind) for name, _, kind in FORECAST), cells_of(table), columns)
+    return ForecastColumns.of_rows(rows)
 
 
 def weather_frame(weather: core.Weather) -> DataFrame:
@@ -44,31 +227,19 @@ def weather_from_frame(frame: DataFrame, site: core.Site, *, step: float = 3600.
     return core.Weather(site, frame.index, step=step, sun_offset=sun_offset, typical=typical, **columns)
 
 
-_FORECAST_COLUMNS = (
-    "coach", "joint", "layer", "family", "age", "effective_age", "condition", "due_10", "due_50", "due_90",
-    "inspect_by", "due_now", "due_90_days", "due_1_year", "due_2_years", "due_5_years", "open_now", "open_1_year",
-    "appearance", "share_light", "share_heat", "share_moisture", "share_movement", "share_workmanship", "share_shared",
-    "movement_factor", "shared_factor", "utilisation", "early_defect", "generation", "flag")
-
-
-def forecast_frame(forecast: core.Forecast) -> DataFrame:
-    """One row a layer, in the order of the forecast; units as in `Forecast`."""
-    return _pandas().DataFrame({name: getattr(forecast, name) for name in _FORECAST_COLUMNS})
-
-
 def plan_frame(plan: core.WorkPlan) -> DataFrame:
     """One row a task. Minutes are person-minutes, cost in whole units of the plan's currency."""
     rows = [
         {
             "joint": task.joint, "part": task.part, "joint_type": task.joint_type, "layer": task.layer, "action": task.action,
             "family": task.family, "due": np.datetime64(task.due, "D"), "urgency": task.urgency,
-            "length": task.length, "volume_ml": task.volume_ml, "minutes_low": task.minutes.low,
+            "length_m": task.length, "volume_ml": task.volume_ml, "minutes_low": task.minutes.low,
             "minutes": task.minutes.mode, "minutes_high": task.minutes.high, "cost_low": task.cost.low / 100,
             "cost": task.cost.mode / 100, "cost_high": task.cost.high / 100, "reason": task.reason,
         }
         for task in plan.tasks
     ]
-    columns = ["joint", "part", "joint_type", "layer", "action", "family", "due", "urgency", "length", "volume_ml",
+    columns = ["joint", "part", "joint_type", "layer", "action", "family", "due", "urgency", "length_m", "volume_ml",
                "minutes_low", "minutes", "minutes_high", "cost_low", "cost", "cost_high", "reason"]
     return _pandas().DataFrame(rows, columns=columns)
 

@@ -1,0 +1,110 @@
+"""A forecast as columns alone: what is left of it in a table, or when it was made in pieces elsewhere."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+# Column of a table (with its unit), field of the forecast, kind.
+FORECAST = (
+    ("coach", "coach", "text"), ("joint", "joint", "text"), ("layer", "layer", "text"), ("family", "family", "text"), ("age_yr", "age", "number"),
+    ("effective_age_yr", "effective_age", "number"), ("condition", "condition", "number"), ("due_10", "due_10", "day"), ("due_50", "due_50", "day"),
+    ("due_90", "due_90", "day"), ("inspect_by", "inspect_by", "day"), ("due_now", "due_now", "number"), ("due_90_days", "due_90_days", "number"),
+    ("due_1_year", "due_1_year", "number"), ("due_2_years", "due_2_years", "number"), ("due_5_years", "due_5_years", "number"),
+    ("open_now", "open_now", "number"), ("open_1_year", "open_1_year", "number"), ("appearance", "appearance", "number"),
+    ("share_light", "share_light", "number"), ("share_heat", "share_heat", "number"), ("share_moisture", "share_moisture", "number"),
+    ("share_movement", "share_movement", "number"), ("share_workmanship", "share_workmanship", "number"), ("share_shared", "share_shared", "number"),
+    ("movement_factor", "movement_factor", "number"), ("shared_factor", "shared_factor", "number"), ("utilisation", "utilisation", "number"),
+    ("early_defect", "early_defect", "number"), ("generation", "generation", "whole"), ("flag", "flag", "text"))
+
+Floats = NDArray[np.float64]
+Days = NDArray[np.datetime64]
+
+
+@dataclasses.dataclass(eq=False)
+class ForecastColumns:
+    """The columns of a `Forecast` under the same names; what a forecast can be asked beyond them (`monthly`, ...) it has not."""
+
+    coach: list[str]
+    joint: list[str]
+    layer: list[str]
+    family: list[str]
+    age: Floats
+    effective_age: Floats
+    condition: Floats
+    due_10: Days
+    due_50: Days
+    due_90: Days
+    inspect_by: Days
+    due_now: Floats
+    due_90_days: Floats
+    due_1_year: Floats
+    due_2_years: Floats
+    due_5_years: Floats
+    open_now: Floats
+    open_1_year: Floats
+    appearance: Floats
+    share_light: Floats
+    share_heat: Floats
+    share_moisture: Floats
+    share_movement: Floats
+    share_workmanship: Floats
+    share_shared: Floats
+    movement_factor: Floats
+    shared_factor: Floats
+    utilisation: Floats
+    early_defect: Floats
+    generation: list[int]
+    flag: list[str]
+
+    def __len__(self) -> int:
+        return len(self.coach)
+
+    def rows_of(self, coach_id: str) -> list[int]:
+        """Rows of a coach, in order."""
+        return [row for row, coach in enumerate(self.coach) if coach == coach_id]
+
+    @classmethod
+    def of(cls, forecast: Any) -> ForecastColumns:
+        """Of a forecast."""
+        return cls(**{field: _column(getattr(forecast, field), kind) for _, field, kind in FORECAST})
+
+    @classmethod
+    def of_rows(cls, rows: Sequence[tuple[Any, ...]]) -> ForecastColumns:
+        columns = list(zip(*rows, strict=True)) or [()] * len(FORECAST)
+        return cls(**{field: _column(column, kind) for (_, field, kind), column in zip(FORECAST, columns, strict=True)})
+
+    @classmethod
+    def joined(cls, parts: Iterable[ForecastColumns]) -> ForecastColumns:
+        """One after the other."""
+        made = list(parts)
+        return cls(**{field: _column([value for part in made for value in getattr(part, field)], kind) if kind in ("text", "whole") else
+                      np.concatenate([getattr(part, field) for part in made] or [_column([], kind)]) for _, field, kind in FORECAST})
+
+    def equals(self, other: Any) -> bool:
+        """The same to the bit, also where nothing is known; `other` may be a forecast."""
+        for _, field, kind in FORECAST:
+            ours, theirs = getattr(self, field), _column(getattr(other, field), kind)
+            if isinstance(ours, list):
+                if ours != theirs:
+                    return False
+            elif ours.shape != theirs.shape or _bits(ours) != _bits(theirs):
+                return False
+        return True
+
+
+def _column(values: Any, kind: str) -> Any:
+    if kind == "number":
+        return np.ascontiguousarray(values, dtype=np.float64)
+    if kind == "day":
+        return np.asarray(values, dtype="datetime64[D]")
+    return [int(value) for value in values] if kind == "whole" else list(values)
+
+
+def _bits(values: Any) -> bytes:
+    """Bytes of a column; every "not a number" is the same one."""
+    return bytes((np.where(np.isnan(values), np.nan, values) if values.dtype.kind == "f" else values).tobytes())
