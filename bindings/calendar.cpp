@@ -5,11 +5,21 @@
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/calendar/year.hpp"
+#include "record.hpp"
+#include "visits.hpp"
 
 namespace libseal::python {
 namespace {
 
 void define_visit() {
+    Record<OwnerDates>()
+        .field(LIBSEAL_FIELD(OwnerDates, coach))
+        .field("from_", &OwnerDates::from, doc::OwnerDates_from)
+        .field(LIBSEAL_FIELD(OwnerDates, to))
+        .field(LIBSEAL_FIELD(OwnerDates, kind))
+        .field(LIBSEAL_FIELD(OwnerDates, set_up_percent))
+        .field(LIBSEAL_FIELD(OwnerDates, reason))
+        .finish();
     auto window = known<Window>();
     field(window, LIBSEAL_FIELD(Window, earliest));
     field(window, LIBSEAL_FIELD(Window, latest));
@@ -24,6 +34,8 @@ void define_visit() {
     field(task, LIBSEAL_FIELD(VisitTask, urgency));
     field(task, LIBSEAL_FIELD(VisitTask, reason));
     field(task, LIBSEAL_FIELD(VisitTask, late));
+    field(task, LIBSEAL_FIELD(VisitTask, best_date));
+    field(task, LIBSEAL_FIELD(VisitTask, moved));
 
     auto visit = known<Visit>();
     field(visit, LIBSEAL_FIELD(Visit, uid));
@@ -39,6 +51,7 @@ void define_visit() {
     field(visit, LIBSEAL_FIELD(Visit, window));
     field(visit, LIBSEAL_FIELD(Visit, tasks));
     field(visit, LIBSEAL_FIELD(Visit, minutes));
+    field(visit, LIBSEAL_FIELD(Visit, day_minutes));
     field(visit, LIBSEAL_FIELD(Visit, cost));
     field(visit, LIBSEAL_FIELD(Visit, why));
     field(visit, LIBSEAL_FIELD(Visit, flags));
@@ -57,6 +70,13 @@ void define_calendar_type() {
     field(unplaced, LIBSEAL_FIELD(Unplaced, constraint));
     field(unplaced, LIBSEAL_FIELD(Unplaced, relaxation));
 
+    auto week = known<Week>();
+    field(week, LIBSEAL_FIELD(Week, start));
+    field(week, LIBSEAL_FIELD(Week, booked));
+    field(week, LIBSEAL_FIELD(Week, capacity));
+    field(week, LIBSEAL_FIELD(Week, overtime));
+    field(week, LIBSEAL_FIELD(Week, overtime_limit));
+
     auto type = known<Calendar>();
     field(type, LIBSEAL_FIELD(Calendar, year));
     field(type, LIBSEAL_FIELD(Calendar, as_of));
@@ -65,6 +85,10 @@ void define_calendar_type() {
     field(type, LIBSEAL_FIELD(Calendar, visits));
     field(type, LIBSEAL_FIELD(Calendar, unplaced));
     field(type, LIBSEAL_FIELD(Calendar, changes));
+    field(type, LIBSEAL_FIELD(Calendar, weeks));
+    field(type, LIBSEAL_FIELD(Calendar, moving_cost));
+    field(type, LIBSEAL_FIELD(Calendar, bound));
+    field(type, LIBSEAL_FIELD(Calendar, gap));
     field(type, LIBSEAL_FIELD(Calendar, closing));
     const auto write = [&type](const char* name, void (Calendar::*member)(const std::string&) const,
                                const char* text) {
@@ -91,8 +115,10 @@ Calendar year_calendar_of(const Fleet& fleet, int year, const Shop& shop, const 
                           const std::optional<std::vector<WorkDone>>& work_done, const py::object& weather,
                           const Calendar* previous, const Catalogue* catalogue,
                           const std::shared_ptr<Session>& session, std::uint64_t seed,
-                          int work_limit, int earliest_days, double longest_cure_wait, bool show_owners,
-                          int threads, const py::object& progress, const StopToken* stop) {
+                          int work_limit, int earliest_days, int latest_days, double longest_cure_wait,
+                          const std::optional<std::vector<OwnerDates>>& owner_dates,
+                          const std::optional<std::map<int, double>>& season_percent, int warranty_days,
+                          double most_visit_hours, double overtime_percent, bool show_owners, int threads, const py::object& progress, const StopToken* stop) {
     CalendarOptions options;
     if (findings) options.findings = *findings;
     if (work_done) options.work_done = *work_done;
@@ -103,7 +129,13 @@ Calendar year_calendar_of(const Fleet& fleet, int year, const Shop& shop, const 
     options.seed = seed;
     options.work_limit = work_limit;
     options.earliest_days = earliest_days;
+    options.latest_days = latest_days;
     options.longest_cure_wait = longest_cure_wait;
+    if (owner_dates) options.owner_dates = *owner_dates;
+    if (season_percent) options.season_percent = *season_percent;
+    options.warranty_days = warranty_days;
+    options.most_visit_hours = most_visit_hours;
+    options.overtime_percent = overtime_percent;
     options.show_owners = show_owners;
     options.threads = threads;
     options.watch = watch_of(progress, stop);
@@ -118,7 +150,9 @@ void define_year(py::module_& m, const char* fourth, const char* text) {
     m.def("year_calendar", &year_calendar_of<DateOrForecast>, "fleet"_a, "year"_a, "shop"_a, py::arg(fourth),
           py::kw_only(), "findings"_a = none, "work_done"_a = none, "weather"_a = none, "previous"_a = none,
           "catalogue"_a = none, "session"_a = none, "seed"_a = d.seed, "work_limit"_a = d.work_limit,
-          "earliest_days"_a = d.earliest_days, "longest_cure_wait"_a = d.longest_cure_wait,
+          "earliest_days"_a = d.earliest_days, "latest_days"_a = d.latest_days, "longest_cure_wait"_a = d.longest_cure_wait,
+          "owner_dates"_a = none, "season_percent"_a = none, "warranty_days"_a = d.warranty_days,
+          "most_visit_hours"_a = d.most_visit_hours, "overtime_percent"_a = d.overtime_percent,
           "show_owners"_a = d.show_owners, "threads"_a = d.threads, "progress"_a = none, "stop"_a = none,
           text);
 }
@@ -126,14 +160,18 @@ void define_year(py::module_& m, const char* fourth, const char* text) {
 }  // namespace
 
 void declare_calendar(py::module_& m) {
+    declare_visits(m);
     py::class_<Window>(m, "Window", doc::Window);
     py::class_<VisitTask>(m, "VisitTask", doc::VisitTask);
     py::class_<Visit>(m, "Visit", doc::Visit);
     py::class_<Unplaced>(m, "Unplaced", doc::Unplaced);
+    py::class_<OwnerDates>(m, "OwnerDates", doc::OwnerDates);
+    py::class_<Week>(m, "Week", doc::Week);
     py::class_<Calendar>(m, "Calendar", doc::Calendar);
 }
 
 void define_calendar(py::module_& m) {
+    define_visits(m);
     define_visit();
     define_calendar_type();
     define_year<Date>(m, "as_of", doc::year_calendar);

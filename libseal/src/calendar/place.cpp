@@ -107,7 +107,7 @@ Visit visit_of(const VisitDraft& draft, const YearFrame& frame, const Placement&
     for (const Task& task : draft.plan.tasks) {
         VisitTask entry{place_of_task(task),  task.layer, task.generation,       task.action,
                         task.family,          task.due,   to_text(task.urgency), task.reason,
-                        visit.last > task.due};
+                        visit.last > task.due, {}, ""};
         late += entry.late ? 1 : 0;
         visit.tasks.push_back(std::move(entry));
         if (task.cover_now) visit.flags.push_back(place_of_task(task) + " is open: temporary cover until this visit");

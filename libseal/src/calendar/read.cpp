@@ -22,7 +22,8 @@ std::vector<std::string> texts(const JsonView& list) {
 }
 
 VisitTask task(const JsonView& view) {
-    view.check_keys({"joint", "layer", "generation", "action", "family", "due", "urgency", "reason", "late"});
+    view.check_keys({"joint", "layer", "generation", "action", "family", "due", "urgency", "reason", "late",
+                     "best_date", "moved"});
     VisitTask result;
     result.joint = view.required("joint").text();
     result.layer = view.member("layer").text();
@@ -33,6 +34,8 @@ VisitTask task(const JsonView& view) {
     result.urgency = view.member("urgency").text();
     result.reason = view.member("reason").text();
     result.late = view.member("late").boolean(false);
+    result.best_date = view.member("best_date").date(Date{});
+    result.moved = view.member("moved").text();
     return result;
 }
 
@@ -40,7 +43,7 @@ Visit visit(const JsonView& view) {
     view.check_keys({"uid",         "sequence",     "cancelled",    "kind",     "coach",       "label",
                      "owner",       "first",        "last",         "bay",      "window_from", "window_to",
                      "minutes_low", "minutes_mode", "minutes_high", "cost_low", "cost_mode",   "cost_high",
-                     "why",         "flags",        "cautions",     "tasks"});
+                     "why",         "flags",        "cautions",     "tasks",    "day_minutes"});
     Visit result;
     result.uid = view.required("uid").text();
     result.sequence = static_cast<int>(view.required("sequence").integer(0, 1000000000, 0));
@@ -59,6 +62,8 @@ Visit visit(const JsonView& view) {
     result.minutes = {view.member("minutes_low").number(0, 1e9, 0),
                       view.member("minutes_mode").number(0, 1e9, 0),
                       view.member("minutes_high").number(0, 1e9, 0)};
+    for (const JsonView& item : view.member("day_minutes").items())
+        result.day_minutes.push_back(item.number(0, 1e9, 0));
     if (view.member("cost_low").present())
         result.cost = {money(view.member("cost_low")), money(view.member("cost_mode")),
                        money(view.member("cost_high"))};
@@ -66,6 +71,17 @@ Visit visit(const JsonView& view) {
     result.flags = texts(view.member("flags"));
     result.cautions = texts(view.member("cautions"));
     for (const JsonView& item : view.member("tasks").items()) result.tasks.push_back(task(item));
+    return result;
+}
+
+Week week(const JsonView& view) {
+    view.check_keys({"start", "booked_h", "capacity_h", "overtime_h", "overtime_limit_h"});
+    Week result;
+    result.start = view.required("start").date(Date{});
+    result.booked = view.member("booked_h").number(0, 1e9, 0);
+    result.capacity = view.member("capacity_h").number(0, 1e9, 0);
+    result.overtime = view.member("overtime_h").number(0, 1e9, 0);
+    result.overtime_limit = view.member("overtime_limit_h").number(0, 1e9, 0);
     return result;
 }
 
@@ -85,7 +101,8 @@ Calendar read_calendar_text(std::string_view text, const std::string& name) {
     Calendar calendar;
     if (root.check_schema("libseal/calendar/1")) {
         root.check_keys(
-            {"schema", "year", "as_of", "shop", "currency", "visits", "unplaced", "changes", "closing"});
+            {"schema", "year", "as_of", "shop", "currency", "visits", "unplaced", "changes", "weeks",
+             "moving_cost", "bound", "gap", "closing"});
         calendar.year = static_cast<int>(root.required("year").integer(1970, 2200, 1970));
         calendar.as_of = root.required("as_of").date(Date{});
         calendar.shop = root.member("shop").text();
@@ -94,6 +111,10 @@ Calendar read_calendar_text(std::string_view text, const std::string& name) {
         for (const JsonView& view : root.member("unplaced").items())
             calendar.unplaced.push_back(unplaced(view));
         calendar.changes = texts(root.member("changes"));
+        for (const JsonView& view : root.member("weeks").items()) calendar.weeks.push_back(week(view));
+        calendar.moving_cost = root.member("moving_cost").number(0, 1e15, 0);
+        calendar.bound = root.member("bound").number(0, 1e15, 0);
+        calendar.gap = root.member("gap").number(0, 1, 0);
         calendar.closing = root.member("closing").text();
     }
     problems.throw_if_any();

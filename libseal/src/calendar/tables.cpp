@@ -60,6 +60,8 @@ void write(JsonWriter& out, const VisitTask& task) {
     out.member("urgency", task.urgency);
     out.member("reason", task.reason);
     out.member("late", task.late);
+    if (task.best_date != Date{}) out.member("best_date", to_text(task.best_date));
+    if (!task.moved.empty()) out.member("moved", task.moved);
     out.end_object();
 }
 
@@ -80,6 +82,10 @@ void write(JsonWriter& out, const Visit& visit, const Calendar& calendar) {
     out.member("minutes_low", visit.minutes.low);
     out.member("minutes_mode", visit.minutes.mode);
     out.member("minutes_high", visit.minutes.high);
+    out.key("day_minutes");
+    out.begin_list();
+    for (const double minutes : visit.day_minutes) out.value(minutes);
+    out.end_list();
     out.member("cost_low", in_units(visit.cost.low, calendar.currency));
     out.member("cost_mode", in_units(visit.cost.mode, calendar.currency));
     out.member("cost_high", in_units(visit.cost.high, calendar.currency));
@@ -155,6 +161,21 @@ std::string calendar_json(const Calendar& calendar) {
     }
     out.end_list();
     out.member("changes", calendar.changes);
+    out.key("weeks");
+    out.begin_list();
+    for (const Week& week : calendar.weeks) {
+        out.begin_object();
+        out.member("start", to_text(week.start));
+        out.member("booked_h", week.booked);
+        out.member("capacity_h", week.capacity);
+        out.member("overtime_h", week.overtime);
+        out.member("overtime_limit_h", week.overtime_limit);
+        out.end_object();
+    }
+    out.end_list();
+    out.member("moving_cost", calendar.moving_cost);
+    out.member("bound", calendar.bound);
+    out.member("gap", calendar.gap);
     out.member("closing", calendar.closing);
     out.end_object();
     return out.take();

@@ -23,6 +23,15 @@ struct Unplaced {
     std::string relaxation;  ///< the cheapest change that would help, in words
 };
 
+/// People's hours of a week, booked and on offer.
+struct Week {
+    Date start{};             ///< Monday
+    double booked = 0;        ///< of all visits [person-h], overtime included
+    double capacity = 0;      ///< of the people in their shifts [person-h]
+    double overtime = 0;      ///< booked beyond the capacity [person-h]
+    double overtime_limit = 0;  ///< most overtime that the shop offers [person-h]
+};
+
 /// Visits of a fleet in one year.
 struct Calendar {
     int year = 0;
@@ -32,6 +41,10 @@ struct Calendar {
     std::vector<Visit> visits;       ///< by first day, then coach; cancelled ones too
     std::vector<Unplaced> unplaced;
     std::vector<std::string> changes;  ///< against the previous calendar, in words
+    std::vector<Week> weeks;         ///< in order, from the first to the last week with working time
+    double moving_cost = 0;          ///< price of the weeks of the visits: life wasted, risk of water, overtime [currency]
+    double bound = 0;                ///< no choice of weeks for the same visits costs less [currency]
+    double gap = 0;                  ///< (moving_cost - bound) / moving_cost [-]; 0 if both are equal
     std::string closing;             ///< caution line to print under it
 
     /// iCalendar, RFC 5545; CSV; JSON (schema `libseal/calendar/1`). The same bytes from every language.
@@ -59,7 +72,13 @@ struct CalendarOptions {
     std::uint64_t seed = 0;
     int work_limit = 40;                     ///< generated schedules a visit
     int earliest_days = 120;                 ///< how long before its due date work is worth doing [d]
+    int latest_days = 30;                    ///< how long after its due date work that only the forecast asks for may wait [d]; the risk of water counts
     double longest_cure_wait = 72;           ///< that a coach may be held for a cure [h]; 0: no water tests
+    std::vector<OwnerDates> owner_dates;     ///< trips and storage
+    std::map<int, double> season_percent;    ///< labour price by month, 1 to 12, against the shop's rate [%]; months not named: 100
+    int warranty_days = 0;                   ///< longest time between looks that a warranty allows [d]; 0: none
+    double most_visit_hours = 0;             ///< of one work visit [person-h]; 0: no limit
+    double overtime_percent = 50;            ///< extra price of overtime, of the shop's rate [%]
     bool show_owners = false;
     int threads = 0;                         ///< 0: one per processor; no result depends on it
     Watch watch;
