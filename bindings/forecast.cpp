@@ -1,5 +1,6 @@
 // Forecasts in Python.
 
+#include "libseal/forecast/ahead.hpp"
 #include "libseal/forecast/forecast.hpp"
 #include "libseal/forecast/shared_effects.hpp"
 #include "libseal/forecast/what_if.hpp"
@@ -177,6 +178,7 @@ std::map<std::string, PlaceWeather> weather_by_place(const py::object& weather) 
 void declare_forecast(py::module_& m) {
     py::class_<Forecast>(m, "Forecast", doc::Forecast);
     py::class_<ForecastCurves>(m, "ForecastCurves", doc::ForecastCurves);
+    py::class_<ForecastAhead>(m, "ForecastAhead", doc::ForecastAhead);
     py::class_<LayerStates>(m, "LayerStates", doc::LayerStates);
     py::class_<LayerPosterior>(m, "LayerPosterior", doc::LayerPosterior);
     py::class_<EffectMoments>(m, "EffectMoments", doc::EffectMoments);
@@ -193,6 +195,13 @@ void define_answers() {
     field(curves, LIBSEAL_FIELD(ForecastCurves, due));
     field(curves, LIBSEAL_FIELD(ForecastCurves, condition));
     field(curves, LIBSEAL_FIELD(ForecastCurves, open));
+    auto ahead = known<ForecastAhead>();
+    field(ahead, LIBSEAL_FIELD(ForecastAhead, day));
+    field(ahead, LIBSEAL_FIELD(ForecastAhead, due));
+    field(ahead, LIBSEAL_FIELD(ForecastAhead, open));
+    field(ahead, LIBSEAL_FIELD(ForecastAhead, condition_10));
+    field(ahead, LIBSEAL_FIELD(ForecastAhead, condition_50));
+    field(ahead, LIBSEAL_FIELD(ForecastAhead, condition_90));
     auto states = known<LayerStates>();
     field(states, LIBSEAL_FIELD(LayerStates, crack_rating));
     field(states, LIBSEAL_FIELD(LayerStates, capability_left));
@@ -243,6 +252,7 @@ void define_forecast(py::module_& m) {
     define_forecast_type();
     define_answers();
     define_shared_effects();
+    m.def("look_ahead", &look_ahead, "forecast"_a, "rows"_a, "days"_a, doc::look_ahead, Free());
     const ForecastOptions d;
     const auto none = py::none();
     const auto define = [&](const char* name, auto function, const auto&... arguments) {

@@ -265,6 +265,6 @@ def test_the_page_is_written_whole_or_not_at_all(demo, forecast, calendar, page,
 
 def test_drawings_of_the_demo_fleet_are_well_formed(demo, forecast):
     for coach in demo["fleet"].coaches:
-        svg = ElementTree.fromstring(libseal.draw_coach(coach, forecast, inches=True))
+        svg = ElementTree.fromstring(libseal.draw_coach(coach, forecast, units="us"))
         lines = [e for e in svg.iter("{http://www.w3.org/2000/svg}polyline") if e.get("class") == "joint"]
         assert len(lines) == len(coach.joints)

@@ -37,7 +37,7 @@ def read(path: str) -> libseal.Weather | None:
 
 def page(path: str, coach: libseal.Coach) -> None:
     with open(path, "w", encoding="utf-8") as file:
-        file.write(libseal.draw_coach(coach, inches=True))
+        file.write(libseal.draw_coach(coach, units="us"))
 
 
 life = libseal.Weibull(scale=4.0, shape=2.75)

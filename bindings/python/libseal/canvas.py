@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from html import escape
+from html import escape as escape_marks
 
 from . import _libseal as core
 
@@ -14,8 +15,19 @@ SCALE = 86.0  # usual px per metre
 ASCENT, CELL = 8.0, 3.0  # height of the digits of a label, squares of the map of lines [px]
 LIGHT, DARK = (0xBB, 0xC8, 0xD4), (0x0C, 0x12, 0x1A)  # ends of the one ramp
 DISTANCES = (5, 9, 14, 20, 28, 38, 50, 64, 84, 110, 140)  # of a text from what it belongs to [px]
+NO_TEXT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")  # what neither XML nor HTML allows
 XY = tuple[float, float]
 Box = tuple[float, float, float, float]  # left, top, right, bottom
+
+
+def clean(text: str) -> str:
+    """A text with a replacement mark for each letter that neither XML nor HTML allows."""
+    return NO_TEXT.sub("\ufffd", text)
+
+
+def escape(text: str) -> str:
+    """A text for an element or an attribute of a drawing."""
+    return escape_marks(clean(text))
 
 
 def ramp_colour(p: float) -> str:

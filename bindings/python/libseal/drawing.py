@@ -7,19 +7,21 @@ beside it, so that the drawing reads in black and white.
 from __future__ import annotations
 
 import datetime
+import json
 import math
 import re
 from collections.abc import Mapping, Sequence
-from html import escape
+from dataclasses import dataclass
 
 from . import _libseal as core
 from . import looks, marks, water
-from .canvas import (ASCENT, CELL, SCALE, XY, Room, View, cells_of, leader, paper, point_along, ramp_colour, ramp_width,
+from .canvas import (ASCENT, CELL, SCALE, XY, Room, View, cells_of, escape, leader, paper, point_along, ramp_colour, ramp_width,
                      small_text, words)
+from .units import Units, units_of
 
-__all__ = ["draw_coach", "due_within_year", "joint_numbers"]
+__all__ = ["DrawingBook", "draw_coach", "due_within_year", "joint_numbers"]
 
-MARGIN, GAP, TITLE = 44.0, 54.0, 22.0  # px
+MARGIN, GAP, NARROW_GAP, TITLE = 44.0, 54.0, 40.0, 22.0  # px
 PLAIN = 0.6  # on the ramp: joints without a forecast
 
 
@@ -31,9 +33,9 @@ def joint_numbers(coach: core.Coach) -> dict[str, int]:
 def due_within_year(coach: core.Coach, forecast: core.Forecast) -> dict[str, float]:
     """Probability that some layer of a joint is due within a year of the forecast: the highest of its layers."""
     chance: dict[str, float] = {}
+    joints, due = forecast.joint, forecast.due_1_year  # each look at a column makes a new list
     for row in forecast.rows_of(coach.id):
-        joint = forecast.joint[row]
-        chance[joint] = max(chance.get(joint, 0.0), float(forecast.due_1_year[row]))
+        chance[joints[row]] = max(chance.get(joints[row], 0.0), float(due[row]))
     return chance
 
 
@@ -71,34 +73,46 @@ def other_views(coach: core.Coach, views: dict[str, View], needed: set[tuple[str
     return others
 
 
-def lay_out(views: dict[str, View], others: list[View]) -> tuple[list[View], float, float]:
-    """Places the views: roof and side walls one below the other, ends and details in rows under them.
+def lay_out(views: dict[str, View], others: list[View], beside: bool = False) -> tuple[list[View], float, float]:
+    """Places the views: roof and side walls one below the other, ends and details in rows under them, or the ends beside them.
 
     Gives the views and width and height of the sheet.
     """
-    left = MARGIN + 20
+    left, gap = MARGIN + 20, NARROW_GAP if beside else GAP
     long = [views[n] for n in ("roof", "street_wall", "curb_wall") if n in views]
     short = [views[n] for n in ("front_cap", "rear_cap") if n in views] + others
-    y, right = MARGIN + TITLE, left + 620.0
+    y, right = MARGIN + TITLE, left + (0.0 if beside else 620.0)
     for view in long:
         view.x, view.y = left, y
-        below = max(GAP, view.ground() + 14)
+        below = max(gap, view.ground() + 14)
         y += view.size()[1] + below + TITLE
         right = max(right, left + view.size()[0])
+    if beside:
+        right, y = ends_beside(views, long, right, y)
+        short = others
     x, tallest = left, 0.0
     for view in short:
         width, tall = view.size()
         if x > left and x + width > right:
-            x, y, tallest = left, y + tallest + GAP + TITLE, 0.0
+            x, y, tallest = left, y + tallest + gap + TITLE, 0.0
         view.x, view.y = x, y
         x += width + GAP
         tallest = max(tallest, tall)
         right = max(right, view.x + width)
-    return [*long, *short], right + MARGIN, y + (tallest + GAP if short else 0.0)
+    ends = [views[n] for n in ("front_cap", "rear_cap") if beside and n in views]
+    return [*long, *ends, *short], right + MARGIN, y + (tallest + gap if short else 0.0)
 
 
-def length_text(metres: float, inches: bool) -> str:
-    return f"{metres:.2f} m" + (f" ({metres / 0.0254:.1f} in)" if inches else "")
+def ends_beside(views: dict[str, View], long: list[View], right: float, under: float) -> tuple[float, float]:
+    """Front and rear right of the street and the curb wall; gives the right and the lower edge of all."""
+    x, edge, y = right + GAP, right, MARGIN + TITLE
+    for name, wall in (("front_cap", "street_wall"), ("rear_cap", "curb_wall")):
+        if name in views:
+            view = views[name]
+            view.x, view.y = x, max(y, views[wall].y if wall in views else y)
+            y = view.y + view.size()[1] + NARROW_GAP + TITLE
+            edge = max(edge, x + view.size()[0])
+    return edge, max(under, y)
 
 
 def dimension(a: XY, b: XY, text: str, offset: float, room: Room) -> str:
@@ -128,7 +142,7 @@ def dimension(a: XY, b: XY, text: str, offset: float, room: Room) -> str:
     return '<g class="dimension">' + "".join(parts) + "</g>"
 
 
-def dimensions(coach: core.Coach, views: dict[str, View], inches: bool, room: Room) -> list[str]:
+def dimensions(coach: core.Coach, views: dict[str, View], units: Units, room: Room) -> list[str]:
     """Length and height over all at the street wall, width at the roof, shell width and height at the front."""
     out = []
     half = coach.width / 2
@@ -138,16 +152,16 @@ def dimensions(coach: core.Coach, views: dict[str, View], inches: bool, room: Ro
         floor_left, floor_right = at(0, coach.floor_height), at(coach.length, coach.floor_height)
         out.append(f'<line class="ground" x1="{floor_left[0] - 30:.1f}" y1="{ground:.1f}" x2="{floor_right[0] + 12:.1f}" y2="{ground:.1f}"/>')
         deep = 18 if views["street_wall"].ground() > 40 else 8  # above the line of the ground
-        out.append(dimension(floor_right, floor_left, length_text(coach.length, inches), deep, room))
-        out.append(dimension(at(0, 0), at(0, coach.roof_height), length_text(coach.roof_height, inches), 18, room))
+        out.append(dimension(floor_right, floor_left, units.length(coach.length), deep, room))
+        out.append(dimension(at(0, 0), at(0, coach.roof_height), units.length(coach.roof_height), 18, room))
     if "roof" in views:
         at = views["roof"].at
-        out.append(dimension(at(0, -half), at(0, half), length_text(coach.width, inches), 18, room))
+        out.append(dimension(at(0, -half), at(0, half), units.length(coach.width), 18, room))
     if "front_cap" in views:
         at = views["front_cap"].at
         curb, street = at(half, coach.floor_height), at(-half, coach.floor_height)
-        out.append(dimension(street, curb, length_text(coach.width, inches), 18, room))
-        out.append(dimension(curb, at(half, coach.roof_height), length_text(coach.roof_height - coach.floor_height, inches), 18, room))
+        out.append(dimension(street, curb, units.length(coach.width), 18, room))
+        out.append(dimension(curb, at(half, coach.roof_height), units.length(coach.roof_height - coach.floor_height), 18, room))
     return out
 
 
@@ -176,16 +190,18 @@ def joint_paths(view: View, joints: list[core.Joint]) -> list[list[XY]]:
     return paths
 
 
-def line_text(path: list[XY], tip: str, chance: float, seen: bool) -> str:
+def line_text(path: list[XY], joint: Shown) -> str:
     points = " ".join(f"{x:.1f},{y:.1f}" for x, y in path)
-    dashes = "" if seen else ' stroke-dasharray="7 4"'
-    return (f'<polyline class="joint" points="{points}" stroke="{ramp_colour(chance)}" stroke-width="{ramp_width(chance):.2f}"{dashes}>'
-            f"<title>{escape(tip)}</title></polyline>")
+    return (f'<polyline class="joint" points="{points}" stroke="{joint.colour}" stroke-width="{joint.width}"{joint.dashes}>'
+            f"<title>{joint.tip}</title></polyline>")
 
 
-def label_text(view: View, room: Room, path: list[XY], number: int, share: str) -> str:
-    """Number and percentage beside a joint, on white, with a leader if it had to go further away."""
-    width = 6.4 * len(str(number)) + (2 + 5.2 * len(share) if share else 0)
+def label_text(room: Room, path: list[XY], number: int, share: str, letters: int) -> str:
+    """Number and percentage beside a joint, on white, with a leader if it had to go further away.
+
+    The percentage has room for so many letters.
+    """
+    width = 6.4 * len(str(number)) + (2 + 5.8 * letters if letters else 0)
     anchors = [point_along(path, share) for share in (0.5, 0.3, 0.7, 0.12, 0.88)]
     box, anchor = room.place(anchors, width + 2, ASCENT + 2)
     small = f'<tspan class="share" dx="2">{share}</tspan>' if share else ""
@@ -207,22 +223,50 @@ def outline(view: View, surface: core.Surface) -> str:
     return f'<polygon class="surface" points="{corners}"/>'
 
 
-class Drawing:
-    """One drawing in the making: views, what lies on the sheet, what is written under the views."""
+@dataclass(frozen=True)
+class Shown:
+    """How a joint looks; texts are escaped."""
 
-    def __init__(self, coach: core.Coach, chance: dict[str, float] | None, missed: Mapping[str, core.Finding],
-                 needed: set[tuple[str, str]], inches: bool, scale: float) -> None:
-        self.coach, self.chance, self.missed = coach, chance, missed
+    colour: str
+    width: str
+    dashes: str
+    tip: str
+    share: str
+
+
+def shown(number: int, joint: str, chance: float | None, missed: core.Finding | None) -> Shown:
+    """A joint by its probability; dashed if nobody could look at it."""
+    p = PLAIN if chance is None else chance
+    tip = f"{number} {words(joint)}" + ("" if chance is None else f": {100 * p:.0f} % due within a year")
+    return Shown(ramp_colour(p), f"{ramp_width(p):.2f}", ' stroke-dasharray="7 4"' if missed else "",
+                 escape(tip + (f"; not inspected: {missed.reason}" if missed else "")), "" if chance is None else f"{100 * p:.0f} %")
+
+
+def sheet_name(coach: core.Coach) -> tuple[str, str]:
+    """Id and title of a drawing, escaped."""
+    name = "drawing-" + re.sub(r"[^A-Za-z0-9]+", "-", coach.id)
+    return name, escape(f"Unfolded drawing of {coach.label or coach.id}: {len(coach.joints)} numbered joints on roof, walls and slide-outs")
+
+
+class Drawing:
+    """One drawing in the making: views, what lies on the sheet, what is written under the views.
+
+    Shown: how each joint looks, by its id. Letters: room for that many beside the number of each joint.
+    """
+
+    def __init__(self, coach: core.Coach, shown_as: Mapping[str, Shown], letters: Mapping[str, int],
+                 needed: set[tuple[str, str]], units: Units, scale: float, beside: bool = False) -> None:
+        self.coach, self.shown, self.letters = coach, shown_as, letters
         self.numbers = joint_numbers(coach)
         self.shell = shell_views(coach, scale)
-        self.views, self.width, self.height = lay_out(self.shell, other_views(coach, self.shell, needed, scale))
+        self.views, self.width, self.height = lay_out(self.shell, other_views(coach, self.shell, needed, scale), beside)
         self.room = Room()
         self.paths: dict[str, list[XY]] = {}
         self.below: list[str] = []
         for view in self.views:
             joints = [j for j in coach.joints if view.holds(j.surface, j.slide)]
             self.paths.update(zip((j.id for j in joints), joint_paths(view, joints)))
-        self.measures = dimensions(coach, self.shell, inches, self.room)
+        self.measures = dimensions(coach, self.shell, units, self.room)
         self.room.lines.update(cell for path in self.paths.values() for cell in cells_of(path))
 
     def lines(self) -> None:
@@ -234,19 +278,11 @@ class Drawing:
             for part in self.coach.parts:
                 if view.holds(part.surface, part.slide):
                     view.body.append(rectangle(view, "part", part.low, part.high, part.label or words(part.kind)))
-            view.body += [self.joint(j) for j in self.coach.joints if view.holds(j.surface, j.slide)]
+            view.body += [line_text(self.paths[j.id], self.shown[j.id]) for j in self.coach.joints if view.holds(j.surface, j.slide)]
         for view in self.views:
             for part in self.coach.parts:
                 if part.kind == "slide_out" and part.state and view.holds("slide_face", part.id):
                     self.state(view, part)
-
-    def joint(self, joint: core.Joint) -> str:
-        p = PLAIN if self.chance is None else self.chance.get(joint.id, 0.0)
-        tip = f"{self.numbers[joint.id]} {words(joint.id)}" + ("" if self.chance is None else f": {100 * p:.0f} % due within a year")
-        missed = self.missed.get(joint.id)
-        if missed:
-            tip += f"; not inspected: {missed.reason}"
-        return line_text(self.paths[joint.id], tip, p, missed is None)
 
     def state(self, view: View, slide: core.Part) -> None:
         """Is the slide-out drawn out or in?"""
@@ -261,25 +297,22 @@ class Drawing:
         for view in self.views:
             for joint in self.coach.joints:
                 if view.holds(joint.surface, joint.slide):
-                    share = "" if self.chance is None else f"{100 * self.chance.get(joint.id, 0.0):.0f} %"
-                    view.body.append(label_text(view, self.room, self.paths[joint.id], self.numbers[joint.id], share))
+                    view.body.append(label_text(self.room, self.paths[joint.id], self.numbers[joint.id], self.shown[joint.id].share,
+                                                self.letters[joint.id]))
 
     def under(self, block: tuple[str, float]) -> None:
         """Appends a block of words; its second entry is the y under it."""
         self.below.append(block[0])
         self.height = block[1] + 8
 
-    def text(self) -> str:
-        coach = self.coach
+    def text(self, name: str, what: str) -> str:
         body = []
         for view in self.views:
             names = " ".join(f"{s.slide}:{s.name}" if s.slide else s.name for s in view.surfaces)
             body.append(f'<g class="view" data-surfaces="{escape(names)}">{"".join(view.body)}</g>')
         body += self.measures
-        name = "drawing-" + re.sub(r"[^A-Za-z0-9]+", "-", coach.id)
-        what = f"Unfolded drawing of {coach.label or coach.id}: {len(coach.joints)} numbered joints on roof, walls and slide-outs"
-        return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:.0f} {self.height + 12:.0f}" width="{self.width:.0f}" '
-                f'height="{self.height + 12:.0f}" role="img" aria-labelledby="{name}"><title id="{name}">{escape(what)}</title>'
+        return (f'<svg xmlns="http://www.w3.org/2000/svg" class="coach-drawing" viewBox="0 0 {self.width:.0f} {self.height + 12:.0f}" '
+                f'width="{self.width:.0f}" height="{self.height + 12:.0f}" role="img" aria-labelledby="{name}"><title id="{name}">{what}</title>'
                 f"<style>{STYLE}</style>" + "".join(body) + "".join(self.below) + "</svg>")
 
 
@@ -294,9 +327,10 @@ def legend(x: float, y: float) -> tuple[str, float]:
     return "<g>" + "".join(out) + "</g>", y + 30
 
 
-STYLE = (
+# Selectors begin with the class of the drawing: in a page they are to touch nothing else.
+STYLE = re.sub(r"(^|\}(?=.)|,(?=\.))", r"\1.coach-drawing ", (
     "text{font-family:Helvetica,Arial,sans-serif;fill:#0c121a}.title{font-size:12px;font-weight:bold}"
-    ".number{font-size:10.5px;font-weight:bold}.share{font-weight:normal;font-size:8.5px}.paper{fill:#fff;fill-opacity:.85}"
+    ".number{font-size:10.5px;font-weight:bold}.share{font-weight:normal;font-size:9.5px}.paper{fill:#fff;fill-opacity:.85}"
     ".surface{fill:none;stroke:#444;stroke-width:.9}.part{fill:none;stroke:#888;stroke-width:.6;stroke-dasharray:3 2}"
     ".joint{fill:none;stroke-linejoin:round}.leader{stroke:#666;stroke-width:.5}"
     ".ground{stroke:#444;stroke-width:.6;stroke-dasharray:7 3 2 3}.dimension line{stroke:#222;stroke-width:.5}"
@@ -304,18 +338,17 @@ STYLE = (
     ".state{font-style:italic}.finding{font-size:8.5px;font-weight:bold}.letter{font-size:9.5px;font-weight:bold}"
     ".outline{fill:#fff;stroke:#0c121a}.spot{fill:#0c121a}.open{fill:#fff;stroke:#0c121a;stroke-width:.8}"
     ".water line{stroke:#0c121a}.water polygon{fill:#0c121a}.through,.shows,.connector circle,.stain circle{fill:none;stroke:#0c121a;stroke-width:1}"
-    ".through{stroke-dasharray:2 1.5}.stain line{stroke:#0c121a;stroke-width:1.6}.stain circle{stroke-width:1.6}.ranked{font-size:10.5px;font-weight:bold}"
-)
+    ".through{stroke-dasharray:2 1.5}.stain line{stroke:#0c121a;stroke-width:1.6}.stain circle{stroke-width:1.6}.ranked{font-size:10.5px;font-weight:bold}"))
 
 
-def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, inches: bool = False,
+def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, units: str = "metric",
                findings: Sequence[core.Finding] | None = None, work_done: Sequence[core.WorkDone] | None = None,
                as_of: datetime.date | None = None, urgency: Mapping[str, core.UrgencyAnswer] | None = None,
                exposed_soon: bool = False, trace: core.LeakTrace | None = None, stains: Sequence[core.Stain] | None = None,
                ways: int = 3, kept_open: bool = False, scale: float = SCALE, catalogue: core.Catalogue | None = None) -> str:
     """The coach as SVG text. Without a forecast all joint lines are alike and carry their number only.
 
-    `inches` prints inches after the metres. `findings` of the coach up to `as_of` (default: the day of the forecast, else
+    `units` are "metric" or "us". `findings` of the coach up to `as_of` (default: the day of the forecast, else
     that of the last finding) become numbered marks with a key; grades are those of each look, urgency is that of `judge`
     (with `exposed_soon`) unless `urgency` has an answer for the joint or part. `trace` draws the ways of its first `ways`
     candidates, `stains` the marks that it was asked about; `kept_open` marks the places that are never sealed.
@@ -333,7 +366,11 @@ def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, inch
     places = core.places_kept_open(coach, catalogue) if kept_open else []
     needed |= {(place.surface, place.slide) for place in places}
 
-    drawing = Drawing(coach, None if forecast is None else due_within_year(coach, forecast), looks.unseen(found), needed, inches, scale)
+    chance = None if forecast is None else due_within_year(coach, forecast)
+    missed = looks.unseen(found)
+    shown_as = {joint: shown(number, joint, None if chance is None else chance.get(joint, 0.0), missed.get(joint))
+                for joint, number in joint_numbers(coach).items()}
+    drawing = Drawing(coach, shown_as, {joint: len(look.share) for joint, look in shown_as.items()}, needed, units_of(units), scale)
     drawing.lines()
     drawn = marks.draw_kept_open(places, drawing.views)
     said = water.draw_water(trace, stains or (), ways, drawing.views, drawing.room)
@@ -350,4 +387,52 @@ def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, inch
         drawing.under(water.key(trace, stains or (), said, drawing.numbers, left, drawing.height, wide))
     if places:
         drawing.under(marks.open_legend(places, drawn, left, drawing.height, wide))
-    return drawing.text()
+    return drawing.text(*sheet_name(coach))
+
+
+FIELDS = ("colour", "width", "dashes", "tip", "share")
+
+
+def shape_of(coach: core.Coach) -> str:
+    """What the place of lines and texts rests on: equal for coaches that are drawn alike."""
+    shell = json.loads(core.coach_json(coach))
+    for name in ("id", "label", "owner", "model_line", "model_year", "stays"):
+        shell.pop(name, None)
+    for joint in shell.get("joints", []):
+        for name in ("layers", "bead", "substrates", "type", "open_edge"):
+            joint.pop(name, None)
+    return json.dumps(shell, sort_keys=True)
+
+
+class DrawingBook:
+    """Drawings of many coaches with their forecast. Coaches of one shape share the sheet: who is where is found once a shape."""
+
+    def __init__(self, units: str = "metric", widest: float = 440.0) -> None:
+        self.units, self.widest = units_of(units), widest
+        self.patterns: dict[str, list[str]] = {}
+
+    def draw(self, coach: core.Coach, chance: Mapping[str, float], missed: Mapping[str, core.Finding], name: str) -> str:
+        """The coach as SVG text with numbers and the percentage of each joint, its views at most `widest` px wide.
+
+        Name: id of the title.
+        """
+        shape = shape_of(coach)
+        if shape not in self.patterns:
+            self.patterns[shape] = self.pattern(coach)
+        known = {"name": name, "what": sheet_name(coach)[1]}
+        for joint, number in joint_numbers(coach).items():
+            look = shown(number, joint, chance.get(joint, 0.0), missed.get(joint))
+            known.update((f"{field}{number}", getattr(look, field)) for field in FIELDS)
+        parts = self.patterns[shape]
+        return "".join(part if i % 2 == 0 else known[part] for i, part in enumerate(parts))
+
+    def pattern(self, coach: core.Coach) -> list[str]:
+        """The drawing in pieces: every other one is the name of what differs from coach to coach."""
+        numbers = joint_numbers(coach)
+        gaps = {joint: Shown(*(f"\0{field}{number}\0" for field in FIELDS)) for joint, number in numbers.items()}
+        scale = min(SCALE, self.widest / coach.length)
+        drawing = Drawing(coach, gaps, {joint: len("100 %") for joint in numbers}, set(), self.units, scale, beside=True)
+        drawing.lines()
+        drawing.labels()
+        drawing.under(legend(MARGIN + 20, drawing.height))
+        return drawing.text("\0name\0", "\0what\0").split("\0")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from . import _libseal as core
 from .canvas import words
+from .units import Units
 
 GRADES = ("as new", "first ageing", "aged, bonded", "local defects", "lost bond, bedding holds", "open or missing")
 URGENCY_WORDS = {"at_once": "at once", "within_30_days": "within 30 days", "next_service": "next service",
@@ -105,13 +106,14 @@ def number_words(value: float) -> str:
     return f"{value:.10g}"
 
 
-def sign_words(finding: core.Finding) -> str:
-    """The sign with its measure, share and readings, as noted."""
+def sign_words(finding: core.Finding, units: Units | None = None) -> str:
+    """The sign with its measure, share and readings, as noted or in units of choice."""
     if finding.sign == "not_inspected":
         return f"not inspected: {finding.reason}"
     parts = [words(finding.sign) + (f", {words(finding.layer)}" if finding.layer else "")]
     if not math.isnan(finding.value):
-        parts.append(number_words(finding.value) + (" mm" if finding.unit == "mm" else " %"))
+        size = number_words(finding.value) + " mm" if units is None else units.small(finding.value)
+        parts.append(size if finding.unit == "mm" else number_words(finding.value) + " %")
     elif finding.size:
         parts.append("looked for, not there" if finding.size == "none" else words(finding.size))
     if not math.isnan(finding.share):

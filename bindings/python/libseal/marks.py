@@ -6,11 +6,10 @@ import datetime
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from html import escape
 
 from . import _libseal as core
 from . import looks
-from .canvas import Room, View, XY, leader, middle, paper, point_along, small_text, table, view_of, words
+from .canvas import Room, View, XY, escape, leader, middle, paper, point_along, small_text, table, view_of, words
 
 RADIUS = 8.5  # px
 # Outline by group of signs: kind, corners, turn of the first corner from the top.

@@ -1,111 +1,86 @@
-"""The page: one self-contained HTML file with drawings, forecast, visits and cautions. Needs jinja2."""
+"""The page of a fleet on a few sheets: the year by week, visits, coaches by due date, cautions. Packets hold the rest."""
 
 from __future__ import annotations
 
+import datetime
 import os
-import pathlib
-import tempfile
-from collections.abc import Iterable
 from typing import Any
 
 from . import _libseal as core
+from . import charts
 from .canvas import words
-from .drawing import draw_coach, joint_numbers
-from .looks import GRADES
+from .drawing import joint_numbers
+from .paper import chance, distinct, hours_range, money, render, write_text
+from .rows import ForecastRows
+from .units import Units, units_of
 
 __all__ = ["page_text", "write_page"]
 
 
-def _layer_rows(coach: core.Coach, forecast: core.Forecast) -> list[dict[str, Any]]:
-    """One row a layer of the coach, for the table under its drawing."""
-    numbers = joint_numbers(coach)
-    joints = {joint.id: joint for joint in coach.joints}
-    rows = []
-    for row in forecast.rows_of(coach.id):
-        joint = joints.get(forecast.joint[row])
-        condition = float(forecast.condition[row])
-        surface = words(joint.surface) + (f" of {words(joint.slide)}" if joint and joint.slide else "") if joint else ""
-        rows.append({
-            "number": numbers.get(forecast.joint[row], ""),
-            "joint": words(forecast.joint[row]),
-            "place": surface,
-            "layer": words(forecast.layer[row]),
-            "family": words(forecast.family[row]),
-            "condition": f"{condition:.1f}",
-            "grade": GRADES[min(max(round(condition), 0), 5)],
-            "due_10": str(forecast.due_10[row]),
-            "due_50": str(forecast.due_50[row]),
-            "due_90": str(forecast.due_90[row]),
-            "inspect_by": str(forecast.inspect_by[row]),
-            "due_1_year": f"{100 * float(forecast.due_1_year[row]):.0f}",
-            "flag": forecast.flag[row],
-        })
-    return rows
+MOST_FLAGS = 2  # of a visit on this page
 
 
-def _cost_text(cost: core.Cost, currency: str) -> str:
-    if cost.low == cost.high:
-        return core.money_text(cost.mode, currency)
-    return f"{core.money_text(cost.low, currency)} to {core.money_text(cost.high, currency)}"
+def why_short(visit: core.Visit, units: Units) -> str:
+    """What is due first; for an inspection the library's own sentence."""
+    if not visit.tasks:
+        return units.prose(visit.why)
+    first = min(visit.tasks, key=lambda task: (task.due, task.joint))
+    return f"first due {words(first.joint)} by {first.due}, {words(first.urgency)}"
 
 
-def _hours_text(minutes: core.Minutes) -> str:
-    return f"{minutes.low / 60:.1f} to {minutes.high / 60:.1f} h"
+def visit_row(visit: core.Visit, currency: str, units: Units) -> dict[str, Any]:
+    return {"first": str(visit.first), "last": str(visit.last) if visit.last != visit.first else "", "coach": visit.coach, "label": visit.label if visit.label != visit.coach else "", "kind": words(visit.kind),
+            "bay": visit.bay + 1, "cancelled": visit.cancelled, "tasks": len(visit.tasks), "why": why_short(visit, units),
+            "flags": [units.prose(flag) for flag in visit.flags[:MOST_FLAGS]], "more": max(0, len(visit.flags) - MOST_FLAGS), "hours": hours_range(visit.minutes) if visit.tasks else "",
+            "cost": money(visit.cost, currency) if visit.tasks else None}
 
 
-def _visit(visit: core.Visit, currency: str, numbers: dict[str, int]) -> dict[str, Any]:
-    tasks = [{"number": numbers.get(t.joint, ""), "joint": words(t.joint), "action": words(t.action),
-              "layer": words(t.layer), "family": words(t.family), "due": str(t.due), "urgency": words(t.urgency),
-              "reason": t.reason, "late": t.late} for t in visit.tasks]
-    days = str(visit.first) + (f" to {visit.last}" if visit.last != visit.first else "")
-    return {"days": days, "coach": visit.coach, "label": visit.label or visit.coach, "kind": words(visit.kind),
-            "bay": visit.bay + 1, "cancelled": visit.cancelled, "tasks": tasks, "why": visit.why, "flags": visit.flags,
-            "cautions": visit.cautions, "hours": _hours_text(visit.minutes), "cost": _cost_text(visit.cost, currency)}
+def coach_row(coach: core.Coach, forecast: ForecastRows, visits: list[core.Visit]) -> dict[str, Any]:
+    """A coach by its joint that is due first. Joints with water: expected number, a sum of probabilities."""
+    rows = forecast.rows_of(coach.id)
+    next_visit = next((v for v in visits if not v.cancelled and v.last >= forecast.as_of), None)
+    row: dict[str, Any] = {"id": coach.id, "label": coach.label if coach.label != coach.id else "", "joints": len(coach.joints), "first": None,
+                           "visit": str(next_visit.first) if next_visit else "none", "visit_kind": words(next_visit.kind) if next_visit else ""}
+    if not rows:
+        return {**row, "due": datetime.date.max}
+    first = min(rows, key=lambda r: (forecast.due_50[r], r))
+    open_now, open_year = (forecast.by_joint(column, coach.id) for column in (forecast.open_now, forecast.open_1_year))
+    year = forecast.as_of + datetime.timedelta(days=365)
+    days = (forecast.due_10[first], forecast.due_50[first], forecast.due_90[first])
+    soon = {forecast.joint[r] for r in rows if forecast.due_50[r] <= year}
+    return {**row, "due": days[1], "days": days, "first": f"{joint_numbers(coach)[forecast.joint[first]]} {words(forecast.joint[first])}",
+            "due_10": str(days[0]), "due_50": str(days[1]), "due_90": str(days[2]), "year": chance(forecast.due_1_year[first]), "soon": len(soon),
+            "chance": forecast.due_1_year[first], "open_now": f"{sum(open_now.values()):.1f}", "open_year": f"{sum(open_year.values()):.1f}"}
 
 
-def _distinct(texts: Iterable[str]) -> list[str]:
-    return list(dict.fromkeys(texts))
+def visits_by_coach(calendar: core.Calendar) -> dict[str, list[core.Visit]]:
+    out: dict[str, list[core.Visit]] = {}
+    for visit in calendar.visits:
+        out.setdefault(visit.coach, []).append(visit)
+    return out
 
 
-def page_text(fleet: core.Fleet, forecast: core.Forecast, calendar: core.Calendar, shop: core.Shop, *,
-              inches: bool = False) -> str:
-    """The page as HTML text: per coach the drawing, the table of joints, the year's visits and the cautions."""
-    try:
-        import jinja2
-    except ImportError as error:
-        raise ImportError("the page needs jinja2: pip install jinja2") from error
-    environment = jinja2.Environment(loader=jinja2.PackageLoader("libseal", "."), autoescape=True, trim_blocks=True,
-                                     lstrip_blocks=True, undefined=jinja2.StrictUndefined)
-    numbers = {coach.id: joint_numbers(coach) for coach in fleet.coaches}
-    visits = [_visit(v, calendar.currency, numbers.get(v.coach, {})) for v in calendar.visits]
-    coaches = []
-    for coach in fleet.coaches:
-        own = [v for v in visits if v["coach"] == coach.id]
-        coaches.append({
-            "id": coach.id, "label": coach.label or coach.id, "kind": words(coach.kind), "model_line": coach.model_line,
-            "model_year": coach.model_year, "length": f"{coach.length:.2f}", "width": f"{coach.width:.2f}",
-            "joints": len(coach.joints), "svg": draw_coach(coach, forecast, inches=inches),
-            "rows": _layer_rows(coach, forecast), "visits": own,
-            "cautions": _distinct(text for visit in own for text in visit["cautions"]),
-        })
+def page_text(fleet: core.Fleet, forecast: core.Forecast, calendar: core.Calendar, shop: core.Shop, *, units: str = "metric") -> str:
+    """The page as HTML text: the year by week, the visits, the coaches by due date, what found no place, changes, cautions.
+
+    Owners' names are not on it; drawings, joints and options of each coach are in `owner_packet`.
+    """
+    measures = units_of(units)
+    rows, of_coach = ForecastRows(forecast), visits_by_coach(calendar)
+    coaches = sorted((coach_row(coach, rows, of_coach.get(coach.id, [])) for coach in fleet.coaches), key=lambda row: (row["due"], row["id"]))
+    known = [row for row in coaches if row["first"]]
+    axis = charts.year_axis(forecast.as_of, [row["days"][0] for row in known], [row["days"][2] for row in known])
+    for row in known:
+        row["bar"] = axis.bar(*row["days"], row["chance"])
     unplaced = [{"coach": u.coach, "joint": words(u.joint), "action": words(u.action), "due": str(u.due),
-                 "constraint": u.constraint, "relaxation": u.relaxation} for u in calendar.unplaced]
-    template = environment.get_template("page.html.j2")
-    return template.render(coaches=coaches, visits=visits, unplaced=unplaced, calendar=calendar, shop=shop,
-                           as_of=str(forecast.as_of), version=core.__version__)
+                 "constraint": measures.prose(u.constraint), "relaxation": measures.prose(u.relaxation)} for u in calendar.unplaced]
+    visits = [visit_row(v, calendar.currency, measures) for v in calendar.visits]
+    return render("page.html.j2", coaches=coaches, axis=axis, visits=visits, kept=sum(not v.cancelled for v in calendar.visits), unplaced=unplaced,
+                  calendar=calendar, shop=shop, as_of=str(forecast.as_of), load=charts.load_chart(charts.load_by_week(calendar, shop)),
+                  cautions=[measures.prose(t) for t in distinct(t for v in calendar.visits if not v.cancelled for t in v.cautions)])
 
 
 def write_page(path: str | os.PathLike[str], fleet: core.Fleet, forecast: core.Forecast, calendar: core.Calendar,
-               shop: core.Shop, *, inches: bool = False) -> None:
-    """Writes `page_text` to a file: all of it or nothing."""
-    text = page_text(fleet, forecast, calendar, shop, inches=inches)
-    target = pathlib.Path(path)
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=target.name, suffix=".part")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        os.chmod(name, 0o644)
-        os.replace(name, target)
-    except BaseException:
-        os.unlink(name)
-        raise
+               shop: core.Shop, *, units: str = "metric") -> None:
+    """Writes `page_text` to a file: all of it or nothing. Raises FileError with the path and the system's reason."""
+    write_text(path, page_text(fleet, forecast, calendar, shop, units=units))

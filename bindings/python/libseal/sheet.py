@@ -174,7 +174,7 @@ def sign_card(catalogue: core.Catalogue) -> list[dict[str, str]]:
 def survey_sheet(coach: core.Coach, as_of: datetime.date, forecast: core.Forecast | None = None,
                  findings: Sequence[core.Finding] | None = None, plan: Any = None, *,
                  work_done: Sequence[core.WorkDone] | None = None, catalogue: core.Catalogue | None = None,
-                 inches: bool = False) -> str:
+                 units: str = "metric") -> str:
     """The sheet as HTML text for print on A4 or Letter, black on white. What nobody knows is an empty field.
 
     Rows stand in walking order. `plan` (with `stops`, and `left_out`) gives its own order, marks what is overdue and puts
@@ -190,7 +190,7 @@ def survey_sheet(coach: core.Coach, as_of: datetime.date, forecast: core.Forecas
     environment = jinja2.Environment(loader=jinja2.PackageLoader("libseal", "."), autoescape=True, trim_blocks=True,
                                      lstrip_blocks=True, undefined=jinja2.StrictUndefined)
     slides = [{"label": p.label or words(p.id), "state": words(p.state)} for p in coach.parts if p.kind == "slide_out"]
-    svg = draw_coach(coach, inches=inches, scale=50.0)
+    svg = draw_coach(coach, units=units, scale=50.0)
     size = re.search(r'height="(\d+)"', svg)
     tall = size is not None and int(size[1]) > TALL
     return environment.get_template("sheet.html.j2").render(

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from html import escape
 
 from . import _libseal as core
-from .canvas import Room, View, XY, cells_of, leader, paper, small_text, table, view_of, words
+from .canvas import Room, View, XY, cells_of, escape, leader, paper, small_text, table, view_of, words
 
 WIDTHS = (2.2, 1.6, 1.1)  # of the lines by rank [px]
 OUTSIDE = ("joint", "surface")  # kinds of places that lie on the outside

@@ -34,6 +34,7 @@
 #include "libseal/life/weibull.hpp"
 
 #include "libseal/forecast/calibration.hpp"
+#include "libseal/forecast/ahead.hpp"
 #include "libseal/forecast/forecast.hpp"
 #include "libseal/forecast/next_look.hpp"
 

@@ -5,6 +5,7 @@
 
 #include "core/json.hpp"
 #include "forecast/states.hpp"
+#include "libseal/forecast/ahead.hpp"
 #include "libseal/core/error.hpp"
 
 namespace libseal {
@@ -98,6 +99,32 @@ LayerStates Forecast::states(const std::vector<Eigen::Index>& rows) const {
         detail::state_of(*basis, belief, l, tracks, states, static_cast<Eigen::Index>(n));
     });
     return states;
+}
+
+ForecastAhead look_ahead(const Forecast& forecast, const std::vector<Eigen::Index>& rows, const std::vector<Date>& days) {
+    for (const Date day : days)
+        if (day < forecast.as_of)
+            throw_value_error("days", "days not before " + to_text(forecast.as_of), to_text(day), "the past is in the findings");
+    const std::vector<Eigen::Index> asked = rows.empty() ? all_rows(forecast) : rows;
+    ForecastAhead ahead;
+    ahead.day = days;
+    for (auto* table : {&ahead.due, &ahead.open, &ahead.condition_10, &ahead.condition_50, &ahead.condition_90})
+        *table = Eigen::ArrayXXd::Zero(static_cast<Eigen::Index>(asked.size()), static_cast<Eigen::Index>(days.size()));
+    each_row(forecast, asked, [&](std::size_t n, const detail::JointBelief& belief, std::size_t l, detail::CoachTracks&) {
+        const auto i = static_cast<Eigen::Index>(n);
+        const auto grade = [&](Date day, double p) {
+            return std::min(5.0, grade_of_worn_share(belief.scale(), belief.worn_share(l, day, p)));
+        };
+        for (Eigen::Index d = 0; d < ahead.due.cols(); ++d) {
+            const Date day = days[static_cast<std::size_t>(d)];
+            ahead.due(i, d) = belief.due(l, day);
+            ahead.open(i, d) = belief.open(day);
+            ahead.condition_10(i, d) = grade(day, 0.1);
+            ahead.condition_50(i, d) = grade(day, 0.5);
+            ahead.condition_90(i, d) = grade(day, 0.9);
+        }
+    });
+    return ahead;
 }
 
 LayerPosterior Forecast::posterior(Eigen::Index row_number) const {

@@ -286,8 +286,22 @@ void JointBelief::settle_cap(const Column& others) {
     });
 }
 
-double JointBelief::due(std::size_t l, Date day) const {
-    return is_coupled(l) ? bedding_->due(day) : layers_[l].belief.due(ages(layers_[l], day));
+double JointBelief::worse_than(std::size_t l, Date day, double worn_share) const {
+    if (is_coupled(l)) return bedding_->worse_than(day, worn_share);
+    std::vector<double> at = ages(layers_[l], day);
+    for (double& age : at) age /= worn_share;
+    return layers_[l].belief.due(at);
+}
+
+double JointBelief::worn_share(std::size_t l, Date day, double p) const {
+    constexpr int halvings = 16;  // of the scale: to 1/20000 of grade 5
+    double low = 0, high = model_.scale.cuts.back() + (model_.scale.cuts.back() - *(model_.scale.cuts.end() - 2));
+    if (worse_than(l, day, high) > 1 - p) return high;
+    for (int i = 0; i < halvings; ++i) {
+        const double middle = (low + high) / 2;
+        (worse_than(l, day, middle) > 1 - p ? low : high) = middle;
+    }
+    return (low + high) / 2;
 }
 
 Date JointBelief::day_of(std::size_t l, double p) const {

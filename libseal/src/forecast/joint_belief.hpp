@@ -59,10 +59,15 @@ public:
     bool is_coupled(std::size_t l) const { return bedding_ && l == bedding_at_; }
     const BeddingBelief& bedding() const { return *bedding_; }
 
-    double due(std::size_t l, Date day) const;
+    double due(std::size_t l, Date day) const { return worse_than(l, day, 1.0); }
+    /// Probability that the worn share r of a layer has reached `worn_share`. [-]
+    double worse_than(std::size_t l, Date day, double worn_share) const;
+    /// Worn share that is below with probability p; at most that of grade 5. [-]
+    double worn_share(std::size_t l, Date day, double p) const;
     /// First day on which the probability of being due reaches p.
     Date day_of(std::size_t l, double p) const;
     double expected_grade(std::size_t l, Date day) const;
+    const GradeScale& scale() const { return model_.scale; }
     /// Terms of the effective age, mean over what is not known. [yr]
     ClockTerms mean_age(std::size_t l, Date day) const;
     /// Probability that water has a way in: all barriers open, or the fasteners bare. [-]

@@ -50,6 +50,8 @@ public:
 
     /// Probability that the bedding is due (grade 3) by the morning of `day`. [-]
     double due(Date day) const { return worse_than(day, 1.0); }
+    /// Probability that the worn share r has reached `worn_share`. [-]
+    double worse_than(Date day, double worn_share) const;
     /// Probability that cap and bedding are both open. [-]
     double open(Date day) const;
     /// Expected condition grade of the bedding. [-]
@@ -74,7 +76,6 @@ private:
     void multiply_seen(Date day, const Chance& chance);
     double beyond(const Column& effect, double log_age) const;
     double beyond(std::size_t group, double log_age) const;
-    double worse_than(Date day, double worn_share) const;
     double group_weight(std::size_t group) const;
 
     const LifePrior* prior_;
