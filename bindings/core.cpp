@@ -127,6 +127,8 @@ void define_core(py::module_& m) {
     types.error = new_error(m, "Error", doc::Error, bases(PyExc_Exception));
     types.value = new_error(m, "ValueError", doc::ValueError, bases(types.error, PyExc_ValueError));
     types.file = new_error(m, "FileError", doc::FileError, bases(types.error, PyExc_OSError));
+    // An OSError with a file name prints its number instead of our text.
+    py::handle(types.file).attr("__str__") = py::handle(PyExc_BaseException).attr("__str__");
     types.state = new_error(m, "StateError", doc::StateError, bases(types.error, PyExc_RuntimeError));
     types.cancelled = new_error(m, "Cancelled", doc::Cancelled, bases(types.state));
     py::register_exception_translator(&translate);

@@ -83,6 +83,7 @@ replay() {
 
 python_tests() {
     say "Python tests, self-checks, consumer projects"
+    need_packages chromium poppler-utils  # the pages are opened and printed
     local code=0
     PYTHONPATH=$PWD/build/tests/python LIBSEAL_BUILD=$PWD/build/tests CMAKE=$CMAKE \
         .venv/bin/python -m pytest --junitxml="$results/pytest.xml" || code=$?

@@ -1,9 +1,6 @@
 """From the demo fleet to plan, schedule, calendar and page; calendars read by two parsers that are not ours."""
 
 import datetime
-import html.parser
-import os
-import re
 import xml.etree.ElementTree as ElementTree
 
 import numpy as np
@@ -171,96 +168,6 @@ def test_frames_hold_what_the_objects_hold(demo, forecast, calendar, plan):
     assert (back.time_utc == weather.time_utc).all()
     with pytest.raises(ValueError, match="gih"):
         frames.weather_from_frame(pandas.DataFrame({"gih": [1.0]}, index=hours.index[:1]), weather.site)
-
-
-class Checker(html.parser.HTMLParser):
-    """Collects what a page must and must not have."""
-
-    VOID = {"meta", "link", "br", "img", "hr", "input"}
-
-    def __init__(self):
-        super().__init__()
-        self.open, self.tags, self.wrong, self.text = [], [], [], []
-
-    def handle_starttag(self, tag, attrs):
-        self.tags.append((tag, dict(attrs)))
-        if tag not in self.VOID:
-            self.open.append(tag)
-
-    def handle_startendtag(self, tag, attrs):
-        self.tags.append((tag, dict(attrs)))
-
-    def handle_endtag(self, tag):
-        if not self.open or self.open.pop() != tag:
-            self.wrong.append(tag)
-
-    def handle_data(self, data):
-        self.text.append(data)
-
-
-@pytest.fixture(scope="module")
-def page(demo, forecast, calendar):
-    pytest.importorskip("jinja2")
-    return libseal.page_text(demo["fleet"], forecast, calendar, demo["shop"])
-
-
-@pytest.fixture(scope="module")
-def checked(page):
-    checker = Checker()
-    checker.feed(page)
-    checker.close()
-    return checker
-
-
-def test_the_page_is_well_formed_and_self_contained(checked, page):
-    assert checked.wrong == [] and checked.open == []
-    ids = [a["id"] for _, a in checked.tags if "id" in a]
-    assert len(ids) == len(set(ids))
-    asked_for = [(t, a) for t, a in checked.tags if {"src", "href", "xlink:href", "srcset"} & set(a) or t in ("script", "link", "iframe")]
-    assert asked_for == [] and "url(" not in page and "@import" not in page
-    assert page.startswith("<!DOCTYPE html>") and ("html", {"lang": "en"}) in checked.tags
-
-
-def test_the_page_can_be_read_without_seeing_it(checked, demo):
-    tags = [t for t, _ in checked.tags]
-    assert tags.count("h1") == 1 and tags.count("main") == 1
-    assert tags.count("h2") == len(demo["fleet"].coaches) + 1
-    levels = [int(t[1]) for t in tags if re.fullmatch("h[1-6]", t)]
-    assert all(b - a <= 1 for a, b in zip(levels, levels[1:]))
-    assert all(a.get("scope") in ("col", "row") for t, a in checked.tags if t == "th")
-    drawings = [a for t, a in checked.tags if t == "svg"]
-    assert len(drawings) == len(demo["fleet"].coaches)
-    assert all(a.get("role") == "img" and a.get("aria-labelledby") for a in drawings)
-
-
-def test_the_page_tells_all_visits_tasks_layers_and_cautions(checked, demo, forecast, calendar):
-    text = re.sub(r"\s+", " ", "".join(checked.text))
-    rows = [a for t, a in checked.tags if t == "tr"]
-    assert len(rows) > len(forecast) + len(calendar.visits)
-    for visit in calendar.visits:
-        assert str(visit.first) in text
-        assert all(re.sub(r"\s+", " ", c) in text for c in visit.cautions)
-        assert all(re.sub(r"\s+", " ", t.reason) in text for t in visit.tasks)
-    assert calendar.closing and calendar.closing in text
-    assert demo["shop"].name in text
-
-
-def test_words_from_files_are_escaped_on_the_page(demo, forecast, calendar):
-    pytest.importorskip("jinja2")
-    first = demo["fleet"].coaches[0].replace(label='<script>alert("x")</script>', model_line="a & b <i>")
-    fleet = libseal.Fleet(coaches=[first, *demo["fleet"].coaches[1:]])
-    text = libseal.page_text(fleet, forecast, calendar, demo["shop"].replace(name="<b>Shop</b>"))
-    assert "<script" not in text and "<b>Shop" not in text and "<i>" not in text
-    assert "&lt;script&gt;" in text and "a &amp; b &lt;i&gt;" in text
-
-
-def test_the_page_is_written_whole_or_not_at_all(demo, forecast, calendar, page, tmp_path):
-    path = tmp_path / "page.html"
-    libseal.write_page(path, demo["fleet"], forecast, calendar, demo["shop"])
-    assert path.read_text(encoding="utf-8") == page
-    with pytest.raises(OSError):
-        libseal.write_page(tmp_path / "absent" / "page.html", demo["fleet"], forecast, calendar, demo["shop"])
-    assert os.listdir(tmp_path) == ["page.html"]
 
 
 def test_drawings_of_the_demo_fleet_are_well_formed(demo, forecast):

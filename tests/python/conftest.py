@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import datetime
 import os
 import pathlib
 from collections.abc import Callable
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -55,9 +57,30 @@ def three_hours() -> libseal.Weather:
 @pytest.fixture(scope="session")
 def trailer() -> libseal.Coach:
     """Synthetic: a trailer of eight metres that has stood in the open in South Bend since it was built."""
-    import datetime
-
     coach = libseal.travel_trailer(8.0, id="t1", model_year=2018)
     stay = libseal.Stay(from_=datetime.date(2017, 7, 1), to=datetime.date(9999, 12, 31), place="home",
                         station="south bend", heading=180.0)
     return coach.replace(stays=[stay])
+
+
+@pytest.fixture(scope="session")
+def yard() -> SimpleNamespace:
+    """Synthetic: three coaches of two owners, with findings, a declined item, the shop of the demo, forecast and calendar."""
+    as_of, since = datetime.date(2026, 11, 25), datetime.date(2016, 7, 1)
+    shop = libseal.read_shop(ROOT / "examples" / "data" / "shop.json")
+    stay = libseal.Stay(from_=since, to=datetime.date(9999, 12, 31), place="home", station="south bend", heading=180.0)
+    built = {"installed_from": datetime.date(2016, 5, 1), "installed_to": datetime.date(2016, 5, 1)}
+    coaches = [libseal.travel_trailer(6.0, id="A-1", model_year=2017, slide_outs=1, **built), libseal.camper_van(6.0, id="B-2", model_year=2017, **built),
+               libseal.camper_van(6.0, id="C-3", model_year=2017, **built)]
+    coaches = [coach.replace(stays=[stay], owner=owner) for coach, owner in zip(coaches, ("M. N.", "O. P.", "M. N."))]
+    seen = datetime.date(2026, 9, 1)
+    findings = [
+        libseal.Finding(coach="A-1", joint="roof_vent_1", sign="deep_crack", value=0.6, unit="mm", share=0.35, layer="cap_bead", date=seen, photo="vent.png", note="near the hinge"),
+        libseal.Finding(coach="A-1", joint="window_1", sign="gap", value=2.0, unit="mm", layer="cap_bead", date=seen, photo="absent.jpg"),
+        libseal.Finding(coach="A-1", joint="window_2", sign="not_inspected", reason="shutter closed", date=seen),
+        libseal.Finding(coach="B-2", joint="roof_vent_1", sign="clean_look", date=seen, layer="cap_bead")]
+    work_done = [libseal.WorkDone(coach="A-1", joint="roof_vent_1", layer="cap_bead", date=datetime.date(2026, 9, 20), action="cut_out_and_reseal", declined=True)]
+    fleet, session = libseal.Fleet(coaches=coaches), libseal.Session()
+    common = {"findings": findings, "work_done": work_done, "session": session}
+    return SimpleNamespace(fleet=fleet, shop=shop, findings=findings, work_done=work_done, as_of=as_of,
+                           forecast=libseal.forecast(fleet, as_of, 5, **common), calendar=libseal.year_calendar(fleet, 2027, shop, as_of, **common))

@@ -59,10 +59,12 @@ def test_length_width_and_height_are_dimensioned_and_to_scale(trailer, drawing):
         assert drawn / libseal.drawing.SCALE == pytest.approx(said, abs=0.006)
 
 
-def test_inches_stand_beside_metres_if_asked_for(trailer):
-    svg = libseal.draw_coach(trailer, inches=True)
-    assert "8.00 m (315.0 in)" in svg and "2.44 m (96.1 in)" in svg
-    assert "(315.0 in)" not in libseal.draw_coach(trailer)
+def test_lengths_are_in_one_kind_of_unit(trailer):
+    us, metric = libseal.draw_coach(trailer, units="us"), libseal.draw_coach(trailer)
+    assert ">26 ft 3 in<" in us and ">8 ft 0 in<" in us and " m<" not in us
+    assert ">8.00 m<" in metric and ">2.44 m<" in metric and " ft " not in metric
+    with pytest.raises(ValueError, match="units"):
+        libseal.draw_coach(trailer, units="imperial")
 
 
 def test_views_do_not_cover_each_other_and_lie_on_the_sheet(trailer):

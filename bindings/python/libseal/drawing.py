@@ -17,7 +17,7 @@ from . import _libseal as core
 from . import looks, marks, water
 from .canvas import (ASCENT, CELL, SCALE, XY, Room, View, cells_of, escape, leader, paper, point_along, ramp_colour, ramp_width,
                      small_text, words)
-from .units import Units, units_of
+from .units import Units, label_of, units_of
 
 __all__ = ["DrawingBook", "draw_coach", "due_within_year", "joint_numbers"]
 
@@ -242,10 +242,10 @@ def shown(number: int, joint: str, chance: float | None, missed: core.Finding | 
                  escape(tip + (f"; not inspected: {missed.reason}" if missed else "")), "" if chance is None else f"{100 * p:.0f} %")
 
 
-def sheet_name(coach: core.Coach) -> tuple[str, str]:
+def sheet_name(coach: core.Coach, units: Units) -> tuple[str, str]:
     """Id and title of a drawing, escaped."""
     name = "drawing-" + re.sub(r"[^A-Za-z0-9]+", "-", coach.id)
-    return name, escape(f"Unfolded drawing of {coach.label or coach.id}: {len(coach.joints)} numbered joints on roof, walls and slide-outs")
+    return name, escape(f"Unfolded drawing of {label_of(coach, units)}: {len(coach.joints)} numbered joints on roof, walls and slide-outs")
 
 
 class Drawing:
@@ -387,7 +387,7 @@ def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, unit
         drawing.under(water.key(trace, stains or (), said, drawing.numbers, left, drawing.height, wide))
     if places:
         drawing.under(marks.open_legend(places, drawn, left, drawing.height, wide))
-    return drawing.text(*sheet_name(coach))
+    return drawing.text(*sheet_name(coach, units_of(units)))
 
 
 FIELDS = ("colour", "width", "dashes", "tip", "share")
@@ -419,7 +419,7 @@ class DrawingBook:
         shape = shape_of(coach)
         if shape not in self.patterns:
             self.patterns[shape] = self.pattern(coach)
-        known = {"name": name, "what": sheet_name(coach)[1]}
+        known = {"name": name, "what": sheet_name(coach, self.units)[1]}
         for joint, number in joint_numbers(coach).items():
             look = shown(number, joint, chance.get(joint, 0.0), missed.get(joint))
             known.update((f"{field}{number}", getattr(look, field)) for field in FIELDS)

@@ -15,7 +15,7 @@ from .drawing import DrawingBook, joint_numbers
 from .paper import chance, days_text, distinct, drawn, hours_range, money, money_range, render
 from .photos import Album
 from .rows import ForecastRows
-from .units import Units, units_of
+from .units import Units, label_of, units_of
 
 __all__ = ["Shared", "owner_packet"]
 
@@ -98,14 +98,6 @@ class Chapter:
                 ("Length, width", f"{self.units.length(coach.length)}, {self.units.length(coach.width)}"), ("Stands at", where),
                 ("Joints", str(len(coach.joints))), ("Last look", str(max((f.date for f in self.found), default="none on record")))]
         return [row for row in rows if row[1]]
-
-    def label(self) -> str:
-        """The coach's name; one that a layout has made up tells its length in the units of the packet."""
-        coach = self.coach
-        made_up = f"{words(coach.kind)} {coach.length:.1f} m"
-        if coach.label.startswith(made_up):
-            return self.units.prose(made_up) + coach.label[len(made_up):]
-        return coach.label or coach.id
 
     def brief(self) -> list[str]:
         """What matters most, in sentences."""
@@ -235,7 +227,7 @@ class Chapter:
                     for place, finding in self.missed.items()]
         chances = self.forecast.by_joint(self.forecast.due_1_year, self.coach.id)
         svg = self.packet.shared.book.draw(self.coach, chances, self.missed, f"drawing-{self.number}")
-        return {"number": self.number, "label": self.label(), "id": self.coach.id, "facts": self.facts(), "brief": self.brief(), "svg": drawn(svg),
+        return {"number": self.number, "label": label_of(self.coach, self.units), "id": self.coach.id, "facts": self.facts(), "brief": self.brief(), "svg": drawn(svg),
                 "due": self.due_table(), "findings": self.finding_rows(), "photos": self.photos(), "not_seen": not_seen, "groups": self.item_groups(),
                 "price": self.price(), "dates": self.dates(), "cautions": [self.units.prose(text) for text in cautions], "any": bool(self.quote.items)}
 

@@ -71,10 +71,11 @@ def read_inside(folder: pathlib.Path, name: str, most: int) -> bytes | str:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     except OSError:
         return "cannot be read"
+    about = os.fstat(handle)
+    if not stat.S_ISREG(about.st_mode):
+        os.close(handle)
+        return "no file"
     with os.fdopen(handle, "rb") as file:
-        about = os.fstat(file.fileno())
-        if not stat.S_ISREG(about.st_mode):
-            return "no file"
         if about.st_size > most:
             return f"larger than {most / 1e6:.1f} MB"
         data = file.read(most + 1)

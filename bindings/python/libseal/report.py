@@ -12,7 +12,7 @@ from .canvas import words
 from .drawing import joint_numbers
 from .paper import chance, distinct, hours_range, money, render, write_text
 from .rows import ForecastRows
-from .units import Units, units_of
+from .units import Units, label_of, units_of
 
 __all__ = ["page_text", "write_page"]
 
@@ -29,17 +29,17 @@ def why_short(visit: core.Visit, units: Units) -> str:
 
 
 def visit_row(visit: core.Visit, currency: str, units: Units) -> dict[str, Any]:
-    return {"first": str(visit.first), "last": str(visit.last) if visit.last != visit.first else "", "coach": visit.coach, "label": visit.label if visit.label != visit.coach else "", "kind": words(visit.kind),
+    return {"first": str(visit.first), "last": str(visit.last) if visit.last != visit.first else "", "coach": visit.coach, "kind": words(visit.kind),
             "bay": visit.bay + 1, "cancelled": visit.cancelled, "tasks": len(visit.tasks), "why": why_short(visit, units),
             "flags": [units.prose(flag) for flag in visit.flags[:MOST_FLAGS]], "more": max(0, len(visit.flags) - MOST_FLAGS), "hours": hours_range(visit.minutes) if visit.tasks else "",
             "cost": money(visit.cost, currency) if visit.tasks else None}
 
 
-def coach_row(coach: core.Coach, forecast: ForecastRows, visits: list[core.Visit]) -> dict[str, Any]:
+def coach_row(coach: core.Coach, forecast: ForecastRows, visits: list[core.Visit], units: Units) -> dict[str, Any]:
     """A coach by its joint that is due first. Joints with water: expected number, a sum of probabilities."""
     rows = forecast.rows_of(coach.id)
     next_visit = next((v for v in visits if not v.cancelled and v.last >= forecast.as_of), None)
-    row: dict[str, Any] = {"id": coach.id, "label": coach.label if coach.label != coach.id else "", "joints": len(coach.joints), "first": None,
+    row: dict[str, Any] = {"id": coach.id, "label": label_of(coach, units) if coach.label not in ("", coach.id) else "", "joints": len(coach.joints), "first": None,
                            "visit": str(next_visit.first) if next_visit else "none", "visit_kind": words(next_visit.kind) if next_visit else ""}
     if not rows:
         return {**row, "due": datetime.date.max}
@@ -67,7 +67,7 @@ def page_text(fleet: core.Fleet, forecast: core.Forecast, calendar: core.Calenda
     """
     measures = units_of(units)
     rows, of_coach = ForecastRows(forecast), visits_by_coach(calendar)
-    coaches = sorted((coach_row(coach, rows, of_coach.get(coach.id, [])) for coach in fleet.coaches), key=lambda row: (row["due"], row["id"]))
+    coaches = sorted((coach_row(coach, rows, of_coach.get(coach.id, []), measures) for coach in fleet.coaches), key=lambda row: (row["due"], row["id"]))
     known = [row for row in coaches if row["first"]]
     axis = charts.year_axis(forecast.as_of, [row["days"][0] for row in known], [row["days"][2] for row in known])
     for row in known:

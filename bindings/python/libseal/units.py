@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 import re
 
-__all__ = ["UNITS", "Units", "units_of"]
+from . import _libseal as core
+
+__all__ = ["UNITS", "Units", "label_of", "units_of"]
 
 UNITS = ("metric", "us")
 INCH, FOOT, POUND, FLUID_OUNCE, MILE_PER_HOUR = 0.0254, 0.3048, 0.45359237, 29.5735295625, 0.44704  # m, m, kg, mL, m/s: exact by definition
@@ -83,3 +85,11 @@ def units_of(name: str) -> Units:
     if name not in UNITS:
         raise ValueError(f'units: expected "metric" or "us", got "{name}"')
     return Us() if name == "us" else Metric()
+
+
+def label_of(coach: core.Coach, units: Units) -> str:
+    """A coach's label, else its id. One that a layout has made up tells the length, here in the units of choice."""
+    made_up = re.fullmatch(rf"([a-z ]+ )({coach.length:.1f} m)(, [a-z -]+)?", coach.label)
+    if made_up:
+        return made_up[1] + units.prose(made_up[2]) + (made_up[3] or "")
+    return coach.label or coach.id

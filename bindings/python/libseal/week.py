@@ -13,7 +13,7 @@ from . import charts
 from .canvas import words
 from .drawing import joint_numbers
 from .paper import days_text, distinct, hours_range, minutes_range, render, write_text
-from .units import Units, units_of
+from .units import Units, label_of, units_of
 
 __all__ = ["week_sheet", "write_week_sheet"]
 
@@ -84,7 +84,7 @@ class Bench:
         bays = core.bays_of(self.shop)
         bay = bays[visit.bay] if 0 <= visit.bay < len(bays) else None
         sunday = monday + datetime.timedelta(days=6)
-        label = visit.label or (coach.label if coach else "")
+        label = label_of(coach, self.units) if coach else visit.label
         return {"id": number, "days": days_text(visit.first, visit.last), "comes": str(visit.first), "leaves": str(visit.last), "coach": visit.coach,
                 "label": "" if label == visit.coach else label, "owner": (coach.owner if coach else visit.owner) if self.show_owners else "", "kind": words(visit.kind),
                 "bay": bay.id if bay and bay.id else f"bay {visit.bay + 1}", "roof": ("heated" if bay.heated else "roofed" if bay.roofed else "in the open") if bay else "",

@@ -19,7 +19,7 @@ from .output import Output
 def page_of(inputs: Inputs, forecast: libseal.Forecast, calendar: libseal.Calendar, inches: bool) -> str:
     """The one place that knows which call of libseal.report makes the page."""
     assert inputs.shop is not None
-    return libseal.page_text(inputs.fleet, forecast, calendar, inputs.shop, inches=inches)
+    return libseal.page_text(inputs.fleet, forecast, calendar, inputs.shop, units="us" if inches else "metric")
 
 
 @click.command(short_help="pages to print or open in a browser")
@@ -36,7 +36,7 @@ def page_of(inputs: Inputs, forecast: libseal.Forecast, calendar: libseal.Calend
 @options.command
 def report(output: Output, place: str, year: int | None, as_of: datetime.date | None, shop: str | None, findings: str | None,
            work_done: str | None, previous: str | None, inches: bool, out: str, threads: int) -> None:
-    """One page with drawing, seals, visits and cautions of each coach.
+    """One page with the year by week, coaches by due date, visits and cautions.
 
     PLACE is a folder, a fleet, the file of one coach, or - for standard
     input. Needs jinja2.
