@@ -12,33 +12,44 @@ constexpr Minute never = std::numeric_limits<Minute>::max() / 4;
 
 }  // namespace
 
-ShopGenerator::ShopGenerator(const Jobs& jobs, ShopHours& hours) : jobs_(jobs), hours_(hours) { begin(); }
+ShopGenerator::ShopGenerator(const Jobs& jobs, ShopHours& hours)
+    : jobs_(jobs), hours_(hours), taken_(static_cast<int>(hours.shop().people.size()) + 2, hours.to() - hours.from()) {
+    begin();
+}
 
 void ShopGenerator::begin() {
-    busy_.resize(hours_.shop().people.size());
-    for (auto& spans : busy_) spans.clear();
+    taken_.clear();
     for (auto& levels : reach_) levels.assign(1, {-never, 0});
 }
 
-/// End of the first stretch in [from, to) in which somebody of the team or every ladder is taken; -1 if none.
-Minute ShopGenerator::conflict(const std::vector<int>& people, int reach, Minute from, Minute to) const {
-    for (const int person : people) {
-        const auto& spans = busy_[at(person)];
-        const auto hit = std::upper_bound(spans.begin(), spans.end(), from, [](Minute t, const TimeSpan& s) { return t < s.to; });
-        if (hit != spans.end() && hit->from < to) return hit->to;
-    }
-    if (reach < 0) return -1;
-    const auto& levels = reach_[reach];
-    auto level = std::upper_bound(levels.begin(), levels.end(), from, [](Minute t, const Level& l) { return t < l.time; }) - 1;
-    for (; level != levels.end() && level->time < to; ++level) {
-        if (level->used < jobs_.reaches[reach]) continue;
-        while (level != levels.end() && level->used >= jobs_.reaches[reach]) ++level;
-        return level == levels.end() ? never : level->time;
-    }
-    return -1;
+/// Rows of a team and of what it stands on.
+const std::vector<int>& ShopGenerator::rows_of(int team, int reach) const {
+    const std::size_t number = at(team) * 3 + at(reach + 1);
+    if (rows_.size() <= number) rows_.resize(number + 1);
+    auto& rows = rows_[number];
+    if (!rows.empty()) return rows;
+    rows = hours_.people(team);
+    if (reach >= 0) rows.push_back(static_cast<int>(hours_.shop().people.size()) + reach);
+    return rows;
 }
 
-void ShopGenerator::add(std::vector<Level>& levels, Minute from, Minute to, int change) {
+/// End of the first stretch in [from, to) in which somebody of the team or every ladder is taken; -1 if none.
+Minute ShopGenerator::taken_until(const std::vector<int>& rows, Minute from, Minute to) const {
+    const Minute base = hours_.from();
+    const Minute end = taken_.first_taken(rows.data(), static_cast<int>(rows.size()), from - base, to - base);
+    return end < 0 ? -1 : base + end;
+}
+
+/// Start of the last stretch in [from, to) in which somebody of the team or every ladder is taken; `never` if none.
+Minute ShopGenerator::taken_since(const std::vector<int>& rows, Minute from, Minute to) const {
+    const Minute base = hours_.from();
+    const Minute begin = taken_.last_taken(rows.data(), static_cast<int>(rows.size()), from - base, to - base);
+    return begin < 0 ? never : base + begin;
+}
+
+/// One more or one less set of ladders or platforms in use.
+void ShopGenerator::use(int reach, Minute from, Minute to, int change) {
+    auto& levels = reach_[reach];
     const auto cut = [&](Minute t) {
         auto after = std::upper_bound(levels.begin(), levels.end(), t, [](Minute x, const Level& l) { return x < l.time; });
         if ((after - 1)->time == t) return static_cast<std::size_t>(after - levels.begin()) - 1;
@@ -46,18 +57,25 @@ void ShopGenerator::add(std::vector<Level>& levels, Minute from, Minute to, int 
         return static_cast<std::size_t>(place - levels.begin());
     };
     const std::size_t a = cut(from), b = cut(to);
-    for (std::size_t i = a; i < b; ++i) levels[i].used += change;
+    const int row = static_cast<int>(hours_.shop().people.size()) + reach;
+    for (std::size_t i = a; i < b; ++i) {
+        levels[i].used += change;
+        const Minute begin = levels[i].time - hours_.from(), end = levels[i + 1].time - hours_.from();
+        if (levels[i].used >= jobs_.reaches[reach]) taken_.set(row, begin, end);
+        else if (change < 0) taken_.reset(row, begin, end);
+    }
 }
 
 bool ShopGenerator::fit(int number, int team, int kind, Minute ready, Minute before, std::vector<TimeSpan>& pieces) const {
     const Job& job = jobs_.jobs[at(number)];
     const Windows& windows = hours_.windows(team, job.gate, kind);
-    const auto& people = hours_.people(team);
+    if (job.reach >= 0 && jobs_.reaches[job.reach] <= 0) return false;
+    const auto& rows = rows_of(team, job.reach);
     const bool whole = job.unbroken && job.work <= windows.longest;
     const bool one_day = job.unbroken && job.work <= windows.longest_day;
     const auto& spans = windows.spans;
     Minute from = ready;
-    auto w = std::upper_bound(spans.begin(), spans.end(), from, [](Minute t, const TimeSpan& s) { return t < s.to; });
+    auto w = windows.first_after(from);
     while (w != spans.end()) {
         from = std::max(from, w->from);
         if (from + job.work >= before) return false;
@@ -68,7 +86,7 @@ bool ShopGenerator::fit(int number, int team, int kind, Minute ready, Minute bef
             const Minute position = std::max(from, piece->from), end = std::min(piece->to, position + left);
             if (whole && end - position < left) blocked = piece->to;
             else if (one_day && day_of(position) != day_of(from)) blocked = minute_of(day_of(position));
-            else blocked = conflict(people, job.reach, position, end);
+            else blocked = taken_until(rows, position, end);
             if (blocked >= 0) break;
             if (end >= before) return false;
             pieces.push_back({position, end});
@@ -84,22 +102,16 @@ bool ShopGenerator::fit(int number, int team, int kind, Minute ready, Minute bef
 void ShopGenerator::occupy(int number, const std::vector<int>& people, const std::vector<TimeSpan>& pieces) {
     const int reach = jobs_.jobs[at(number)].reach;
     for (const TimeSpan& piece : pieces) {
-        for (const int person : people) {
-            auto& spans = busy_[at(person)];
-            spans.insert(std::upper_bound(spans.begin(), spans.end(), piece.from, [](Minute t, const TimeSpan& s) { return t < s.from; }), piece);
-        }
-        if (reach >= 0) add(reach_[reach], piece.from, piece.to, 1);
+        for (const int person : people) taken_.set(person, piece.from - hours_.from(), piece.to - hours_.from());
+        if (reach >= 0) use(reach, piece.from, piece.to, 1);
     }
 }
 
 void ShopGenerator::release(int number, const std::vector<int>& people, const std::vector<TimeSpan>& pieces) {
     const int reach = jobs_.jobs[at(number)].reach;
     for (const TimeSpan& piece : pieces) {
-        for (const int person : people) {
-            auto& spans = busy_[at(person)];
-            spans.erase(std::lower_bound(spans.begin(), spans.end(), piece.from, [](const TimeSpan& s, Minute t) { return s.from < t; }));
-        }
-        if (reach >= 0) add(reach_[reach], piece.from, piece.to, -1);
+        for (const int person : people) taken_.reset(person, piece.from - hours_.from(), piece.to - hours_.from());
+        if (reach >= 0) use(reach, piece.from, piece.to, -1);
     }
 }
 
@@ -244,6 +256,7 @@ struct ShopGenerator::Run {
                     end = pieces.back().to;
                     place.team = team;
                     std::swap(best, pieces);
+                    if (end == from + job.work) break;
                 }
             if (place.team < 0) return false;
             place.pieces = best;
@@ -301,12 +314,13 @@ struct ShopGenerator::Run {
 
     static constexpr int most_repairs = 400;
 
-    /// What starts before `from` stays, with its bays.
-    std::size_t keep_before(const ShopDraft& base, Minute from) {
+    /// What is chosen stays, with its bays.
+    template <class Choice>
+    std::size_t keep(const ShopDraft& base, const Choice& stays) {
         std::size_t kept = 0;
         for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
             const Placed& place = base.jobs[j];
-            if (place.start >= from) continue;
+            if (!stays(j)) continue;
             const Job& job = jobs.jobs[j];
             draft.jobs[j] = place;
             placed[j] = 1;
@@ -324,7 +338,12 @@ struct ShopGenerator::Run {
         return kept;
     }
 
-    std::size_t start(const ShopDraft* base = nullptr, Minute from = 0) {
+    void start() {
+        start(draft, [](std::size_t) { return false; });
+    }
+
+    template <class Choice>
+    std::size_t start(const ShopDraft& base, const Choice& stays) {
         draft.jobs.resize(jobs.jobs.size());
         draft.bay.assign(jobs.guests.size(), -1);
         draft.begin.assign(jobs.guests.size(), 0);
@@ -342,7 +361,7 @@ struct ShopGenerator::Run {
             ++left[at(jobs.jobs[j].booking)];
             waiting[j] = jobs.before[j].size();
         }
-        const std::size_t kept = base ? keep_before(*base, from) : 0;
+        const std::size_t kept = keep(base, stays);
         for (std::size_t j = 0; j < jobs.jobs.size(); ++j)
             if (waiting[j] == 0 && !placed[j]) offer(static_cast<int>(j));
         // What is going on keeps its people and ladders until it ends.
@@ -374,21 +393,25 @@ struct ShopGenerator::Run {
         return job;
     }
 
-    void go(bool parallel) {
-        for (let_in(); !heap.empty(); let_in()) {
-            const int number = parallel ? first_to_start() : pop();
-            if (!place(number)) {
-                draft.stuck = number;
-                return;
-            }
-            placed[at(number)] = 1;
-            const int guest = jobs.jobs[at(number)].booking;
-            --left[at(guest)];
-            for (const Wait& wait : jobs.after[at(number)])
-                if (--waiting[at(wait.other)] == 0) offer(wait.other);
-            if (jobs.longest_waits && mend(number)) continue;
-            if (left[at(guest)] == 0) leave(guest);
+    /// Places a job, and lets its coach leave if it was the last. False if there is no place.
+    bool settle(int number) {
+        if (!place(number)) {
+            draft.stuck = number;
+            return false;
         }
+        placed[at(number)] = 1;
+        const int guest = jobs.jobs[at(number)].booking;
+        --left[at(guest)];
+        for (const Wait& wait : jobs.after[at(number)])
+            if (--waiting[at(wait.other)] == 0) offer(wait.other);
+        if (jobs.longest_waits && mend(number)) return true;
+        if (left[at(guest)] == 0) leave(guest);
+        return true;
+    }
+
+    void go(bool parallel) {
+        for (let_in(); !heap.empty(); let_in())
+            if (!settle(parallel ? first_to_start() : pop())) return;
         draft.complete = std::all_of(left.begin(), left.end(), [](int n) { return n == 0; });
         if (draft.complete) draft.score = score_of(jobs, self.hours_, draft, broken_waits());
     }
@@ -405,40 +428,27 @@ void ShopGenerator::generate(const ShopKeys& keys, ShopDraft& draft, bool parall
 void ShopGenerator::generate_from(const ShopKeys& keys, const ShopDraft& base, Minute from, ShopDraft& draft) {
     begin();
     Run run{*this, keys, draft};
-    const std::size_t kept = run.start(&base, from);
-    // Keeping a job costs about a tenth of placing it.
-    const double all = static_cast<double>(std::max<std::size_t>(1, jobs_.jobs.size()));
-    worked_ += 1 - 0.9 * static_cast<double>(kept) / all;
+    count(run.start(base, [&](std::size_t j) { return base.jobs[j].start < from; }));
     run.go(false);
 }
 
-/// Start of the last stretch in [from, to) in which somebody of the team or every ladder is taken; `never` if none.
-Minute ShopGenerator::conflict_back(const std::vector<int>& people, int reach, Minute from, Minute to) const {
-    for (const int person : people) {
-        const auto& spans = busy_[at(person)];
-        const auto hit = std::lower_bound(spans.begin(), spans.end(), to, [](const TimeSpan& s, Minute t) { return s.from < t; });
-        if (hit != spans.begin() && (hit - 1)->to > from) return (hit - 1)->from;
-    }
-    if (reach < 0) return never;
-    const auto& levels = reach_[reach];
-    auto level = std::lower_bound(levels.begin(), levels.end(), to, [](const Level& l, Minute t) { return l.time < t; });
-    Minute end = to;
-    while (level != levels.begin()) {
-        --level;
-        if (end <= from) break;
-        if (level->used >= jobs_.reaches[reach]) {
-            while (level != levels.begin() && (level - 1)->used >= jobs_.reaches[reach]) --level;
-            return level->time;
-        }
-        end = level->time;
-    }
-    return never;
+void ShopGenerator::generate_after(const ShopKeys& keys, const ShopDraft& base, const std::vector<char>& stays, ShopDraft& draft) {
+    begin();
+    Run run{*this, keys, draft};
+    count(run.start(base, [&](std::size_t j) { return stays[at(jobs_.jobs[j].booking)] != 0; }));
+    run.go(false);
+}
+
+/// Keeping a job costs about a tenth of placing it.
+void ShopGenerator::count(std::size_t kept) {
+    worked_ += 1 - 0.9 * static_cast<double>(kept) / static_cast<double>(std::max<std::size_t>(1, jobs_.jobs.size()));
 }
 
 bool ShopGenerator::fit_back(int number, int team, int kind, Minute latest, Minute after, std::vector<TimeSpan>& pieces) const {
     const Job& job = jobs_.jobs[at(number)];
     const Windows& windows = hours_.windows(team, job.gate, kind);
-    const auto& people = hours_.people(team);
+    if (job.reach >= 0 && jobs_.reaches[job.reach] <= 0) return false;
+    const auto& rows = rows_of(team, job.reach);
     const bool whole = job.unbroken && job.work <= windows.longest;
     const bool one_day = job.unbroken && job.work <= windows.longest_day;
     const auto& spans = windows.spans;
@@ -456,7 +466,7 @@ bool ShopGenerator::fit_back(int number, int team, int kind, Minute latest, Minu
             const Minute end = std::min(to, span.to), from = std::max(span.from, end - left);
             if (whole && end - from < left) blocked = span.from;
             else if (one_day && day_of(from) != day_of(to - 1)) blocked = minute_of(day_of(to - 1));
-            else blocked = conflict_back(people, job.reach, from, end);
+            else blocked = taken_since(rows, from, end);
             if (blocked < never) break;
             pieces.push_back({from, end});
             left -= end - from;

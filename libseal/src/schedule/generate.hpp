@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "kernel/minute_rows.hpp"
 #include "schedule/jobs.hpp"
 
 namespace libseal::detail {
@@ -48,6 +49,10 @@ public:
     /// The same, but what starts before `from` in `base` stays as it is there. Costs its share of a schedule.
     void generate_from(const ShopKeys& keys, const ShopDraft& base, Minute from, ShopDraft& draft);
 
+    /// The same for the coaches that are marked. Keys of coaches must not mix: those that stay have the smaller ones.
+    void generate_after(const ShopKeys& keys, const ShopDraft& base, const std::vector<char>& stays, ShopDraft& draft);
+
+
     /// Schedules generated, parts counted as parts.
     double worked() const { return worked_; }
 
@@ -65,15 +70,18 @@ private:
         int used;  ///< from here to the next
     };
     struct Run;
-    Minute conflict(const std::vector<int>& people, int reach, Minute from, Minute to) const;
-    Minute conflict_back(const std::vector<int>& people, int reach, Minute from, Minute to) const;
-    static void add(std::vector<Level>& levels, Minute from, Minute to, int change);
+    const std::vector<int>& rows_of(int team, int reach) const;
+    void count(std::size_t kept);
+    void use(int reach, Minute from, Minute to, int change);
+    Minute taken_until(const std::vector<int>& rows, Minute from, Minute to) const;
+    Minute taken_since(const std::vector<int>& rows, Minute from, Minute to) const;
 
     const Jobs& jobs_;
     ShopHours& hours_;
     double worked_ = 0;
-    std::vector<std::vector<TimeSpan>> busy_;  ///< by person
+    kernel::MinuteRows taken_;      ///< by person, then by kind of reach when every set is in use
     std::vector<Level> reach_[2];
+    mutable std::vector<std::vector<int>> rows_;  ///< by team and reach, made when first asked for
 };
 
 /// Days late, minutes late, stay, moved steps and changes of a complete draft.

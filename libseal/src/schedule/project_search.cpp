@@ -81,33 +81,44 @@ SearchSettings medium_settings(int work_limit) {
 
 /// A hundred tasks and more: a second pass only for children that are nearly as short as their parent.
 SearchSettings large_settings(int work_limit) {
+    constexpr int long_search = 15000;
     SearchSettings s;
-    s.population = std::clamp(11 + work_limit / 264, 15, 400);
     s.start_noise = 0.25;
-    s.window_low = 0.2;
+    s.turn_share = 0.85;
+    s.second_pass = 1.03;
     if (work_limit < short_search) {
-        s.start_factor = 1;
-        s.window_high = 0.5;
+        s.population = std::clamp(9 + work_limit / 300, 10, 20);
+        s.start_factor = 1.5;
+        s.window_low = 0.2;
+        s.window_high = 0.6;
         s.peak_share = 1;
-        s.peak_tries = 6;
+        s.peak_tries = 10;
         s.swap_chance = 0.04;
         s.redraw_share = 0;
         s.first_heat = 0.015;
         s.parallel_share = 0.3;
-        s.second_pass = 1.02;
-        s.outer_share = 0.6;
-    } else {
-        s.start_factor = 2;
+        s.outer_share = 0.5;
+        return s;
+    }
+    s.start_factor = 2;
+    s.redraw_low = 0.05;
+    s.redraw_high = 0.1;
+    s.first_heat = 0.005;
+    s.outer_share = 0.6;
+    if (work_limit < long_search) {
+        s.population = 15 + work_limit / 264;
+        s.window_low = 0.2;
         s.window_high = 0.4;
+        s.peak_tries = 7;
+        s.redraw_share = 0.02;
+        s.parallel_share = 0.25;
+    } else {
+        s.population = std::min(11 + work_limit / 264, 400);
+        s.window_low = 0.12;
+        s.window_high = 0.36;
         s.peak_tries = 4;
         s.redraw_share = 0.05;
-        s.redraw_low = 0.05;
-        s.redraw_high = 0.1;
-        s.first_heat = 0.005;
-        s.turn_share = 0.7;
         s.parallel_share = 0.1;
-        s.second_pass = 1.03;
-        s.outer_share = 0.6;
     }
     return s;
 }

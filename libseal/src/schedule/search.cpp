@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "libseal/core/random.hpp"
 
@@ -128,40 +129,53 @@ private:
                 keys.guest[g] = j == jobs_.guests[g].first ? keys.job[at(j)] : std::min(keys.guest[g], keys.job[at(j)]);
     }
 
+    /// Keys by which the coaches are served one after the other.
+    void one_by_one(const std::vector<int>& order, ShopKeys& keys) const {
+        for (std::size_t k = 0; k < order.size(); ++k) {
+            const Guest& guest = jobs_.guests[at(order[k])];
+            for (int j = guest.first; j < guest.last; ++j) keys.job[at(j)] = 1e7 * static_cast<double>(k) - static_cast<double>(jobs_.jobs[at(j)].tail);
+        }
+        enter_with_first_job(keys);
+    }
+
+    /// One coach to another place in the order, or two change places. Returns the first place that changes.
+    std::size_t shuffle(std::vector<int>& order) {
+        const auto n = static_cast<std::ptrdiff_t>(order.size());
+        const auto a = static_cast<std::ptrdiff_t>(random_.below(order.size()));
+        const auto far = static_cast<std::ptrdiff_t>(1 + random_.below(random_.below(3) == 0 ? order.size() : 6));
+        const auto b = std::clamp<std::ptrdiff_t>(a + (random_.below(2) ? far : -far), 0, n - 1);
+        const auto first = order.begin();
+        if (random_.below(2)) std::iter_swap(first + a, first + b);
+        else if (a < b) std::rotate(first + a, first + a + 1, first + b + 1);
+        else std::rotate(first + b, first + a, first + a + 1);
+        return static_cast<std::size_t>(std::min(a, b));
+    }
+
     /// Many coaches, one after the other: which order of coaches is good?
     void order_coaches(ProgressReporter& reporter) {
-        std::vector<int> order(jobs_.guests.size());
-        for (std::size_t g = 0; g < order.size(); ++g) order[g] = static_cast<int>(g);
+        const std::size_t n = jobs_.guests.size();
+        std::vector<int> order(n), tried;
+        std::iota(order.begin(), order.end(), 0);
         std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return now_.begin[at(a)] < now_.begin[at(b)]; });
         const double begun = spent(), share = share_for_orders * (options_.work_limit - begun);
         ShopKeys keys = empty_keys();
         ShopDraft current;
-        std::vector<int> tried = order;
-        const auto run = [&](ShopDraft& draft) {
-            for (std::size_t k = 0; k < tried.size(); ++k) {
-                const Guest& guest = jobs_.guests[at(tried[k])];
-                for (int j = guest.first; j < guest.last; ++j) keys.job[at(j)] = 1e7 * static_cast<double>(k) - static_cast<double>(jobs_.jobs[at(j)].tail);
-            }
-            enter_with_first_job(keys);
-            generate(keys, draft);
-        };
-        run(current);
-        while (spent() - begun < share && !proved()) {
+        one_by_one(order, keys);
+        generate(keys, current);
+        std::vector<char> stays(n);
+        while (current.complete && spent() - begun < share && !proved()) {
             tried = order;
-            const auto n = tried.size();
-            const std::size_t a = random_.below(n);
-            const auto far = static_cast<std::ptrdiff_t>(1 + random_.below(random_.below(3) == 0 ? n : 6));
-            const auto b = static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(static_cast<std::ptrdiff_t>(a) + (random_.below(2) ? far : -far), 0, static_cast<std::ptrdiff_t>(n) - 1));
-            if (random_.below(2)) std::swap(tried[a], tried[b]);
-            else if (a < b) std::rotate(tried.begin() + static_cast<std::ptrdiff_t>(a), tried.begin() + static_cast<std::ptrdiff_t>(a) + 1, tried.begin() + static_cast<std::ptrdiff_t>(b) + 1);
-            else std::rotate(tried.begin() + static_cast<std::ptrdiff_t>(b), tried.begin() + static_cast<std::ptrdiff_t>(a), tried.begin() + static_cast<std::ptrdiff_t>(a) + 1);
-            run(child_);
+            const std::size_t first = shuffle(tried);
+            for (std::size_t k = 0; k < n; ++k) stays[at(tried[k])] = k < first;
+            one_by_one(tried, keys);
+            generator_.generate_after(keys, current, stays, child_);
+            keep(child_, keys);
             reporter.tick(spent() / options_.work_limit);
             if (!child_.complete) continue;
-            const double heat = 0.01 * static_cast<double>(current.score.stay) / static_cast<double>(n) * (1 - (spent() - begun) / share) + 1;
-            if (!current.complete || random_.uniform() < std::exp(-std::max(0.0, cost(child_.score) - cost(current.score)) / heat)) {
+            const double heat = order_heat * static_cast<double>(current.score.stay) / static_cast<double>(n) * (1 - (spent() - begun) / share) + 1;
+            if (random_.uniform() < std::exp(-std::max(0.0, cost(child_.score) - cost(current.score)) / heat)) {
                 std::swap(current, child_);
-                order = tried;
+                std::swap(order, tried);
             }
         }
         if (current.complete && current.score < now_.score) now_ = current;
@@ -250,6 +264,7 @@ private:
     }
 
     static constexpr double share_for_orders = 0.3;
+    static constexpr double order_heat = 0.03;  ///< at first, of the mean stay
 
     const Jobs& jobs_;
     const ShopBound& bound_;

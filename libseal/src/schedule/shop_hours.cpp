@@ -175,6 +175,12 @@ const Windows& ShopHours::windows(int team, int gate, int kind) {
         entry->longest_day = std::max(entry->longest_day, day_sum);
     }
     entry->spans = gate == 0 ? std::move(spans) : common(spans, open(gate, kind));
+    entry->base = from();
+    std::uint32_t next = 0;
+    for (int d = 0; d <= days_; ++d) {
+        while (next < entry->spans.size() && entry->spans[next].to <= minute_of(start_ + d)) ++next;
+        entry->of_day.push_back(next);
+    }
     return *entry;
 }
 

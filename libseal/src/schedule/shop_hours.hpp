@@ -1,6 +1,8 @@
 #pragma once
 // When may a team work on a step: shifts, sealing days and weather cut to one list of windows.
 
+#include <algorithm>
+#include <cstdint>
 #include <limits>
 #include <map>
 #include <memory>
@@ -15,8 +17,18 @@ namespace libseal::detail {
 /// Stretches of time in order, with what a step without an exact fit must know.
 struct Windows {
     std::vector<TimeSpan> spans;
+    std::vector<std::uint32_t> of_day;  ///< by day from `base` on, the first span that ends after its beginning
+    Minute base = 0;
     Minute longest = 0;      ///< stretch of the plain shifts [min]
     Minute longest_day = 0;  ///< working minutes on one day of the plain shifts
+
+    /// First span that ends after t.
+    std::vector<TimeSpan>::const_iterator first_after(Minute t) const {
+        const auto day = static_cast<std::size_t>(std::clamp<Minute>((t - base) / 1440, 0, static_cast<Minute>(of_day.size()) - 1));
+        auto span = spans.begin() + of_day[day];
+        while (span != spans.end() && span->to <= t) ++span;
+        return span;
+    }
 };
 
 /// What of a bay counts for the weather.
