@@ -110,7 +110,7 @@ struct VisitTask {
     std::string reason;
     bool late = false;      ///< done after its due date
     Date best_date{};       ///< own best day: least worth of life wasted and least risk of water, as if it were the only work; day 0: not known
-    std::string moved;      ///< why it is done on another day, in words; "" if it is not
+    std::string moved{};      ///< why it is done on another day, in words; "" if it is not
 };
 
 /// A coach at the shop, on one day or several in a row.
