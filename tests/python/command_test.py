@@ -341,3 +341,22 @@ def test_the_lazy_names_of_the_package_are_those_that_types_see(root):
         assert getattr(libseal, name) is not None
     with pytest.raises(AttributeError, match="no_such_name"):
         libseal.no_such_name
+
+
+def test_a_device_is_written_to_and_not_replaced():
+    before = os.stat(os.devnull)
+    write_whole(os.devnull, "words")
+    after = os.stat(os.devnull)
+    assert (after.st_mode, after.st_ino, after.st_rdev) == (before.st_mode, before.st_ino, before.st_rdev)
+
+
+def test_a_pipe_is_written_to_and_not_replaced(tmp_path):
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    reader = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)
+    try:
+        write_whole(pipe, "words")
+        assert os.read(reader, 100) == b"words"
+        assert pipe.is_fifo()
+    finally:
+        os.close(reader)

@@ -17,10 +17,17 @@ DEVICES = {"con", "prn", "aux", "nul", *(f"{kind}{n}" for kind in ("com", "lpt")
 
 
 def write_whole(path: str | os.PathLike[str], text: str) -> None:
-    """Writes a temporary file beside the target and renames it: whatever ends the program, no half file has the name."""
+    """Writes a temporary file beside the target and renames it: whatever ends the program, no half file has the name.
+
+    A device or a pipe is written to as it is.
+    """
     target = pathlib.Path(path)
     if target.is_symlink():
         target = target.resolve()
+    if target.exists() and not target.is_file():  # a device or a pipe takes the text, it is not replaced
+        with target.open("w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        return
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:40]}.", suffix=".part")
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
