@@ -63,11 +63,26 @@ void place_inspections(const Fleet& fleet, const YearFrame& frame, detail::Occup
     }
 }
 
+/// An option that changed nothing would be worse than an error.
+void refuse_unheeded(const CalendarOptions& options) {
+    const CalendarOptions usual;
+    const auto refuse = [](const char* field, bool given) {
+        if (given) throw_value_error(field, "its usual value: year_calendar does not plan by it yet", "another");
+    };
+    refuse("latest_days", options.latest_days != usual.latest_days);
+    refuse("owner_dates", !options.owner_dates.empty());
+    refuse("season_percent", !options.season_percent.empty());
+    refuse("warranty_days", options.warranty_days != usual.warranty_days);
+    refuse("most_visit_hours", options.most_visit_hours != usual.most_visit_hours);
+    refuse("overtime_percent", options.overtime_percent != usual.overtime_percent);
+}
+
 }  // namespace
 
 Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_of,
                        const CalendarOptions& options) {
     check_shop(shop);
+    refuse_unheeded(options);
     check_year(year, as_of);
     ForecastOptions ask;
     ask.findings = options.findings;
@@ -85,6 +100,7 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_o
 Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const Forecast& forecast,
                        const CalendarOptions& options) {
     check_shop(shop);
+    refuse_unheeded(options);
     check_year(year, forecast.as_of);
     if (options.earliest_days < 0)
         throw_value_error("earliest_days", "not below zero", std::to_string(options.earliest_days));
