@@ -2,6 +2,7 @@
 
 #include "docs/calendar.hpp"
 #include "inputs.hpp"
+#include "libseal/calendar/check.hpp"
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/calendar/year.hpp"
@@ -118,7 +119,7 @@ Calendar year_calendar_of(const Fleet& fleet, int year, const Shop& shop, const 
                           int work_limit, int earliest_days, int latest_days, double longest_cure_wait,
                           const std::optional<std::vector<OwnerDates>>& owner_dates,
                           const std::optional<std::map<int, double>>& season_percent, int warranty_days,
-                          double most_visit_hours, double overtime_percent, bool show_owners, int threads, const py::object& progress, const StopToken* stop) {
+                          double most_visit_hours, double overtime_percent, int detailed_coaches, bool show_owners, int threads, const py::object& progress, const StopToken* stop) {
     CalendarOptions options;
     if (findings) options.findings = *findings;
     if (work_done) options.work_done = *work_done;
@@ -136,6 +137,7 @@ Calendar year_calendar_of(const Fleet& fleet, int year, const Shop& shop, const 
     options.warranty_days = warranty_days;
     options.most_visit_hours = most_visit_hours;
     options.overtime_percent = overtime_percent;
+    options.detailed_coaches = detailed_coaches;
     options.show_owners = show_owners;
     options.threads = threads;
     options.watch = watch_of(progress, stop);
@@ -153,6 +155,7 @@ void define_year(py::module_& m, const char* fourth, const char* text) {
           "earliest_days"_a = d.earliest_days, "latest_days"_a = d.latest_days, "longest_cure_wait"_a = d.longest_cure_wait,
           "owner_dates"_a = none, "season_percent"_a = none, "warranty_days"_a = d.warranty_days,
           "most_visit_hours"_a = d.most_visit_hours, "overtime_percent"_a = d.overtime_percent,
+          "detailed_coaches"_a = d.detailed_coaches,
           "show_owners"_a = d.show_owners, "threads"_a = d.threads, "progress"_a = none, "stop"_a = none,
           text);
 }
@@ -180,6 +183,12 @@ void define_calendar(py::module_& m) {
         "read_calendar", [](const Path& path) { return read_calendar(path.string()); }, "path"_a,
         doc::read_calendar, Free());
     m.def("read_calendar_text", &read_calendar_text, "text"_a, "name"_a, doc::read_calendar_text, Free());
+    m.def(
+        "check_calendar",
+        [](const Calendar& calendar, const Shop& shop, const std::vector<OwnerDates>& owner_dates) {
+            return check_calendar(calendar, shop, owner_dates);
+        },
+        "calendar"_a, "shop"_a, "owner_dates"_a = std::vector<OwnerDates>{}, doc::check_calendar, Free());
     m.def("check_icalendar", &check_icalendar, "text"_a, doc::check_icalendar);
     m.def("visit_uid", &visit_uid, "kind"_a, "coach"_a, "joint"_a, "generation"_a, doc::visit_uid);
 }

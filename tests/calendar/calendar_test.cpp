@@ -5,6 +5,8 @@
 #include <map>
 #include <set>
 
+#include "calendar/penalty.hpp"
+#include "libseal/calendar/check.hpp"
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/core/error.hpp"
@@ -53,55 +55,14 @@ std::map<std::string, std::set<std::string>> tasks_by_coach(const Calendar& cale
     return result;
 }
 
-/// Fewest days that stab all windows, by trying all sets of days.
-int fewest(const std::vector<Window>& windows, int days, unsigned forbidden) {
-    int best = 99;
-    for (unsigned set = 0; set < (1u << days); ++set) {
-        if (set & forbidden) continue;
-        const bool all = std::all_of(windows.begin(), windows.end(), [&](const Window& w) {
-            for (int d = w.earliest.days; d <= w.latest.days; ++d)
-                if (set & (1u << d)) return true;
-            return false;
-        });
-        if (all) best = std::min(best, __builtin_popcount(set));
-    }
-    return best;
+/// What the checker says, one line each.
+std::string faults(const Calendar& calendar, const Shop& shop, const std::vector<OwnerDates>& owner_dates = {}) {
+    std::string text;
+    for (const std::string& fault : check_calendar(calendar, shop, owner_dates)) text += fault + "\n";
+    return text;
 }
 
 }  // namespace
-
-TEST_CASE("windows are grouped into the fewest days", "[calendar]") {
-    // Worked example of the notes: windows a[1,4] b[2,6] c[5,8] d[7,9] e[10,12] f[3,5] need the days 4,
-    // 8, 12.
-    const Grouping g =
-        group_windows({{{1}, {4}}, {{2}, {6}}, {{5}, {8}}, {{7}, {9}}, {{10}, {12}}, {{3}, {5}}});
-    CHECK(g.days == std::vector<Date>{{4}, {8}, {12}});
-    CHECK(g.day_of == std::vector<int>{0, 0, 1, 1, 2, 0});
-    CHECK(group_windows({{{5}, {4}}}).day_of == std::vector<int>{-1});
-}
-
-TEST_CASE("no set of days is smaller than the grouping, closed days or not", "[calendar][law]") {
-    RandomStream random(11);
-    for (int run = 0; run < 150; ++run) {
-        std::vector<Window> windows;
-        const unsigned forbidden = run % 2 ? static_cast<unsigned>(random.below(1u << 12)) : 0u;
-        for (std::uint64_t i = 0, n = 1 + random.below(7); i < n; ++i) {
-            const int from = static_cast<int>(random.below(12)),
-                      to = std::min(11, from + static_cast<int>(random.below(6)));
-            bool open = false;
-            for (int d = from; d <= to; ++d) open = open || !(forbidden & (1u << d));
-            if (open) windows.push_back({{from}, {to}});
-        }
-        const Grouping g = group_windows(windows, [&](Date day) { return !(forbidden & (1u << day.days)); });
-        CHECK(static_cast<int>(g.days.size()) == (windows.empty() ? 0 : fewest(windows, 12, forbidden)));
-        for (std::size_t i = 0; i < windows.size(); ++i) {
-            REQUIRE(g.day_of[i] >= 0);
-            const Date day = g.days[static_cast<std::size_t>(g.day_of[i])];
-            CHECK(
-                (windows[i].earliest <= day && day <= windows[i].latest && !(forbidden & (1u << day.days))));
-        }
-    }
-}
 
 TEST_CASE("uids are those of the documented hash", "[calendar][reference]") {
     // FNV-1a, 64 bits, forwards and backwards over "work\x1fT1\x1froof_vent_1\x1f1", computed with Python
@@ -121,6 +82,7 @@ TEST_CASE("the calendar of any fleet keeps to the shop's days, bays and people, 
     if (seed % 2) shop.sealing_months = {3, 4, 5, 6, 7, 8, 9, 10, 11, 12};
     const Calendar calendar = calendar_of(w, shop);
     REQUIRE_FALSE(calendar.visits.empty());
+    CHECK(faults(calendar, shop) == "");
     for (const Visit& a : calendar.visits) {
         CAPTURE(a.coach, a.kind, to_text(a.first), to_text(a.last));
         CHECK(works_on(shop, a.first));
@@ -172,6 +134,7 @@ TEST_CASE("a second run with the first as previous changes nothing", "[calendar]
     const Calendar second = calendar_of(w);
     CHECK(second.changes.empty());
     CHECK(second.ics_text() == first.ics_text());
+    CHECK(faults(second, sample_shop()) == "");
 }
 
 TEST_CASE("what changes keeps its uid with a raised sequence, what falls away is cancelled", "[calendar]") {
@@ -225,6 +188,161 @@ TEST_CASE("one more finding never takes an urgent task off the calendar", "[cale
         for (const VisitTask& task : visit.tasks)
             if (task.urgency == "at_once" || task.urgency == "within_30_days")
                 CHECK(now[visit.coach].count(task.joint));
+}
+
+TEST_CASE("the price of a day has one valley, where the chance of being due weighs worth against risk", "[calendar][law]") {
+    // Newsvendor: least expected loss where P(d) = worth / (worth + risk).
+    RandomStream random(21);
+    for (int run = 0; run < 200; ++run) {
+        std::vector<double> chance;
+        double p = 0.2 * random.uniform();
+        for (int d = 0; d < 120; ++d) chance.push_back(p = std::min(1.0, p + 0.02 * random.uniform()));
+        const double worth = 1 + 50 * random.uniform(), risk = 1 + 50 * random.uniform();
+        const std::vector<double> h = detail::day_penalty(chance, worth, risk);
+        const auto low = static_cast<std::size_t>(std::min_element(h.begin(), h.end()) - h.begin());
+        CHECK(h[low] == 0);
+        for (std::size_t d = 1; d < h.size(); ++d) CHECK((d <= low ? h[d] <= h[d - 1] : h[d] >= h[d - 1]));
+        const double fractile = worth / (worth + risk);
+        if (low > 0) CHECK(chance[low - 1] <= fractile + 1e-12);
+        if (low + 1 < h.size()) CHECK(chance[low] >= fractile - 1e-12);
+    }
+}
+
+TEST_CASE("the chance of being due runs through the dates of the forecast and never falls", "[calendar]") {
+    Forecast forecast;
+    forecast.as_of = sample_day();
+    add_forecast(forecast, sample_trailer(1), 1);
+    const Date day = sample_day() + 100;
+    forecast.due_50(0) = day.days;
+    CHECK(detail::chance_due(forecast, 0, day - 1, day) == std::vector<double>{0, 1});  // the median alone
+    forecast.due_10 = forecast.due_90 = forecast.due_50;
+    forecast.due_10(0) = day.days - 50;
+    forecast.due_90(0) = day.days + 100;
+    const std::vector<double> chance = detail::chance_due(forecast, 0, day - 50, day + 120);
+    CHECK(chance[0] == Approx(0.1));
+    CHECK(chance[50] == Approx(0.5));
+    CHECK(chance[100] == Approx(0.7));
+    CHECK(chance[150] == Approx(0.9));
+    CHECK(std::is_sorted(chance.begin(), chance.end()));
+}
+
+TEST_CASE("nobody is called in from a trip, and a coach in storage comes when that is cheaper", "[calendar][law]") {
+    World w = world(13, 2);
+    const Shop shop = sample_shop(3, 1);
+    const Calendar free = calendar_of(w, shop);
+    for (const Visit& visit : free.visits)
+        w.options.owner_dates.push_back({visit.coach, visit.first - 10, visit.last + 11, "trip", 100, "away"});
+    const Calendar around = calendar_of(w, shop);
+    CHECK(faults(around, shop, w.options.owner_dates) == "");
+    CHECK(around.json_text() != free.json_text());
+    // Away for good: nothing is dropped in silence.
+    w.options.owner_dates = {{"coach_0", sample_day(), make_date(2029, 1, 1), "trip", 100, ""}};
+    const Calendar gone = calendar_of(w, shop);
+    CHECK(faults(gone, shop, w.options.owner_dates) == "");
+    const auto told = std::find_if(gone.unplaced.begin(), gone.unplaced.end(), [](const Unplaced& u) { return u.coach == "coach_0" && !u.joint.empty(); });
+    REQUIRE(told != gone.unplaced.end());
+    CHECK(told->constraint.find("away") != std::string::npos);
+    w.options.owner_dates = {{"coach_9", sample_day(), make_date(2029, 1, 1), "trip", 100, ""}};
+    CHECK_THROWS_AS(calendar_of(w, shop), ValueError);
+    w.options.owner_dates = {{"coach_0", sample_day(), make_date(2029, 1, 1), "picnic", 100, ""}};
+    CHECK_THROWS_AS(calendar_of(w, shop), ValueError);
+}
+
+TEST_CASE("a dear month is passed over where another day serves", "[calendar]") {
+    World w = world(14, 3);
+    w.options.findings.clear();
+    for (Eigen::Index i = 0; i < w.forecast.size(); ++i)
+        w.forecast.due_50(i) = make_date(2027, 6, 15).days + static_cast<std::int32_t>(i % 20);
+    const auto in_june = [](const Calendar& calendar) {
+        return std::count_if(calendar.visits.begin(), calendar.visits.end(), [](const Visit& v) {
+            return v.kind == "work" && year_month_day(v.first).month == 6;
+        });
+    };
+    CHECK(in_june(calendar_of(w)) > 0);
+    w.options.season_percent = {{6, 1000.0}};
+    const Calendar dear = calendar_of(w);
+    CHECK(in_june(dear) == 0);
+    CHECK(faults(dear, sample_shop()) == "");
+    w.options.season_percent = {{13, 100.0}};
+    CHECK_THROWS_AS(calendar_of(w), ValueError);
+}
+
+TEST_CASE("a warranty that asks for a look every 90 days gets one", "[calendar]") {
+    World w = world(15, 2);
+    w.options.warranty_days = 90;
+    const Shop shop = sample_shop(4, 4);
+    const Calendar calendar = calendar_of(w, shop);
+    CHECK(faults(calendar, shop) == "");
+    for (const Coach& coach : w.fleet.coaches) {
+        Date last = std::max(sample_day(), make_date(2026, 12, 31));
+        for (const Visit& visit : calendar.visits)
+            if (visit.coach == coach.id) {
+                CHECK(visit.first - last <= 90);
+                last = visit.first;
+            }
+        CHECK(make_date(2027, 12, 31) - last <= 90);
+    }
+}
+
+TEST_CASE("a new finding moves little, and what moved is told", "[calendar][law]") {
+    World w = world(16, 5);
+    const Calendar first = calendar_of(w);
+    w.options.previous = &first;
+    for (const Finding& more : sample_findings(w.fleet.coaches[2], 77, 2)) w.options.findings.push_back(more);
+    const Calendar second = calendar_of(w);
+    CHECK(faults(second, sample_shop()) == "");
+    std::map<std::string, const Visit*> before;
+    for (const Visit& visit : first.visits) before[visit.uid] = &visit;
+    int moved = 0, others = 0;
+    for (const Visit& visit : second.visits) {
+        const auto old = before.find(visit.uid);
+        if (visit.kind != "work" || visit.cancelled || old == before.end() || visit.first == old->second->first) continue;
+        ++moved;
+        others += visit.coach != "coach_2" ? 1 : 0;
+        const std::string name = "work of " + visit.coach + " moved from " + to_text(old->second->first);
+        CHECK(std::any_of(second.changes.begin(), second.changes.end(),
+                          [&](const std::string& change) { return change.rfind(name, 0) == 0; }));
+    }
+    CHECK(others <= 2);
+    CHECK(moved <= 3);
+}
+
+TEST_CASE("visits of large fleets have days without a schedule, and the shop can keep them", "[calendar][law]") {
+    World w = world(17, 4);
+    w.options.detailed_coaches = 0;
+    for (const int bays : {1, 2}) {
+        const Shop shop = sample_shop(2, bays);
+        const Calendar calendar = calendar_of(w, shop);
+        CHECK(faults(calendar, shop) == "");
+        CHECK_FALSE(calendar.visits.empty());
+        w.options.threads = 1;
+        CHECK(calendar_of(w, shop).json_text() == calendar.json_text());
+        w.options.threads = 0;
+    }
+}
+
+TEST_CASE("the checker sees what is wrong with a calendar", "[calendar]") {
+    World w = world(18, 2);
+    Shop shop = sample_shop();
+    const Calendar good = calendar_of(w, shop);
+    REQUIRE(faults(good, shop) == "");
+    REQUIRE(good.visits.size() > 1);
+    const auto broken = [&](auto change) {
+        Calendar bad = good;
+        change(bad);
+        return !check_calendar(bad, shop).empty();
+    };
+    CHECK(broken([](Calendar& c) { c.visits[1].uid = c.visits[0].uid; }));
+    CHECK(broken([](Calendar& c) { c.visits[0].bay = 7; }));
+    CHECK(broken([](Calendar& c) { c.visits[0].day_minutes[0] += 100000; }));
+    CHECK(broken([](Calendar& c) { c.visits[0].day_minutes.push_back(0); }));
+    CHECK(broken([](Calendar& c) { c.visits[1].first = c.visits[0].first, c.visits[1].last = c.visits[0].last, c.visits[1].bay = c.visits[0].bay; }));
+    CHECK(broken([](Calendar& c) { c.visits[0].first = c.as_of; }));
+    CHECK(broken([](Calendar& c) { c.weeks[0].booked += 1; }));
+    CHECK(broken([](Calendar& c) { c.bound = c.moving_cost + 1; }));
+    shop.closed = {{good.visits[0].first, good.visits[0].first + 1, "fair"}};
+    shop.holidays = {good.visits[0].first};
+    CHECK_FALSE(check_calendar(good, shop).empty());
 }
 
 TEST_CASE("a shop that cannot do the work says which constraint keeps it out", "[calendar]") {

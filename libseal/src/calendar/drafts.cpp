@@ -1,179 +1,289 @@
-// From the work of a coach to visits: windows, grouping, inspections.
+// From the work of a coach to visits: windows, penalties, the visits that cost least.
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <set>
 
 #include "calendar/draft.hpp"
+#include "calendar/penalty.hpp"
+#include "libseal/core/text.hpp"
+#include "work/planning.hpp"
 
 namespace libseal::detail {
 namespace {
 
-/// Days by which a visit begins before the first of its due dates, so that cures end in time. Judgement of
+constexpr double never = std::numeric_limits<double>::infinity();
+/// Days by which a visit begins before what was seen must be done, so that cures end in time. Judgement of
 /// this project.
 constexpr int margin_days = 3;
 /// Days within which work that the forecast says is overdue is caught up. Judgement of this project.
 constexpr int catch_up_days = 30;
-/// Days before its due date from which an inspection counts. Judgement of this project.
-constexpr int inspection_lead_days = 60;
+/// Share of a set-up by which a day that was given out before is cheaper, so that plans change little. Judgement of
+/// this project.
+constexpr double kept_day_share = 0.25;
 
-/// The shop with every day open to sealing: what is to be done does not depend on when.
-Shop always_sealing(const Shop& shop) {
-    Shop open = shop;
-    open.closed.clear();
-    open.heated_bay = true;
-    return open;
-}
+bool is_urgent(const Task& task) { return task.urgency >= Urgency::within_30_days; }
 
 Window window_of(const Task& task, const YearFrame& frame) {
+    const bool urgent = is_urgent(task);
     Date latest = task.due;
-    if (!task.observed && latest <= frame.first) latest = frame.first + catch_up_days;
+    if (!task.observed && latest <= frame.first)
+        latest = frame.first + catch_up_days;
+    else if (!task.observed && !urgent)
+        latest = latest + frame.options.latest_days;
     latest = std::min(latest, frame.last);
-    const bool urgent = task.urgency >= Urgency::within_30_days;
     // Work that can wait for the year does; work that cannot begins at once.
     const Date begin = urgent || latest < make_date(frame.year, 1, 1) ? frame.as_of + 1 : frame.first;
-    Date earliest = std::max(begin, urgent ? begin : latest - frame.options.earliest_days);
+    Date earliest = std::max(begin, urgent ? begin : std::min(task.due, latest) - frame.options.earliest_days);
     latest = std::max(latest - margin_days, std::min(latest, earliest));
     earliest = std::min(earliest, std::max(latest, begin));
     return {earliest, std::max(latest, earliest)};
 }
 
-/// First day from `day` on that the shop works and seals, or the day after the year.
-Date next_allowed(const YearFrame& frame, Date day) {
-    while (day <= frame.last && !(works_on(frame.shop, day) && seals_on(frame.shop, day))) day = day + 1;
-    return day;
+/// Row of the layer of a task's joint that is due first; -1 for none.
+Eigen::Index row_of(const Task& task, const Forecast& forecast) {
+    Eigen::Index found = -1;
+    for (Eigen::Index i = 0; i < forecast.size(); ++i)
+        if (forecast.joint[static_cast<std::size_t>(i)] == task.joint && !task.joint.empty() &&
+            (found < 0 || forecast.due_50(i) < forecast.due_50(found)))
+            found = i;
+    return found;
 }
 
-std::string reason_why(const WorkPlan& plan) {
-    const Task& first = plan.tasks.front();
-    std::string text = std::to_string(plan.tasks.size()) + (plan.tasks.size() == 1 ? " task" : " tasks") +
-                       "; first due " + place_of_task(first) + " by " + to_text(first.due) + " (" +
-                       to_text(first.urgency) + "): " + first.reason;
-    return text;
-}
+/// A task with its windows and prices by day, from `from` on.
+struct Wish {
+    Task task;
+    Window window;
+    Date best{};
+    std::vector<double> price;
+};
 
-VisitDraft draft_of(const Coach& coach, const YearFrame& frame, const std::vector<Task>& tasks,
-               const Window& window, Date day) {
-    VisitDraft draft;
-    draft.coach = &coach;
-    draft.kind = "work";
-    draft.window = window;
-    draft.preferred = day;
-    PlanOptions options;
-    options.opportunistic_days = 0;  // visits are grouped by their windows instead
-    options.catalogue = frame.options.catalogue;
-    options.due_before = frame.last;
-    options.work_done = frame.options.work_done;
-    options.longest_cure_wait = frame.options.longest_cure_wait;
-    options.work_day = day;
-    for (const Task& task : tasks) {
-        (task.part.empty() ? options.joints : options.parts).push_back(place_of_task(task));
-        draft.urgent = draft.urgent || task.urgency >= Urgency::within_30_days || task.due <= frame.as_of;
+class Planner {
+public:
+    Planner(const Coach& coach, const Forecast& forecast, const YearFrame& frame, std::vector<Unplaced>& unplaced)
+        : coach_(coach), forecast_(forecast), frame_(frame), unplaced_(unplaced) {}
+
+    std::vector<VisitDraft> drafts() {
+        const WorkPlan all = planned({}, frame_.as_of, true);
+        for (const Task& task : all.tasks) add_wish(task);
+        if (wishes_.empty()) return {};
+        from_ = wishes_.front().window.earliest;
+        Date to = wishes_.front().window.latest;
+        for (const Wish& wish : wishes_) from_ = std::min(from_, wish.window.earliest), to = std::max(to, wish.window.latest);
+        std::vector<double> set_up;
+        for (Date day = from_; day <= to; day = day + 1) set_up.push_back(set_up_on(day));
+        std::vector<VisitWork> works;
+        for (Wish& wish : wishes_) works.push_back(work_of(wish, set_up.size()));
+        VisitOptions options;
+        options.most_hours = frame_.options.most_visit_hours;
+        const VisitPlan plan = best_visits(works, set_up, options);
+        std::vector<VisitDraft> result;
+        for (std::size_t v = 0; v < plan.days.size(); ++v) {
+            std::vector<std::size_t> members;
+            for (std::size_t i = 0; i < wishes_.size(); ++i)
+                if (plan.visit_of[i] == static_cast<int>(v)) members.push_back(i);
+            result.push_back(draft(members, works, set_up, from_ + plan.days[v], plan.days.size() == 1 ? &all : nullptr));
+        }
+        note_left_over(plan);
+        return result;
     }
-    draft.plan = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop),
-                           frame.as_of, options);
-    draft.why = reason_why(draft.plan);
-    draft.flags = draft.plan.warnings;
-    draft.previous = matching_visit(frame.options.previous, "work", coach.id, draft.plan.tasks, frame.as_of);
-    if (draft.previous && draft.previous->first >= window.earliest && draft.previous->first <= window.latest)
-        draft.preferred = draft.previous->first;  // change as little as possible
-    return draft;
-}
+
+private:
+    double set_up_on(Date day) const {
+        double price = frame_.set_up_on(coach_.id, day);
+        if (const auto before = frame_.previous.find(coach_.id); before != frame_.previous.end())
+            for (const Visit* visit : before->second)
+                if (visit->kind == "work" && visit->first == day) price *= 1 - kept_day_share;
+        return price;
+    }
+
+    /// All work of the year, or that of some tasks on a day. @param quick  Without order and alternatives.
+    WorkPlan planned(const std::vector<const Task*>& tasks, Date day, bool quick) const {
+        static const std::vector<Finding> no_findings;
+        PlanOptions options;
+        options.opportunistic_days = 0;  // visits are grouped by their prices instead
+        options.catalogue = frame_.options.catalogue;
+        options.due_before = frame_.last;
+        options.longest_cure_wait = frame_.options.longest_cure_wait;
+        if (!tasks.empty()) options.work_day = day;
+        if (const auto own = frame_.work_done.find(coach_.id); own != frame_.work_done.end()) options.work_done = own->second;
+        for (const Task* task : tasks) (task->part.empty() ? options.joints : options.parts).push_back(place_of_task(*task));
+        const auto own = frame_.findings.find(coach_.id);
+        const std::vector<Finding>& findings = own == frame_.findings.end() ? no_findings : own->second;
+        Shop shop = frame_.open;
+        if (!tasks.empty())
+            shop.labour_rate_per_h = static_cast<Money>(std::llround(static_cast<double>(shop.labour_rate_per_h) * frame_.season(day)));
+        return quick ? quick_plan(coach_, findings, forecast_, shop, frame_.as_of, options)
+                     : plan_work(coach_, findings, forecast_, shop, frame_.as_of, options);
+    }
+
+    void add_wish(const Task& task) {
+        Window window = window_of(task, frame_);
+        // Where the window has no open day, the first one after it: late is better than never.
+        bool open = false;
+        for (Date day = window.earliest; day <= window.latest && !open; day = day + 1) open = frame_.set_up_on(coach_.id, day) < never;
+        if (!open) {
+            const Date end = window.latest;
+            while (window.latest <= frame_.last && !(frame_.set_up_on(coach_.id, window.latest) < never)) window.latest = window.latest + 1;
+            if (window.latest > frame_.last) return note_closed(task, std::min(window.earliest, frame_.last), end);
+        }
+        wishes_.push_back({task, window, {}, {}});
+    }
+
+    void note_closed(const Task& task, Date day, Date end) {
+        const OwnerDates* trip = frame_.trip_on(coach_.id, std::min(end, frame_.last));
+        const std::string closed = no_sealing_reason(frame_.shop, day);
+        const std::string relaxation = trip ? "a day at the shop before " + to_text(trip->from)
+                                            : "a heated bay or a sealing day before " + to_text(frame_.last);
+        unplaced_.push_back({coach_.id, place_of_task(task), task.action, task.due,
+                             !closed.empty() ? closed
+                             : trip          ? "the coach is away from " + to_text(trip->from) + " to " + to_text(trip->to - 1)
+                                             : "no working day is left in the year",
+                             task.cover_now ? "cover it now; then " + relaxation : relaxation});
+    }
+
+    VisitWork work_of(Wish& wish, std::size_t days) {
+        const Task& task = wish.task;
+        const Date to = from_ + static_cast<int>(days) - 1;
+        const Eigen::Index row = row_of(task, forecast_);
+        std::vector<double> chance(days, 0.0);
+        if (row >= 0) chance = chance_due(forecast_, row, from_, to);
+        // What was seen must be done by its day, the more so what is urgent: each day counts.
+        for (std::size_t d = 0; d < days; ++d)
+            if (is_urgent(task) || ((task.observed || row < 0) && from_ + static_cast<int>(d) >= task.due)) chance[d] = 1;
+        const double life = std::max(1.0, life_days(task, row));
+        const int consequence = task.joint_type.empty() ? 3 : joint_type(frame_.options.catalogue, task.joint_type).consequence;
+        wish.price = day_penalty(chance, static_cast<double>(task.cost.mode) / life,
+                                 frame_.risk_a_day[static_cast<std::size_t>(std::clamp(consequence, 1, 4))]);
+        const double labour = task.minutes.mode / 60 * static_cast<double>(frame_.shop.labour_rate_per_h);
+        VisitWork work;
+        work.id = place_of_task(task);
+        work.hours = task.minutes.mode / 60;
+        double least = never, season_least = never;
+        for (std::size_t d = 0; d < days; ++d) season_least = std::min(season_least, frame_.season(from_ + static_cast<int>(d)));
+        for (std::size_t d = 0; d < days; ++d) {
+            const Date day = from_ + static_cast<int>(d);
+            wish.price[d] += labour * (frame_.season(day) - season_least);
+            const bool inside = wish.window.earliest <= day && day <= wish.window.latest;
+            work.penalty.push_back(inside ? wish.price[d] : never);
+            if (inside && frame_.days.works(day) && wish.price[d] <= least) least = wish.price[d], wish.best = day;
+        }
+        if (least == never) wish.best = wish.window.latest;
+        return work;
+    }
+
+    double life_days(const Task& task, Eigen::Index row) const {
+        if (row < 0) return frame_.options.catalogue.number("visit/part_life") * 365.25;
+        const Layer* layer = layer_of(joint_of(coach_, task.joint), forecast_.layer[static_cast<std::size_t>(row)]);
+        if (!layer) return frame_.options.catalogue.number("visit/part_life") * 365.25;
+        return std::max(365.25, forecast_.due_50(row) - (layer->installed_from.days + layer->installed_to.days) / 2.0);
+    }
+
+    VisitDraft draft(const std::vector<std::size_t>& members, const std::vector<VisitWork>& works, const std::vector<double>& set_up,
+                     Date day, const WorkPlan* all) const {
+        VisitDraft result;
+        Visit& visit = result.visit;
+        visit.kind = "work";
+        visit.coach = coach_.id;
+        visit.label = coach_.label;
+        visit.window = {frame_.as_of + 1, frame_.last};
+        result.preferred = day;
+        std::vector<const Task*> tasks;
+        for (const std::size_t i : members) {
+            const Wish& wish = wishes_[i];
+            tasks.push_back(&wish.task);
+            visit.window.earliest = std::max(visit.window.earliest, wish.window.earliest);
+            visit.window.latest = std::min(visit.window.latest, wish.window.latest);
+            result.urgent = result.urgent || is_urgent(wish.task) || wish.task.due <= frame_.as_of;
+        }
+        const bool same = all && members.size() == all->tasks.size() && !frame_.detailed && frame_.season(day) == 1;
+        auto plan = std::make_shared<WorkPlan>(same ? *all : planned(tasks, day, !frame_.detailed));
+        fill_visit(visit, *plan, members);
+        fill_prices(result, members, works, set_up);
+        for (const Step& step : plan->steps)
+            if (step.kind == "cure") result.hold_hours = std::max(result.hold_hours, step.wait / 60);
+        if (std::none_of(plan->steps.begin(), plan->steps.end(), [](const Step& s) { return s.kind == "water_test"; })) result.hold_hours = 0;
+        result.previous = matching_visit(frame_, visit);
+        if (result.previous && price_on(result, result.previous->first) < never && !result.urgent) result.preferred = result.previous->first;
+        if (frame_.detailed) result.plan = std::move(plan);
+        return result;
+    }
+
+    static double price_on(const VisitDraft& draft, Date day) {
+        const int d = day - draft.price_from;
+        return d < 0 || d >= static_cast<int>(draft.price.size()) ? never : static_cast<double>(draft.price[static_cast<std::size_t>(d)]);
+    }
+
+    void fill_prices(VisitDraft& draft, const std::vector<std::size_t>& members, const std::vector<VisitWork>& works,
+                     const std::vector<double>& set_up) const {
+        std::size_t first = set_up.size(), last = 0;
+        std::vector<double> price(set_up.size());
+        for (std::size_t d = 0; d < set_up.size(); ++d) {
+            price[d] = frame_.set_up_on(coach_.id, from_ + static_cast<int>(d));
+            for (const std::size_t i : members) price[d] += works[i].penalty[d];
+            if (price[d] < never) first = std::min(first, d), last = d;
+        }
+        draft.price_from = from_ + static_cast<int>(first);
+        for (std::size_t d = first; d <= last && d < price.size(); ++d) draft.price.push_back(static_cast<float>(price[d]));
+        draft.late_rate = frame_.set_up / 7;
+        for (const std::size_t i : members)
+            draft.late_rate += (is_urgent(wishes_[i].task) ? 10 : 1) * frame_.risk_a_day[4];
+    }
+
+    void fill_visit(Visit& visit, const WorkPlan& plan, const std::vector<std::size_t>& members) const {
+        visit.minutes = plan.minutes;
+        visit.cost = plan.total;
+        visit.flags = plan.warnings;
+        for (const Caution& caution : plan.cautions) visit.cautions.push_back(caution.text);
+        for (const Task& task : plan.tasks) {
+            VisitTask entry;
+            entry.joint = place_of_task(task);
+            entry.layer = task.layer;
+            entry.generation = task.generation;
+            entry.action = task.action;
+            entry.family = task.family;
+            entry.due = task.due;
+            entry.urgency = to_text(task.urgency);
+            entry.reason = task.reason;
+            for (const std::size_t i : members)
+                if (place_of_task(wishes_[i].task) == entry.joint) entry.best_date = wishes_[i].best;
+            visit.tasks.push_back(std::move(entry));
+            if (task.cover_now) visit.flags.push_back(place_of_task(task) + " is open: temporary cover until this visit");
+            if (!task.refused.empty()) visit.flags.push_back(place_of_task(task) + ": refused " + task.refused);
+        }
+        if (plan.tasks.empty()) return;
+        const Task& head = plan.tasks.front();
+        visit.why = std::to_string(plan.tasks.size()) + (plan.tasks.size() == 1 ? " task" : " tasks") + "; first due " +
+                    place_of_task(head) + " by " + to_text(head.due) + " (" + to_text(head.urgency) + "): " + head.reason;
+        const Task* first = &head;
+        for (const Task& task : plan.tasks)
+            if (place_of_task(task) < place_of_task(*first)) first = &task;
+        visit.uid = visit_uid("work", coach_.id, place_of_task(*first), first->generation);
+    }
+
+    /// Only a limit of hours leaves work without a visit.
+    void note_left_over(const VisitPlan& plan) {
+        for (std::size_t i = 0; i < wishes_.size(); ++i)
+            if (plan.visit_of[i] < 0)
+                unplaced_.push_back({coach_.id, place_of_task(wishes_[i].task), wishes_[i].task.action, wishes_[i].task.due,
+                                     "no visit of at most " + number_text(frame_.options.most_visit_hours) + " h has room for it",
+                                     "longer visits, or one more day within its window"});
+    }
+
+    const Coach& coach_;
+    const Forecast& forecast_;
+    const YearFrame& frame_;
+    std::vector<Unplaced>& unplaced_;
+    std::vector<Wish> wishes_;
+    Date from_{};
+};
 
 }  // namespace
 
-std::vector<VisitDraft> work_drafts(const Coach& coach, const YearFrame& frame, std::vector<Unplaced>& unplaced) {
-    PlanOptions options;
-    options.opportunistic_days = 0;  // visits are grouped by their windows instead
-    options.catalogue = frame.options.catalogue;
-    options.due_before = frame.last;
-    options.work_done = frame.options.work_done;
-    options.longest_cure_wait = frame.options.longest_cure_wait;
-    const WorkPlan all = plan_work(coach, frame.options.findings, frame.forecast, always_sealing(frame.shop),
-                                   frame.as_of, options);
-    std::vector<Task> tasks;
-    std::vector<Window> windows;
-    for (const Task& task : all.tasks) {
-        Window window = window_of(task, frame);
-        // Where the window has no open day, the first one after it: late is better than never.
-        bool open = false;
-        for (Date day = window.earliest; day <= window.latest && !open; day = day + 1)
-            open = works_on(frame.shop, day) && seals_on(frame.shop, day);
-        if (!open) window.latest = next_allowed(frame, window.latest);
-        if (window.latest > frame.last) {
-            const std::string closed = no_sealing_reason(frame.shop, std::min(window.earliest, frame.last));
-            unplaced.push_back(
-                {coach.id, place_of_task(task), task.action, task.due,
-                 closed.empty() ? "no working day is left in the year" : closed,
-                 task.cover_now
-                     ? "cover it now; then a heated bay or a sealing day before " + to_text(frame.last)
-                     : "a heated bay or a sealing day before " + to_text(frame.last)});
-            continue;
-        }
-        tasks.push_back(task);
-        windows.push_back(window);
-    }
-    const Grouping groups = group_windows(
-        windows, [&](Date day) { return works_on(frame.shop, day) && seals_on(frame.shop, day); });
-    std::vector<VisitDraft> drafts;
-    for (std::size_t g = 0; g < groups.days.size(); ++g) {
-        std::vector<Task> members;
-        Window common{frame.as_of + 1, frame.last};
-        for (std::size_t i = 0; i < tasks.size(); ++i) {
-            if (groups.day_of[i] != static_cast<int>(g)) continue;
-            members.push_back(tasks[i]);
-            common.earliest = std::max(common.earliest, windows[i].earliest);
-            common.latest = std::min(common.latest, windows[i].latest);
-        }
-        drafts.push_back(draft_of(coach, frame, members, common, groups.days[g]));
-    }
-    return drafts;
-}
-
-VisitDraft inspection_draft(const Coach& coach, const YearFrame& frame, const std::vector<Date>& visit_days,
-                       int number) {
-    VisitDraft draft;
-    const auto rows = frame.forecast.rows_of(coach.id);
-    if (rows.empty()) return draft;
-    Date due{frame.forecast.inspect_by(rows.front())};
-    for (const Eigen::Index row : rows) due = std::min(due, Date{frame.forecast.inspect_by(row)});
-    due = std::max(due, frame.first + 30);  // what is overdue gets a month
-    const int interval = static_cast<int>(frame.options.catalogue.number("inspection/base_days"));
-    // Every visit is also a look; each one in time moves the next inspection on.
-    for (const Date day : visit_days)
-        if (day <= due) due = std::max(due, day + interval);
-    if (due > frame.last) return draft;
-    const Catalogue& c = frame.options.catalogue;
-    const auto sum = [&](double SourcedValue::*part) {
-        double metres = 0;
-        for (const Joint& joint : coach.joints) metres += joint.length;
-        return c.at("labour/survey_fixed").*part + c.at("labour/survey_walk").*part * metres +
-               c.at("labour/survey_item").*part * static_cast<double>(coach.parts.size());
-    };
-    draft.minutes = {sum(&SourcedValue::low), sum(&SourcedValue::value), sum(&SourcedValue::high)};
-    const auto cost = [&](double minutes) {
-        const Money labour = std::max(static_cast<Money>(std::llround(
-                                          minutes * static_cast<double>(frame.shop.labour_rate_per_h) / 60)),
-                                      frame.shop.minimum_charge);
-        return labour +
-               static_cast<Money>(std::llround(static_cast<double>(labour) * frame.shop.tax_percent / 100));
-    };
-    draft.cost = {cost(draft.minutes.low), cost(draft.minutes.mode), cost(draft.minutes.high)};
-    draft.coach = &coach;
-    draft.kind = "inspection";
-    draft.number = number;
-    draft.window = {std::max(frame.first, due - inspection_lead_days), due};
-    draft.preferred = due;
-    draft.why = "next look at all joints by " + to_text(due);
-    draft.flags = not_inspected(frame.options.findings, coach.id, frame.as_of);
-    if (frame.options.previous)
-        for (const Visit& visit : frame.options.previous->visits)
-            if (!visit.cancelled && visit.kind == "inspection" && visit.coach == coach.id &&
-                visit.uid == visit_uid("inspection", coach.id, "", frame.year * 100 + number) &&
-                visit.last >= frame.as_of) {
-                draft.previous = &visit;
-                if (visit.first >= draft.window.earliest && visit.first <= due) draft.preferred = visit.first;
-            }
-    return draft;
+std::vector<VisitDraft> work_drafts(const Coach& coach, const Forecast& forecast, const YearFrame& frame,
+                                    std::vector<Unplaced>& unplaced) {
+    return Planner(coach, forecast, frame, unplaced).drafts();
 }
 
 }  // namespace libseal::detail

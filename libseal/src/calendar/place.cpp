@@ -2,199 +2,234 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <set>
 
 #include "calendar/draft.hpp"
 
 namespace libseal::detail {
 namespace {
 
+constexpr double never = std::numeric_limits<double>::infinity();
+/// People who work on one coach at a time, where steps are not scheduled one by one. Judgement of this project.
+constexpr Minute crew = 2;
+/// A cure up to this long passes overnight [h].
+constexpr double overnight_hours = 15;
+
 /// A draft on certain days.
 struct Placement {
-    Date first{}, last{};
-    std::map<Date, Minute> load;  ///< person-minutes by day
+    DayLoad stay;
     int bay = -1;
     std::string problem;
 };
 
-void add_load(std::map<Date, Minute>& load, const Schedule& schedule) {
-    for (const StepTime& time : schedule.steps)
-        for (const TimeSpan& piece : time.pieces)
-            load[day_of(piece.from)] += (piece.to - piece.from) * static_cast<Minute>(time.people.size());
-}
-
-/// Work from `day` on; nothing if the first step cannot begin on that day.
-Placement work_from(const VisitDraft& draft, const YearFrame& frame, Date day, int work_limit) {
+/// Work from `day` on, step by step; nothing if the first step cannot begin on that day.
+Placement scheduled_from(const VisitDraft& draft, const YearFrame& frame, Date day, int work_limit) {
     ScheduleOptions options;
     options.work_limit = work_limit;
     options.seed = frame.options.seed;
-    const Schedule result = schedule(draft.plan, frame.shop, day, options);
+    const Schedule result = schedule(*draft.plan, frame.shop, day, options);
     Placement placement;
     if (result.steps.empty()) {
         placement.problem = result.obstacles.empty()
                                 ? result.stopped
-                                : result.obstacles.front() +
-                                      (result.relaxations.empty() ? "" : "|" + result.relaxations.front());
+                                : result.obstacles.front() + (result.relaxations.empty() ? "" : "|" + result.relaxations.front());
         return placement;
     }
-    placement.first = day_of(result.begin);
-    placement.last = std::max(result.days.back(), day_of(std::max(result.begin, result.end - 1)));
-    add_load(placement.load, result);
+    placement.stay.first = day_of(result.begin);
+    const Date last = std::max(result.days.back(), day_of(std::max(result.begin, result.end - 1)));
+    placement.stay.minutes.assign(static_cast<std::size_t>(last - placement.stay.first) + 1, 0);
+    for (const StepTime& time : result.steps)
+        for (const TimeSpan& piece : time.pieces)
+            placement.stay.minutes[static_cast<std::size_t>(day_of(piece.from) - placement.stay.first)] +=
+                (piece.to - piece.from) * static_cast<Minute>(time.people.size());
     return placement;
 }
 
-Placement inspection_on(const VisitDraft& draft, const YearFrame& frame, Date day) {
+/// Minutes laid on working days one after the other, `people` of them at most at a time.
+DayLoad laid_from(Minute minutes, Date day, Minute people, const YearFrame& frame) {
+    DayLoad stay;
+    stay.first = day;
+    const auto staff = static_cast<Minute>(frame.shop.people.size());
+    for (Date at = day; minutes > 0 && at <= day + 366; at = at + 1) {
+        const ShopDay& offer = frame.days.at(at);
+        const Minute here = std::min(offer.longest * std::min(people, staff), offer.capacity + offer.overtime);
+        stay.minutes.push_back(std::min(minutes, here));
+        minutes -= stay.minutes.back();
+    }
+    return stay;
+}
+
+Placement estimated_from(const VisitDraft& draft, const YearFrame& frame, Date day) {
     Placement placement;
-    placement.first = placement.last = day;
-    auto left = static_cast<Minute>(std::ceil(draft.minutes.mode));
-    for (Date at = day; left > 0 && at <= day + 366; at = at + 1) {
-        Minute most = 0;  // one person looks
-        for (const Person& person : frame.shop.people) {
-            Minute here = 0;
-            for (const TimeSpan& span : working_spans(frame.shop, person, at)) here += span.to - span.from;
-            most = std::max(most, here);
-        }
-        const Minute part = std::min(left, most);
-        if (part > 0) placement.load[at] = part, placement.last = at;
-        left -= part;
+    placement.stay = laid_from(static_cast<Minute>(std::ceil(draft.visit.minutes.mode)), day, crew, frame);
+    if (draft.hold_hours > overnight_hours) {
+        // The last step, a water test, waits for the cure and for a working day.
+        Date end = placement.stay.last() + static_cast<int>(std::ceil((draft.hold_hours - overnight_hours) / 24));
+        while (end <= frame.days.last() && !frame.days.works(end)) end = end + 1;
+        placement.stay.minutes.resize(static_cast<std::size_t>(end - placement.stay.first) + 1, 0);
     }
     return placement;
+}
+
+Placement placed_from(const VisitDraft& draft, const YearFrame& frame, Date day, int work_limit) {
+    if (draft.visit.kind == "inspection") {
+        Placement placement;  // one person looks
+        placement.stay = laid_from(static_cast<Minute>(std::ceil(draft.visit.minutes.mode)), day, 1, frame);
+        return placement;
+    }
+    return draft.plan ? scheduled_from(draft, frame, day, work_limit) : estimated_from(draft, frame, day);
 }
 
 bool open_on(const VisitDraft& draft, const YearFrame& frame, Date day) {
-    return works_on(frame.shop, day) && (draft.kind == "inspection" || seals_on(frame.shop, day));
+    if (!(draft.visit.kind == "inspection" ? frame.days.works(day) : frame.days.seals(day))) return false;
+    return !frame.trip_on(draft.visit.coach, day);
 }
 
-/// Days in the order in which they are tried.
+double price_on(const VisitDraft& draft, Date day) {
+    const int d = day - draft.price_from;
+    return d < 0 || d >= static_cast<int>(draft.price.size()) ? never : static_cast<double>(draft.price[static_cast<std::size_t>(d)]);
+}
+
+/// Days in the order in which they are tried: the one given out before, the levelled week, all that have a price, later ones.
 std::vector<Date> candidates(const VisitDraft& draft, const YearFrame& frame) {
     std::vector<Date> days;
+    std::set<Date> seen;
     const auto add = [&](Date day) {
-        if (open_on(draft, frame, day)) days.push_back(day);
+        if (day > frame.as_of && open_on(draft, frame, day) && seen.insert(day).second) days.push_back(day);
     };
-    // A day that has been given out stays if it still serves.
     if (draft.previous && draft.preferred == draft.previous->first) add(draft.preferred);
-    if (draft.urgent) {
-        for (Date day = draft.window.earliest; day <= frame.last; day = day + 1) add(day);
-        return days;
+    if (draft.visit.kind == "inspection") {
+        for (Date day = draft.preferred; day >= draft.visit.window.earliest; day = day - 1) add(day);
+    } else {
+        std::vector<Date> priced;
+        for (std::size_t d = 0; d < draft.price.size(); ++d) priced.push_back(draft.price_from + static_cast<int>(d));
+        const Date monday = draft.week < 0 ? Date{-1000000} : monday_of(frame.as_of + 1) + 7 * draft.week;
+        const auto outside = [&](Date day) { return day < monday || day > monday + 6; };
+        std::stable_sort(priced.begin(), priced.end(), [&](Date a, Date b) {
+            if (outside(a) != outside(b)) return outside(b);
+            return draft.urgent ? a < b : price_on(draft, a) != price_on(draft, b) ? price_on(draft, a) < price_on(draft, b) : a > b;
+        });
+        for (const Date day : priced)
+            if (price_on(draft, day) < never) add(day);
+        for (Date day = std::max(monday, frame.as_of + 1); draft.week >= 0 && day <= monday + 6; day = day + 1) add(day);
     }
-    for (Date day = draft.preferred; day >= draft.window.earliest; day = day - 1) add(day);
-    for (Date day = draft.preferred + 1; day <= frame.last; day = day + 1) add(day);
+    for (Date day = draft.visit.window.earliest; day <= frame.last; day = day + 1) add(day);
     return days;
 }
 
-Visit visit_of(const VisitDraft& draft, const YearFrame& frame, const Placement& placement) {
-    Visit visit;
-    visit.kind = draft.kind;
-    visit.coach = draft.coach->id;
-    visit.label = draft.coach->label;
-    if (frame.options.show_owners) visit.owner = draft.coach->owner;
-    visit.first = placement.first;
-    visit.last = placement.last;
-    visit.bay = placement.bay;
-    visit.window = draft.window;
-    visit.why = draft.why;
-    visit.flags = draft.flags;
-    if (draft.kind == "inspection") {
-        visit.minutes = draft.minutes;
-        visit.cost = draft.cost;
-        visit.uid = visit_uid("inspection", visit.coach, "", frame.year * 100 + draft.number);
-        if (visit.last > draft.window.latest)
-            visit.flags.push_back("late: no bay or nobody free before " + to_text(visit.first));
-        return visit;
+void flag_late(Visit& visit, const VisitDraft& draft, const YearFrame& frame) {
+    if (visit.kind == "inspection") {
+        if (visit.last > draft.visit.window.latest) visit.flags.push_back("late: no bay or nobody free before " + to_text(visit.first));
+        return;
     }
-    visit.minutes = draft.plan.minutes;
-    visit.cost = draft.plan.total;
     int late = 0;
-    for (const Task& task : draft.plan.tasks) {
-        VisitTask entry{place_of_task(task),  task.layer, task.generation,       task.action,
-                        task.family,          task.due,   to_text(task.urgency), task.reason,
-                        visit.last > task.due, {}, ""};
-        late += entry.late ? 1 : 0;
-        visit.tasks.push_back(std::move(entry));
-        if (task.cover_now) visit.flags.push_back(place_of_task(task) + " is open: temporary cover until this visit");
-        if (!task.refused.empty()) visit.flags.push_back(place_of_task(task) + ": refused " + task.refused);
+    const VisitTask* worst = nullptr;
+    for (VisitTask& task : visit.tasks) {
+        task.late = visit.last > task.due;
+        late += task.late ? 1 : 0;
+        if (task.late && (!worst || task.due < worst->due)) worst = &task;
     }
-    if (late > 0) {
-        const Task& task = draft.plan.tasks.front();
-        const std::string closed = no_sealing_reason(frame.shop, task.due);
-        visit.flags.push_back(std::to_string(late) + " of " + std::to_string(visit.tasks.size()) +
-                              " tasks late: " +
-                              (task.due <= frame.as_of             ? "already due on " + to_text(frame.as_of)
-                               : !closed.empty()                   ? closed
-                               : visit.first > draft.window.latest ? "no bay or nobody free earlier"
-                                                                   : "due before the work can end"));
-    }
-    if (visit.first < make_date(frame.year, 1, 1)) visit.flags.push_back("before the year: it cannot wait");
-    for (const Caution& caution : draft.plan.cautions) visit.cautions.push_back(caution.text);
-    const Task* first = &draft.plan.tasks.front();
-    for (const Task& task : draft.plan.tasks)
-        if (place_of_task(task) < place_of_task(*first)) first = &task;
-    visit.uid = visit_uid("work", visit.coach, place_of_task(*first), first->generation);
+    if (!worst) return;
+    const std::string closed = no_sealing_reason(frame.shop, worst->due);
+    const OwnerDates* trip = frame.trip_on(visit.coach, worst->due);
+    visit.flags.push_back(std::to_string(late) + " of " + std::to_string(visit.tasks.size()) + " tasks late: " +
+                          (worst->due <= frame.as_of                 ? "already due on " + to_text(frame.as_of)
+                           : !closed.empty()                         ? closed
+                           : trip                                    ? "the coach is away until " + to_text(trip->to - 1)
+                           : visit.first > draft.visit.window.latest ? "no bay or nobody free earlier"
+                           : worst->urgency == "at_once" || worst->urgency == "within_30_days" ? "due before the work can end"
+                                                                     : "waiting costs less than one more visit"));
+}
+
+Visit visit_of(const VisitDraft& draft, const YearFrame& frame, const Placement& placement) {
+    Visit visit = draft.visit;
+    visit.first = placement.stay.first;
+    visit.last = placement.stay.last();
+    visit.bay = placement.bay;
+    for (const Minute minutes : placement.stay.minutes) visit.day_minutes.push_back(static_cast<double>(minutes));
+    flag_late(visit, draft, frame);
+    if (visit.kind == "work" && visit.first < make_date(frame.year, 1, 1)) visit.flags.push_back("before the year: it cannot wait");
+    for (VisitTask& task : visit.tasks) task.moved = why_moved(task, draft, visit, frame);
     return visit;
 }
 
-void note_unplaced(const VisitDraft& draft, const std::string& problem, const YearFrame& frame,
-                   Calendar& calendar) {
+void note_unplaced(const VisitDraft& draft, const std::string& problem, const YearFrame& frame, Calendar& calendar) {
     const auto bar = problem.find('|');
-    const std::string constraint = problem.empty()
-                                       ? "no bay and people are free from " + to_text(draft.window.earliest) +
-                                             " to " + to_text(frame.last)
-                                       : problem.substr(0, bar);
-    const std::string relaxation =
-        bar == std::string::npos ? "one more bay or person, or an open day more" : problem.substr(bar + 1);
-    if (draft.kind == "inspection")
-        calendar.unplaced.push_back(
-            {draft.coach->id, "", "inspection", draft.window.latest, constraint, relaxation});
-    for (const Task& task : draft.plan.tasks)
-        calendar.unplaced.push_back(
-            {draft.coach->id, place_of_task(task), task.action, task.due, constraint, relaxation});
+    const Visit& visit = draft.visit;
+    const std::string constraint = problem.empty() ? "no bay and people are free from " + to_text(visit.window.earliest) + " to " +
+                                                         to_text(frame.last)
+                                                   : problem.substr(0, bar);
+    const std::string relaxation = bar == std::string::npos ? "one more bay or person, or an open day more" : problem.substr(bar + 1);
+    if (visit.kind == "inspection")
+        calendar.unplaced.push_back({visit.coach, "", "inspection", visit.window.latest, constraint, relaxation});
+    for (const VisitTask& task : visit.tasks)
+        calendar.unplaced.push_back({visit.coach, task.joint, task.action, task.due, constraint, relaxation});
+}
+
+/// Does the coach stay over a day on which its owner is away with it?
+bool meets_trip(const VisitDraft& draft, const YearFrame& frame, const DayLoad& stay) {
+    for (Date day = stay.first; day <= stay.last(); day = day + 1)
+        if (frame.trip_on(draft.visit.coach, day)) return true;
+    return false;
 }
 
 }  // namespace
 
-Minute Occupancy::capacity(Date day) const {
-    Minute sum = 0;
-    for (const Person& person : shop_.people)
-        for (const TimeSpan& span : working_spans(shop_, person, day)) sum += span.to - span.from;
-    return sum;
+Occupancy::Occupancy(const YearFrame& frame)
+    : frame_(frame),
+      bays_(bays_of(frame.shop).size()),
+      taken_(static_cast<std::size_t>(frame.days.last() - frame.days.first()) + 1, std::vector<char>(bays_, 0)),
+      booked_(taken_.size(), 0) {}
+
+bool Occupancy::any_bay(Date day) const {
+    const int i = day - frame_.days.first();
+    if (i < 0 || static_cast<std::size_t>(i) >= taken_.size()) return false;
+    const auto& bays = taken_[static_cast<std::size_t>(i)];
+    const ShopDay& offer = frame_.days.at(day);
+    return booked_[static_cast<std::size_t>(i)] < offer.capacity + offer.overtime && std::find(bays.begin(), bays.end(), 0) != bays.end();
 }
 
-int Occupancy::free_bay(Date first, Date last, const std::map<Date, Minute>& load) const {
-    for (const auto& [day, minutes] : load) {
-        const auto at = load_.find(day);
-        if ((at == load_.end() ? 0 : at->second) + minutes > capacity(day)) return -1;
+int Occupancy::free_bay(const DayLoad& stay) const {
+    if (stay.minutes.empty() || stay.first < frame_.days.first() || stay.last() > frame_.days.last()) return -1;
+    const auto from = static_cast<std::size_t>(stay.first - frame_.days.first());
+    for (std::size_t d = 0; d < stay.minutes.size(); ++d) {
+        const ShopDay& offer = frame_.days.at(stay.first + static_cast<int>(d));
+        if (stay.minutes[d] > 0 && booked_[from + d] + stay.minutes[d] > offer.capacity + offer.overtime) return -1;
     }
-    for (std::size_t bay = 0; bay < bays_.size(); ++bay)
-        if (std::none_of(bays_[bay].begin(), bays_[bay].end(), [&](const Window& taken) {
-                return first <= taken.latest && taken.earliest <= last;
-            }))
-            return static_cast<int>(bay);
+    for (std::size_t bay = 0; bay < bays_; ++bay) {
+        bool free = true;
+        for (std::size_t d = 0; d < stay.minutes.size() && free; ++d) free = !taken_[from + d][bay];
+        if (free) return static_cast<int>(bay);
+    }
     return -1;
 }
 
-void Occupancy::take(int bay, Date first, Date last, const std::map<Date, Minute>& load) {
-    bays_[static_cast<std::size_t>(bay)].push_back({first, last});
-    for (const auto& [day, minutes] : load) load_[day] += minutes;
+void Occupancy::take(int bay, const DayLoad& stay) {
+    const auto from = static_cast<std::size_t>(stay.first - frame_.days.first());
+    for (std::size_t d = 0; d < stay.minutes.size(); ++d) {
+        taken_[from + d][static_cast<std::size_t>(bay)] = 1;
+        booked_[from + d] += stay.minutes[d];
+    }
 }
 
 bool place_draft(const VisitDraft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar) {
     std::string problem;
     for (const Date day : candidates(draft, frame)) {
-        const bool work = draft.kind == "work";
         // A day whose bays are all taken needs no schedule.
-        if (occupancy.free_bay(day, day, {}) < 0) continue;
-        Placement placement = work ? work_from(draft, frame, day, 1) : inspection_on(draft, frame, day);
+        if (!occupancy.any_bay(day)) continue;
+        Placement placement = placed_from(draft, frame, day, 1);
         problem = placement.problem;
         if (!problem.empty()) break;  // what the shop cannot do at all it cannot do on another day
-        if (placement.last > frame.last + 31) continue;
-        placement.bay = occupancy.free_bay(placement.first, placement.last, placement.load);
+        if (placement.stay.last() > frame.last + 31 || meets_trip(draft, frame, placement.stay)) continue;
+        placement.bay = occupancy.free_bay(placement.stay);
         if (placement.bay < 0) continue;
-        if (work && frame.options.work_limit > 1) {
-            Placement better = work_from(draft, frame, day, frame.options.work_limit);
-            better.bay =
-                better.problem.empty() ? occupancy.free_bay(better.first, better.last, better.load) : -1;
-            if (better.bay >= 0 && better.last <= placement.last) placement = better;
+        if (draft.plan && frame.options.work_limit > 1) {
+            Placement better = placed_from(draft, frame, day, frame.options.work_limit);
+            better.bay = better.problem.empty() ? occupancy.free_bay(better.stay) : -1;
+            if (better.bay >= 0 && better.stay.last() <= placement.stay.last()) placement = better;
         }
-        occupancy.take(placement.bay, placement.first, placement.last, placement.load);
+        occupancy.take(placement.bay, placement.stay);
         calendar.visits.push_back(visit_of(draft, frame, placement));
         return true;
     }

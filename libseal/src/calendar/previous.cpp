@@ -26,30 +26,52 @@ std::string days_of(const Visit& visit) {
     return to_text(visit.first) + (visit.last > visit.first ? " to " + to_text(visit.last) : "");
 }
 
+/// Tasks of one visit that the other has not.
+std::vector<const VisitTask*> only_in(const Visit& visit, const Visit& other) {
+    std::vector<const VisitTask*> list;
+    for (const VisitTask& task : visit.tasks)
+        if (std::none_of(other.tasks.begin(), other.tasks.end(), [&](const VisitTask& one) {
+                return one.joint == task.joint && one.generation == task.generation && one.action == task.action;
+            }))
+            list.push_back(&task);
+    return list;
+}
+
+std::string listed(const std::vector<const VisitTask*>& tasks) {
+    std::string text;
+    for (std::size_t i = 0; i < tasks.size() && i < 3; ++i)
+        text += (i ? ", " : "") + tasks[i]->action + " at " + tasks[i]->joint + " (" + tasks[i]->urgency + ")";
+    if (tasks.size() > 3) text += " and " + std::to_string(tasks.size() - 3) + " more";
+    return text;
+}
+
+/// What is different, and why.
 void note_change(Calendar& calendar, const Visit& before, const Visit& now) {
+    std::string text = name_of(now);
     if (before.first != now.first || before.last != now.last)
-        calendar.changes.push_back(name_of(now) + " moved from " + days_of(before) + " to " + days_of(now) +
-                                   ": " + now.why);
+        text += " moved from " + days_of(before) + " to " + days_of(now);
     else
-        calendar.changes.push_back(name_of(now) + " on " + days_of(now) + " has other content: " + now.why);
+        text += " on " + days_of(now) + " has other content";
+    if (const auto added = only_in(now, before); !added.empty()) text += "; new: " + listed(added);
+    if (const auto gone = only_in(before, now); !gone.empty()) text += "; no longer: " + listed(gone);
+    calendar.changes.push_back(text + ": " + now.why);
 }
 
 }  // namespace
 
-const Visit* matching_visit(const Calendar* previous, const std::string& kind, const std::string& coach,
-                            const std::vector<Task>& tasks, Date as_of) {
-    if (!previous) return nullptr;
+const Visit* matching_visit(const YearFrame& frame, const Visit& visit) {
+    const auto own = frame.previous.find(visit.coach);
+    if (own == frame.previous.end()) return nullptr;
     const Visit* best = nullptr;
     std::size_t most = 0;
-    for (const Visit& visit : previous->visits) {
-        if (visit.cancelled || visit.kind != kind || visit.coach != coach || visit.last < as_of) continue;
+    for (const Visit* before : own->second) {
+        if (before->kind != visit.kind) continue;
         std::size_t shared = 0;
-        for (const VisitTask& old : visit.tasks)
-            shared +=
-                static_cast<std::size_t>(std::count_if(tasks.begin(), tasks.end(), [&](const Task& task) {
-                    return place_of_task(task) == old.joint && task.generation == old.generation;
-                }));
-        if (shared > most) most = shared, best = &visit;
+        for (const VisitTask& old : before->tasks)
+            shared += static_cast<std::size_t>(std::count_if(visit.tasks.begin(), visit.tasks.end(), [&](const VisitTask& task) {
+                return task.joint == old.joint && task.generation == old.generation;
+            }));
+        if (shared > most) most = shared, best = before;
     }
     return best;
 }

@@ -1,141 +1,252 @@
 #include "libseal/calendar/year.hpp"
 
 #include <algorithm>
+#include <map>
+#include <set>
 
 #include "calendar/draft.hpp"
+#include "calendar/forecast_rows.hpp"
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/text.hpp"
+#include "libseal/forecast/shared_effects.hpp"
 #include "libseal/survey/read.hpp"
 
 namespace libseal {
 namespace {
 
+using detail::CoachFacts;
 using detail::VisitDraft;
 using detail::YearFrame;
 
-void check_year(int year, Date as_of) {
+/// Coaches that are forecast at a time, so that a large fleet needs little memory. No result depends on it.
+constexpr std::size_t coaches_at_a_time = 250;
+
+void check_inputs(int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
+    check_shop(shop);
     if (year < 1970 || year > 2200) throw_value_error("year", "1970 to 2200", std::to_string(year));
     if (make_date(year, 12, 31) <= as_of)
         throw_value_error("year", "a year that is not over on " + to_text(as_of), std::to_string(year));
+    if (options.earliest_days < 0) throw_value_error("earliest_days", "not below zero", std::to_string(options.earliest_days));
+    if (options.latest_days < 0) throw_value_error("latest_days", "not below zero", std::to_string(options.latest_days));
+    if (options.work_limit < 1) throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
+    if (options.detailed_coaches < 0) throw_value_error("detailed_coaches", "not below zero", std::to_string(options.detailed_coaches));
+    if (options.warranty_days < 0) throw_value_error("warranty_days", "not below zero", std::to_string(options.warranty_days));
+    if (!(options.most_visit_hours >= 0))
+        throw_value_error("most_visit_hours", "not below zero", number_text(options.most_visit_hours));
+    if (!(options.overtime_percent >= 0 && options.overtime_percent <= 1000))
+        throw_value_error("overtime_percent", "0 to 1000", number_text(options.overtime_percent));
+    for (const auto& [month, percent] : options.season_percent) {
+        if (month < 1 || month > 12) throw_value_error("season_percent", "months 1 to 12", std::to_string(month));
+        if (!(percent > 0 && percent <= 1000)) throw_value_error("season_percent", "above 0, at most 1000", number_text(percent));
+    }
 }
 
-/// Drafts of all coaches, made side by side, in the order in which they get their days.
-std::vector<VisitDraft> all_drafts(const Fleet& fleet, const YearFrame& frame, Calendar& calendar) {
-    const std::size_t n = fleet.coaches.size();
+void check_owner_dates(const Fleet& fleet, const CalendarOptions& options) {
+    if (options.owner_dates.empty()) return;
+    std::set<std::string> ids;
+    for (const Coach& coach : fleet.coaches) ids.insert(coach.id);
+    for (std::size_t i = 0; i < options.owner_dates.size(); ++i) {
+        const OwnerDates& dates = options.owner_dates[i];
+        const std::string field = "owner_dates[" + std::to_string(i) + "]";
+        if (!ids.count(dates.coach)) throw_value_error(field + ".coach", "a coach of the fleet", "\"" + dates.coach + "\"");
+        if (dates.from >= dates.to)
+            throw_value_error(field, "a first day before the day after the last", to_text(dates.from) + " to " + to_text(dates.to));
+        if (dates.kind != "trip" && dates.kind != "storage")
+            throw_value_error(field + ".kind", "\"trip\" or \"storage\"", "\"" + dates.kind + "\"");
+        if (!(dates.set_up_percent >= 0 && dates.set_up_percent <= 1000))
+            throw_value_error(field + ".set_up_percent", "0 to 1000", number_text(dates.set_up_percent));
+    }
+}
+
+/// The year in the making.
+struct Making {
+    std::vector<VisitDraft> drafts;
+    std::vector<CoachFacts> facts;
+};
+
+/// Drafts of some coaches, made side by side.
+void add_drafts(Making& making, const std::vector<Coach>& coaches, const Forecast& forecast, const YearFrame& frame,
+                Calendar& calendar, ProgressReporter& reporter, double before, double share) {
+    const detail::ForecastRows rows(forecast);
+    const std::size_t n = coaches.size();
     std::vector<std::vector<VisitDraft>> drafts(n);
     std::vector<std::vector<Unplaced>> unplaced(n);
-    ProgressReporter reporter(frame.options.watch, "work of the year");
+    std::vector<CoachFacts> facts(n);
     parallel_for(
         n, frame.options.threads,
-        [&](std::size_t i) { drafts[i] = detail::work_drafts(fleet.coaches[i], frame, unplaced[i]); },
-        [&](std::size_t done) {
-            reporter.tick(static_cast<double>(done) / static_cast<double>(std::max<std::size_t>(n, 1)));
-        });
-    std::vector<VisitDraft> all;
+        [&](std::size_t i) {
+            const Forecast own = rows.of(coaches[i].id);
+            drafts[i] = detail::work_drafts(coaches[i], own, frame, unplaced[i]);
+            facts[i] = detail::facts_of(coaches[i], own, frame);
+        },
+        [&](std::size_t done) { reporter.tick(before + share * static_cast<double>(done) / static_cast<double>(std::max<std::size_t>(n, 1))); });
     for (std::size_t i = 0; i < n; ++i) {
-        for (VisitDraft& draft : drafts[i]) all.push_back(std::move(draft));
+        for (VisitDraft& draft : drafts[i]) {
+            if (frame.options.show_owners) draft.visit.owner = coaches[i].owner;
+            making.drafts.push_back(std::move(draft));
+        }
+        making.facts.push_back(std::move(facts[i]));
         calendar.unplaced.insert(calendar.unplaced.end(), unplaced[i].begin(), unplaced[i].end());
     }
-    std::stable_sort(all.begin(), all.end(), [](const VisitDraft& a, const VisitDraft& b) {
-        if (a.urgent != b.urgent) return a.urgent;
-        if (a.window.latest != b.window.latest) return a.window.latest < b.window.latest;
-        return a.coach->id < b.coach->id;
-    });
-    return all;
 }
 
-void place_inspections(const Fleet& fleet, const YearFrame& frame, detail::Occupancy& occupancy,
-                       Calendar& calendar, std::vector<const Visit*>& matched) {
-    for (const Coach& coach : fleet.coaches) {
-        std::vector<Date> days;
-        for (const Visit& visit : calendar.visits)
-            if (visit.coach == coach.id) days.push_back(visit.first);
+/// Urgent work first, then what keeps its day, then by the end of the window.
+void sort_drafts(std::vector<VisitDraft>& drafts) {
+    const auto kept = [](const VisitDraft& draft) { return draft.previous && draft.preferred == draft.previous->first; };
+    std::stable_sort(drafts.begin(), drafts.end(), [&](const VisitDraft& a, const VisitDraft& b) {
+        if (a.urgent != b.urgent) return a.urgent;
+        if (kept(a) != kept(b)) return kept(a);
+        if (a.visit.window.latest != b.visit.window.latest) return a.visit.window.latest < b.visit.window.latest;
+        return a.visit.coach < b.visit.coach;
+    });
+}
+
+void place_inspections(const Making& making, const YearFrame& frame, detail::Occupancy& occupancy, Calendar& calendar,
+                       std::vector<const Visit*>& matched) {
+    std::map<std::string, std::vector<Date>> visit_days;
+    for (const Visit& visit : calendar.visits) visit_days[visit.coach].push_back(visit.first);
+    for (const CoachFacts& coach : making.facts) {
+        std::vector<Date>& days = visit_days[coach.id];
         for (int number = 1; number <= 24; ++number) {
             std::sort(days.begin(), days.end());
             const VisitDraft draft = detail::inspection_draft(coach, frame, days, number);
-            if (draft.kind.empty() || !place_draft(draft, frame, occupancy, calendar)) break;
+            if (draft.visit.kind.empty() || !place_draft(draft, frame, occupancy, calendar)) break;
             matched.push_back(draft.previous);
             days.push_back(calendar.visits.back().first);
         }
     }
 }
 
-/// An option that changed nothing would be worse than an error.
-void refuse_unheeded(const CalendarOptions& options) {
-    const CalendarOptions usual;
-    const auto refuse = [](const char* field, bool given) {
-        if (given) throw_value_error(field, "its usual value: year_calendar does not plan by it yet", "another");
-    };
-    refuse("latest_days", options.latest_days != usual.latest_days);
-    refuse("owner_dates", !options.owner_dates.empty());
-    refuse("season_percent", !options.season_percent.empty());
-    refuse("warranty_days", options.warranty_days != usual.warranty_days);
-    refuse("most_visit_hours", options.most_visit_hours != usual.most_visit_hours);
-    refuse("overtime_percent", options.overtime_percent != usual.overtime_percent);
+/// Weeks, days, inspections, changes.
+void finish(Making& making, const YearFrame& frame, Calendar& calendar) {
+    sort_drafts(making.drafts);
+    detail::level_drafts(making.drafts, frame, calendar);
+    detail::Occupancy occupancy(frame);
+    std::vector<const Visit*> matched;
+    ProgressReporter reporter(frame.options.watch, "days of the year");
+    for (std::size_t i = 0; i < making.drafts.size(); ++i) {
+        if (place_draft(making.drafts[i], frame, occupancy, calendar)) matched.push_back(making.drafts[i].previous);
+        making.drafts[i].plan.reset();
+        reporter.tick(static_cast<double>(i + 1) / static_cast<double>(making.drafts.size()));
+    }
+    place_inspections(making, frame, occupancy, calendar, matched);
+    detail::carry_over(calendar, matched, frame.options.previous);
+    std::stable_sort(calendar.visits.begin(), calendar.visits.end(), [](const Visit& a, const Visit& b) {
+        if (a.first != b.first) return a.first < b.first;
+        return a.coach != b.coach ? a.coach < b.coach : a.uid < b.uid;
+    });
+    detail::count_hours(frame, calendar);
 }
 
-}  // namespace
-
-Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_of,
-                       const CalendarOptions& options) {
-    check_shop(shop);
-    refuse_unheeded(options);
-    check_year(year, as_of);
-    ForecastOptions ask;
-    ask.findings = options.findings;
-    ask.work_done = options.work_done;
-    ask.weather = options.weather;
-    ask.catalogue = options.catalogue;
-    ask.session = options.session;
-    ask.seed = options.seed;
-    ask.threads = options.threads;
-    ask.watch = options.watch;
-    const double years = std::max(1.0, years_between(as_of, make_date(year, 12, 31)) + 1);
-    return year_calendar(fleet, year, shop, forecast(fleet, as_of, std::min(years, 50.0), ask), options);
-}
-
-Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const Forecast& forecast,
-                       const CalendarOptions& options) {
-    check_shop(shop);
-    refuse_unheeded(options);
-    check_year(year, forecast.as_of);
-    if (options.earliest_days < 0)
-        throw_value_error("earliest_days", "not below zero", std::to_string(options.earliest_days));
-    if (options.work_limit < 1)
-        throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
-    const Date as_of = forecast.as_of;
-    const Fleet now = with_work_done(fleet, options.work_done, as_of);
-    const YearFrame frame{shop,
-                          forecast,
-                          options,
-                          year,
-                          as_of,
-                          std::max(as_of + 1, make_date(year, 1, 1)),
-                          make_date(year, 12, 31)};
+Calendar empty_calendar(int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
     Calendar calendar;
     calendar.year = year;
     calendar.as_of = as_of;
     calendar.shop = shop.name;
     calendar.currency = shop.currency;
     calendar.closing = closing_line(options.catalogue);
+    return calendar;
+}
 
-    const std::vector<VisitDraft> drafts = all_drafts(now, frame, calendar);
-    detail::Occupancy occupancy(shop);
-    std::vector<const Visit*> matched;
-    ProgressReporter reporter(options.watch, "days of the year");
-    for (std::size_t i = 0; i < drafts.size(); ++i) {
-        if (place_draft(drafts[i], frame, occupancy, calendar)) matched.push_back(drafts[i].previous);
-        reporter.tick(static_cast<double>(i + 1) / static_cast<double>(drafts.size()));
+ForecastOptions forecast_options(const CalendarOptions& options) {
+    ForecastOptions ask;
+    ask.weather = options.weather;
+    ask.catalogue = options.catalogue;
+    ask.warranty_days = options.warranty_days;
+    ask.session = options.session;
+    ask.seed = options.seed;
+    ask.threads = options.threads;
+    ask.watch = options.watch;
+    return ask;
+}
+
+/// What a fleet teaches, from the coaches that were looked at alone.
+std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, Date as_of, double years, const YearFrame& frame, ForecastOptions ask) {
+    Fleet seen;
+    for (const Coach& coach : fleet.coaches)
+        if (frame.findings.count(coach.id)) seen.coaches.push_back(coach);
+    ask.findings = frame.options.findings;
+    for (const Coach& coach : seen.coaches)
+        if (const auto own = frame.work_done.find(coach.id); own != frame.work_done.end())
+            ask.work_done.insert(ask.work_done.end(), own->second.begin(), own->second.end());
+    return std::make_shared<const SharedEffects>(forecast(seen, as_of, years, ask).shared_effects());
+}
+
+/// Some coaches with their findings and work; all of them as they were given.
+Fleet part_of(const Fleet& fleet, std::size_t from, std::size_t to, const YearFrame& frame, ForecastOptions& ask) {
+    ask.findings = frame.options.findings;
+    ask.work_done = frame.options.work_done;
+    if (from == 0 && to == fleet.coaches.size()) return fleet;
+    Fleet part;
+    ask.findings.clear();
+    ask.work_done.clear();
+    for (std::size_t i = from; i < to; ++i) {
+        part.coaches.push_back(fleet.coaches[i]);
+        const std::string& id = fleet.coaches[i].id;
+        if (const auto own = frame.findings.find(id); own != frame.findings.end())
+            ask.findings.insert(ask.findings.end(), own->second.begin(), own->second.end());
+        if (const auto own = frame.work_done.find(id); own != frame.work_done.end())
+            ask.work_done.insert(ask.work_done.end(), own->second.begin(), own->second.end());
     }
-    place_inspections(now, frame, occupancy, calendar, matched);
-    detail::carry_over(calendar, matched, options.previous);
-    std::stable_sort(calendar.visits.begin(), calendar.visits.end(), [](const Visit& a, const Visit& b) {
-        if (a.first != b.first) return a.first < b.first;
-        return a.coach != b.coach ? a.coach < b.coach : a.uid < b.uid;
-    });
+    return part;
+}
+
+/// Ids tell coaches apart, also those that are forecast at different times.
+void check_ids(const Fleet& fleet) {
+    std::set<std::string> ids;
+    for (const Coach& coach : fleet.coaches)
+        if (!ids.insert(coach.id).second) throw_value_error("fleet", "ids of their own", "\"" + coach.id + "\" twice");
+}
+
+}  // namespace
+
+Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
+    check_inputs(year, shop, as_of, options);
+    check_owner_dates(fleet, options);
+    check_findings(options.findings, fleet, as_of);
+    check_work_done(options.work_done, fleet, as_of);
+    YearFrame frame(shop, options, year, as_of);
+    frame.detailed = fleet.coaches.size() <= static_cast<std::size_t>(options.detailed_coaches);
+    const double years = std::min(50.0, std::max(1.0, years_between(as_of, frame.last) + 1));
+    ForecastOptions ask = forecast_options(options);
+    const std::size_t n = fleet.coaches.size();
+    if (n > coaches_at_a_time) {
+        check_ids(fleet);
+        if (!ask.session) ask.session = std::make_shared<Session>(options.catalogue);
+        ask.shared = learnt(fleet, as_of, years, frame, ask);
+    }
+    Calendar calendar = empty_calendar(year, shop, as_of, options);
+    Making making;
+    ProgressReporter reporter(options.watch, "work of the year");
+    for (std::size_t from = 0; from < n; from += coaches_at_a_time) {
+        const std::size_t to = std::min(n, from + coaches_at_a_time);
+        Fleet part = part_of(fleet, from, to, frame, ask);
+        const Forecast expected = forecast(part, as_of, years, ask);
+        if (!ask.work_done.empty()) part = with_work_done(part, ask.work_done, as_of);
+        add_drafts(making, part.coaches, expected, frame, calendar, reporter, static_cast<double>(from) / static_cast<double>(n),
+                   static_cast<double>(to - from) / static_cast<double>(n));
+    }
+    finish(making, frame, calendar);
+    return calendar;
+}
+
+Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const Forecast& forecast,
+                       const CalendarOptions& options) {
+    check_inputs(year, shop, forecast.as_of, options);
+    check_owner_dates(fleet, options);
+    YearFrame frame(shop, options, year, forecast.as_of);
+    frame.detailed = fleet.coaches.size() <= static_cast<std::size_t>(options.detailed_coaches);
+    Calendar calendar = empty_calendar(year, shop, forecast.as_of, options);
+    Making making;
+    ProgressReporter reporter(options.watch, "work of the year");
+    if (options.work_done.empty())
+        add_drafts(making, fleet.coaches, forecast, frame, calendar, reporter, 0, 1);
+    else
+        add_drafts(making, with_work_done(fleet, options.work_done, forecast.as_of).coaches, forecast, frame, calendar, reporter, 0, 1);
+    finish(making, frame, calendar);
     return calendar;
 }
 

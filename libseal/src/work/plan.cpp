@@ -75,15 +75,12 @@ void check_options(const PlanOptions& options) {
         throw_value_error("roof_slope", "0 to 90 degrees", std::to_string(options.roof_slope));
 }
 
-}  // namespace
-
-const std::string& place_of_task(const Task& task) { return task.part.empty() ? task.joint : task.part; }
-
-WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast,
-                   const Shop& shop, Date as_of, const PlanOptions& options) {
+WorkPlan made(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
+              const PlanOptions& options, bool quick) {
     check_shop(shop);
     check_options(options);
     Job job{coach, forecast, shop, options};
+    job.quick = quick;
     WorkPlan& plan = job.plan;
     plan.coach = coach.id;
     plan.as_of = as_of;
@@ -93,11 +90,12 @@ WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, con
     for (const Eigen::Index row : forecast.rows_of(coach.id))
         job.rows[forecast.joint[static_cast<std::size_t>(row)]].push_back(row);
     std::vector<Found> found = detail::find_tasks(job);
-    for (Found& early : detail::find_early_work(job, found)) found.push_back(std::move(early));
+    if (!quick)
+        for (Found& early : detail::find_early_work(job, found)) found.push_back(std::move(early));
     sort_tasks(found);
     if (!found.empty()) {
         detail::add_steps(job, std::move(found));
-        order(job);
+        if (!quick) order(job);
         detail::add_money(job);
         cautions(job);
     }
@@ -105,4 +103,21 @@ WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, con
     return std::move(job.plan);
 }
 
+}  // namespace
+
+const std::string& place_of_task(const Task& task) { return task.part.empty() ? task.joint : task.part; }
+
+WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast,
+                   const Shop& shop, Date as_of, const PlanOptions& options) {
+    return made(coach, findings, forecast, shop, as_of, options, false);
+}
+
+namespace detail {
+
+WorkPlan quick_plan(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
+                    const PlanOptions& options) {
+    return made(coach, findings, forecast, shop, as_of, options, true);
+}
+
+}  // namespace detail
 }  // namespace libseal

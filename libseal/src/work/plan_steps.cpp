@@ -104,7 +104,7 @@ void add_task_steps(Job& job, const Found& found) {
     const int index = static_cast<int>(job.plan.tasks.size());
     Task task = found.task;
     const PartWork* part = found.of_part;
-    if (!part) task.options = options_of(job, found);
+    if (!part && !job.quick) task.options = options_of(job, found);
     follow_up(job, task);
     for (Step& step : part ? part_steps(task.action, part->part, part->joint, catalogue, index)
                            : steps_for(found.choice, joint_of(job.coach, task.joint), catalogue, index, found.settings)) {

@@ -42,6 +42,7 @@ struct Job {
     Seen seen{};
     std::map<std::string, std::vector<Eigen::Index>> rows{};  ///< of the forecast, by joint
     WorkPlan plan{};
+    bool quick = false;  ///< without alternatives of each task and without order
 
     Date work_day() const { return options.work_day.days == 0 ? plan.as_of : options.work_day; }
     Date due_before() const { return options.due_before.days == 0 ? plan.as_of + 365 : options.due_before; }
@@ -57,6 +58,12 @@ struct Found {
     JointState state;                 ///< that the choice was made from; empty for parts
     const PartWork* of_part = nullptr;
 };
+
+// plan.cpp
+/// Tasks, steps, minutes, prices and cautions as `plan_work`, without order, edges and alternatives: for calendars of many coaches.
+/// Steps that only the order adds (moves of slide-outs) are not in it.
+WorkPlan quick_plan(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
+                    const PlanOptions& options);
 
 // plan_looks.cpp
 /// @throws ValueError  a finding after `as_of`, of an unknown joint or part.

@@ -1,7 +1,6 @@
 #pragma once
 // Visits: which work is done together, and when.
 
-#include <functional>
 #include <string>
 #include <vector>
 
@@ -14,22 +13,6 @@ struct Window {
     Date earliest{};
     Date latest{};
 };
-
-/// Days of visits, and which window each serves.
-struct Grouping {
-    std::vector<Date> days;   ///< in order
-    std::vector<int> day_of;  ///< per window, index into `days` or -1
-};
-
-/// Groups windows into as few days as possible.
-///
-/// Takes windows by their latest day; a window without a chosen day inside gets the last allowed day that it has.
-/// That is optimal for intervals (each chosen day closes a window that no other choice could share better).
-///
-/// @param windows  Any order; empty windows (latest before earliest) get no day.
-/// @param allowed  May a visit be on this day? nullptr: every day.
-/// @return  Days, and for each window the one that serves it, or -1 if no allowed day lies inside.
-Grouping group_windows(const std::vector<Window>& windows, const std::function<bool(Date)>& allowed = nullptr);
 
 /// A piece of work that may go to one visit or another.
 struct VisitWork {

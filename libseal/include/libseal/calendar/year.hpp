@@ -72,13 +72,14 @@ struct CalendarOptions {
     std::uint64_t seed = 0;
     int work_limit = 40;                     ///< generated schedules a visit
     int earliest_days = 120;                 ///< how long before its due date work is worth doing [d]
-    int latest_days = 30;                    ///< how long after its due date work that only the forecast asks for may wait [d]; the risk of water counts
+    int latest_days = 0;                     ///< how long after its due date work that only the forecast asks for may wait [d]; the risk of water counts
     double longest_cure_wait = 72;           ///< that a coach may be held for a cure [h]; 0: no water tests
     std::vector<OwnerDates> owner_dates;     ///< trips and storage
     std::map<int, double> season_percent;    ///< labour price by month, 1 to 12, against the shop's rate [%]; months not named: 100
     int warranty_days = 0;                   ///< longest time between looks that a warranty allows [d]; 0: none
     double most_visit_hours = 0;             ///< of one work visit [person-h]; 0: no limit
     double overtime_percent = 50;            ///< extra price of overtime, of the shop's rate [%]
+    int detailed_coaches = 300;              ///< coaches up to which the steps of each visit are scheduled; more: its days follow from minutes and cures
     bool show_owners = false;
     int threads = 0;                         ///< 0: one per processor; no result depends on it
     Watch watch;
