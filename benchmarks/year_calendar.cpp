@@ -9,6 +9,7 @@
 #include <cstdlib>
 #include <fstream>
 #include <string>
+#include <vector>
 
 #include "libseal/calendar/year.hpp"
 #include "libseal/climate/station.hpp"
@@ -84,7 +85,7 @@ Shop shop_for(std::size_t coaches) {
     Shop shop;
     shop.name = "benchmark";
     shop.labour_rate_per_h = 15000;
-    shop.bays = static_cast<int>(coaches / 100 + 2);
+    shop.bays = static_cast<int>(coaches / 60 + 2);
     shop.heated_bay = true;
     for (int i = 0; i < shop.bays; ++i) shop.people.push_back({"p" + std::to_string(i), {}, 480, 1020});
     shop.package_price = {{"self_levelling_lap", 1350}, {"non_sag_lap", 1200}, {"butyl_tape", 1100}};
@@ -117,10 +118,16 @@ int main(int argc, char** argv) {
             std::printf("  %7.2f s  %5.0f MB  %s\n", seconds_since(start), peak_megabytes(), phase.c_str());
         };
         const Calendar calendar = year_calendar(fleet, 2027, shop, as_of, options);
-        std::size_t tasks = 0;
-        for (const Visit& visit : calendar.visits) tasks += visit.tasks.size();
-        std::printf("calendar in %.2f s  peak %.0f MB  visits %zu  tasks %zu  unplaced %zu\n", seconds_since(start), peak_megabytes(),
-                    calendar.visits.size(), tasks, calendar.unplaced.size());
+        const double seconds = seconds_since(start);
+        std::size_t tasks = 0, work = 0, late = 0;
+        for (const Visit& visit : calendar.visits) {
+            tasks += visit.tasks.size();
+            work += visit.kind == "work" ? 1 : 0;
+            for (const VisitTask& task : visit.tasks) late += task.late ? 1 : 0;
+        }
+        std::printf("calendar in %.2f s  peak %.0f MB  work visits %zu  inspections %zu  tasks %zu  late %zu  unplaced %zu\n", seconds,
+                    peak_megabytes(), work, calendar.visits.size() - work, tasks, late, calendar.unplaced.size());
+        std::printf("moving cost %.0f  bound %.0f  gap %.3f %%\n", calendar.moving_cost, calendar.bound, 100 * calendar.gap);
     } catch (const Error& error) {
         std::fprintf(stderr, "%s\n", error.what());
         return 1;

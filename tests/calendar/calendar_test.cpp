@@ -284,6 +284,17 @@ TEST_CASE("a warranty that asks for a look every 90 days gets one", "[calendar]"
     }
 }
 
+TEST_CASE("a look that comes late is a look: a shop that is too small does not ask for more of them", "[calendar][law]") {
+    World w = world(19, 6);
+    Shop shop = sample_shop(1, 1);
+    shop.working_days = {true, false, false, false, false, false, false};
+    const Calendar calendar = calendar_of(w, shop);
+    CHECK(faults(calendar, shop) == "");
+    std::map<std::string, int> looks;
+    for (const Visit& visit : calendar.visits) looks[visit.coach] += visit.kind == "inspection" ? 1 : 0;
+    for (const auto& [coach, count] : looks) CHECK(count <= 3);
+}
+
 TEST_CASE("a new finding moves little, and what moved is told", "[calendar][law]") {
     World w = world(16, 5);
     const Calendar first = calendar_of(w);

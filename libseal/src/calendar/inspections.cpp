@@ -47,7 +47,7 @@ VisitDraft inspection_draft(const CoachFacts& coach, const YearFrame& frame, con
     int interval = static_cast<int>(frame.options.catalogue.number("inspection/base_days"));
     if (frame.options.warranty_days > 0) {
         interval = std::min(interval, frame.options.warranty_days);
-        due = std::min(due, std::max(frame.as_of + interval, frame.first));
+        if (number == 1) due = std::min(due, std::max(frame.as_of + interval, frame.first));
     }
     // Every visit is also a look; each one in time moves the next inspection on.
     for (const Date day : visit_days)

@@ -108,7 +108,9 @@ void place_inspections(const Making& making, const YearFrame& frame, detail::Occ
                        std::vector<const Visit*>& matched) {
     std::map<std::string, std::vector<Date>> visit_days;
     for (const Visit& visit : calendar.visits) visit_days[visit.coach].push_back(visit.first);
-    for (const CoachFacts& coach : making.facts) {
+    int interval = static_cast<int>(frame.options.catalogue.number("inspection/base_days"));
+    if (frame.options.warranty_days > 0) interval = std::min(interval, frame.options.warranty_days);
+    for (CoachFacts coach : making.facts) {
         std::vector<Date>& days = visit_days[coach.id];
         for (int number = 1; number <= 24; ++number) {
             std::sort(days.begin(), days.end());
@@ -116,6 +118,7 @@ void place_inspections(const Making& making, const YearFrame& frame, detail::Occ
             if (draft.visit.kind.empty() || !place_draft(draft, frame, occupancy, calendar)) break;
             matched.push_back(draft.previous);
             days.push_back(calendar.visits.back().first);
+            coach.inspect_by = days.back() + interval;  // a late look is a look
         }
     }
 }
