@@ -62,6 +62,12 @@ void define_visit() {
     });
 }
 
+using Words = std::optional<std::string>;
+
+IcalendarOptions ics_options(const Words& owner, const Words& coach, bool show_owners, int alarm_days, bool todo) {
+    return {owner.value_or(""), coach.value_or(""), show_owners, alarm_days, todo};
+}
+
 void define_calendar_type() {
     auto unplaced = known<Unplaced>();
     field(unplaced, LIBSEAL_FIELD(Unplaced, coach));
@@ -97,14 +103,26 @@ void define_calendar_type() {
             name, [member](const Calendar& self, const Path& path) { (self.*member)(path.string()); },
             "path"_a, text, Free());
     };
-    type.def("ics_text", &Calendar::ics_text, doc::Calendar_ics_text)
+    const IcalendarOptions d;
+    type.def(
+            "ics_text",
+            [](const Calendar& self, const Words& owner, const Words& coach, bool show_owners, int alarm_days, bool todo) {
+                return self.ics_text(ics_options(owner, coach, show_owners, alarm_days, todo));
+            },
+            py::kw_only(), "owner"_a = py::none(), "coach"_a = py::none(), "show_owners"_a = d.show_owners,
+            "alarm_days"_a = d.alarm_days, "todo"_a = d.todo, doc::Calendar_ics_text)
+        .def(
+            "write_ics",
+            [](const Calendar& self, const Path& path, const Words& owner, const Words& coach, bool show_owners, int alarm_days,
+               bool todo) { self.write_ics(path.string(), ics_options(owner, coach, show_owners, alarm_days, todo)); },
+            "path"_a, py::kw_only(), "owner"_a = py::none(), "coach"_a = py::none(), "show_owners"_a = d.show_owners,
+            "alarm_days"_a = d.alarm_days, "todo"_a = d.todo, doc::Calendar_write_ics, Free())
         .def("csv_text", &Calendar::csv_text, doc::Calendar_csv_text)
         .def("json_text", &Calendar::json_text, doc::Calendar_json_text)
         .def("__repr__", [](const Calendar& self) {
             return "Calendar(" + std::to_string(self.year) + ", " + std::to_string(self.visits.size()) +
                    " visits)";
         });
-    write("write_ics", &Calendar::write_ics, doc::Calendar_write_ics);
     write("write_csv", &Calendar::write_csv, doc::Calendar_write_csv);
     write("write_json", &Calendar::write_json, doc::Calendar_write_json);
 }
@@ -189,7 +207,15 @@ void define_calendar(py::module_& m) {
             return check_calendar(calendar, shop, owner_dates);
         },
         "calendar"_a, "shop"_a, "owner_dates"_a = std::vector<OwnerDates>{}, doc::check_calendar, Free());
+    m.def(
+        "calendar_part",
+        [](const Calendar& calendar, const Words& owner, const Words& coach, bool show_owners) {
+            return calendar_part(calendar, {owner.value_or(""), coach.value_or(""), show_owners});
+        },
+        "calendar"_a, py::kw_only(), "owner"_a = py::none(), "coach"_a = py::none(), "show_owners"_a = PartOptions{}.show_owners,
+        doc::calendar_part);
     m.def("check_icalendar", &check_icalendar, "text"_a, doc::check_icalendar);
+    m.def("icalendar_traps", &icalendar_traps, "text"_a, doc::icalendar_traps);
     m.def("visit_uid", &visit_uid, "kind"_a, "coach"_a, "joint"_a, "generation"_a, doc::visit_uid);
 }
 

@@ -57,6 +57,18 @@ std::string repr_of(const Problem& problem) { return "Problem(" + to_text(proble
 
 }  // namespace
 
+bool holds_half_a_pair(const py::handle& value) {
+    if (py::isinstance<py::str>(value)) {
+        if (PyUnicode_AsUTF8(value.ptr())) return false;
+        PyErr_Clear();
+        return true;
+    }
+    if (!py::isinstance<py::list>(value) && !py::isinstance<py::tuple>(value)) return false;
+    for (const py::handle one : value)
+        if (holds_half_a_pair(one)) return true;
+    return false;
+}
+
 std::string field_text(const py::handle& value) {
     if (py::isinstance<py::list>(value) && py::len(value) > 3)
         return "[" + std::to_string(py::len(value)) + " items]";

@@ -13,6 +13,9 @@ namespace libseal::python {
 /// Python text of a field's value, long lists by their number.
 std::string field_text(const py::handle& value);
 
+/// Text, or a list of texts, with a lone surrogate.
+bool holds_half_a_pair(const py::handle& value);
+
 /// Defines the fields of a struct and, with `finish`, its constructor, `replace` and repr.
 template <class T>
 class Record {
@@ -64,6 +67,8 @@ private:
             try {
                 return part.set(target, value);
             } catch (const py::cast_error&) {
+                if (holds_half_a_pair(value))
+                    throw_value_error(type + "." + name, "text that UTF-8 can hold", "half of a surrogate pair");
                 throw py::type_error(type + "." + name + " cannot be " +
                                      std::string(py::str(py::repr(value))));
             }

@@ -275,6 +275,16 @@ void define_schedule(py::module_& m) {
         "schedule_json", [](const Schedule& schedule, const Any& plan, const Shop& shop) { return schedule_json(schedule, bookings_in(plan), shop); },
         "schedule"_a, "plan"_a, "shop"_a, doc::schedule_json);
     m.def(
+        "read_schedule",
+        [](const Path& path, const Any& bookings, const Shop& shop) { return read_schedule(path.string(), bookings_in(bookings), shop); },
+        "path"_a, "bookings"_a, "shop"_a, doc::read_schedule);
+    m.def(
+        "read_schedule_text",
+        [](std::string_view text, const std::string& name, const Any& bookings, const Shop& shop) {
+            return read_schedule_text(text, name, bookings_in(bookings), shop);
+        },
+        "text"_a, "name"_a, "bookings"_a, "shop"_a, doc::read_schedule_text);
+    m.def(
         "running_steps",
         [](const Schedule& schedule, const Any& bookings, const Shop& shop, const Any& now) {
             return running_steps(schedule, bookings_in(bookings), shop, minute_in(now));

@@ -93,7 +93,7 @@ python_tests() {
 
 need_tools() {
     need_compiler
-    need_packages catch2 ccache
+    need_packages catch2 ccache libical-dev
     need_venv tests/requirements.txt examples/requirements.txt
     need_cmake
     # Consumers build the same sources again with the same flags: the cache makes that cheap.

@@ -7,6 +7,8 @@
 #include <stdexcept>
 #include <vector>
 
+#include "core/json.hpp"
+#include "core/readable.hpp"
 #include "libseal/core/csv.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
@@ -91,6 +93,24 @@ TEST_CASE("comma-separated fields keep their value and their place", "[core]") {
     CHECK(csv_field("a,b") == "\"a,b\"");
 }
 
+TEST_CASE("a spreadsheet runs no text of a table, and the mark in front can be taken off again", "[core]") {
+    for (const char* formula : {"=1+1", "+x", "-x", "@SUM(A1)", "\t=1", "-1+cmd", "\uFF1D1", "'=1", "''@a", "+1"}) {
+        CAPTURE(formula);
+        CHECK(csv_field(formula) == "'" + std::string(formula));
+    }
+    CHECK(csv_field("\r=1") == "\"'\r=1\"");
+    for (const char* plain : {"-5", "-0.25", "a=b", "'quoted'", "'", "", " =1", "O'Neil"}) CHECK(csv_field(plain) == plain);
+    CHECK(csv_line({"a", "=b", "c,d"}) == "a,'=b,\"c,d\"\r\n");
+    CHECK_THROWS_AS(csv_field(std::string_view("a\0b", 3)), ValueError);
+    CHECK_THROWS_AS(csv_field("\xFF"), ValueError);
+}
+
+TEST_CASE("messages show bytes that are no text without passing them on", "[core]") {
+    CHECK(readable_text("caf\xC3\xA9") == "caf\xC3\xA9");
+    CHECK(readable_text("a\xFF" "b\xC3") == "a\xEF\xBF\xBD" "b\xEF\xBF\xBD");
+    CHECK(is_utf8(error_context("\xFF\xFE key", 1, 2)));
+}
+
 TEST_CASE("numbers and lengths are read whole or not at all", "[core]") {
     double value = -1;
     CHECK(try_parse_number(" +1.5e-3 ", value));
@@ -115,4 +135,86 @@ TEST_CASE("a file is written whole or not at all", "[core]") {
     CHECK_THROWS_AS(read_text_file((folder / "absent").string()), FileError);
     CHECK(std::distance(std::filesystem::directory_iterator(folder), {}) == 1);
     std::filesystem::remove_all(folder);
+}
+
+TEST_CASE("a file is replaced whole: links, modes and devices stay, nothing is left beside it", "[core]") {
+    namespace fs = std::filesystem;
+    const auto folder = fs::temp_directory_path() / "libseal_core_replace";
+    fs::remove_all(folder);
+    fs::create_directories(folder / "sub");
+    const auto count = [&] { return std::distance(fs::directory_iterator(folder), {}); };
+    const auto path = [&](const char* name) { return (folder / name).string(); };
+
+    write_text_file(path("real"), "old");
+    fs::permissions(path("real"), fs::perms::owner_read | fs::perms::owner_write | fs::perms::group_read);
+    fs::create_symlink("real", path("link"));
+    fs::create_symlink("sub/none_yet", path("dangling"));
+    write_text_file(path("link"), "new");
+    CHECK(fs::is_symlink(path("link")));
+    CHECK(read_text_file(path("real")) == "new");
+    CHECK(fs::status(path("real")).permissions() == (fs::perms::owner_read | fs::perms::owner_write | fs::perms::group_read));
+    write_text_file(path("dangling"), "there");
+    CHECK(fs::is_symlink(path("dangling")));
+    CHECK(read_text_file(path("sub/none_yet")) == "there");
+    CHECK(count() == 4);
+
+    // What a killed writer has left is passed over and stays.
+    write_text_file(path("real.part"), "of another");
+    write_text_file(path("real"), "newer");
+    CHECK(read_text_file(path("real.part")) == "of another");
+    CHECK(read_text_file(path("real")) == "newer");
+    CHECK(count() == 5);
+
+    const std::string longest(255, 'n');
+    write_text_file(path(longest.c_str()), "x");
+    CHECK(read_text_file(path(longest.c_str())) == "x");
+    CHECK(count() == 6);
+
+    CHECK_THROWS_AS(write_text_file(path("sub"), "x"), FileError);
+    CHECK_THROWS_AS(write_text_file(path("sub/"), "x"), FileError);
+    CHECK_THROWS_AS(write_text_file(path("real/below"), "x"), FileError);
+    CHECK_THROWS_AS(write_text_file(path((longest + "n").c_str()), "x"), FileError);
+    CHECK_THROWS_AS(write_text_file("", "x"), FileError);
+    CHECK_THROWS_AS(write_text_file(path("a") + std::string("\0b", 2), "x"), FileError);
+    CHECK_THROWS_AS(read_text_file(path("real") + std::string("\0b", 2)), FileError);
+    fs::create_symlink("loop", path("loop"));
+    CHECK_THROWS_AS(write_text_file(path("loop"), "x"), FileError);
+    CHECK(count() == 7);
+    fs::remove_all(folder);
+    if (fs::exists("/dev/full")) {  // a device that is always full, and stays a device
+        CHECK_THROWS_AS(write_text_file("/dev/full", "x"), FileError);
+        CHECK(fs::is_character_file("/dev/full"));
+        write_text_file("/dev/null", "x");
+        CHECK(fs::is_character_file("/dev/null"));
+    }
+}
+
+TEST_CASE("lists and objects of a JSON text look as if written piece by piece", "[core]") {
+    detail::JsonWriter whole, pieces;
+    whole.begin_object();
+    whole.list("numbers", std::vector<int>{1, 2}, [&](int n) { whole.value(n); });
+    whole.list("none", std::vector<int>{}, [&](int n) { whole.value(n); });
+    whole.object("inner", [&] { whole.member("a", "b"); });
+    whole.end_object();
+    pieces.begin_object();
+    pieces.key("numbers");
+    pieces.begin_list();
+    pieces.value(1);
+    pieces.value(2);
+    pieces.end_list();
+    pieces.key("none");
+    pieces.begin_list();
+    pieces.end_list();
+    pieces.key("inner");
+    pieces.begin_object();
+    pieces.member("a", "b");
+    pieces.end_object();
+    pieces.end_object();
+    const std::string text = whole.take();
+    CHECK(text == pieces.take());
+    CHECK(text == "{\n  \"numbers\": [\n    1,\n    2\n  ],\n  \"none\": [],\n  \"inner\": {\n    \"a\": \"b\"\n  }\n}\n");
+    detail::JsonWriter bad;
+    bad.begin_object();
+    CHECK_THROWS_AS(bad.member("note", "\xFF"), ValueError);
+    CHECK_THROWS_AS(detail::JsonDocument(std::string("{}\0{", 4), "x"), ValueError);
 }

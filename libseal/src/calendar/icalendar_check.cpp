@@ -4,270 +4,274 @@
 #include <map>
 #include <set>
 
+#include "calendar/icalendar_lines.hpp"
+#include "calendar/icalendar_rules.hpp"
+#include "calendar/icalendar_values.hpp"
+#include "core/readable.hpp"
 #include "libseal/calendar/icalendar.hpp"
 
 namespace libseal {
 namespace {
 
-/// A content line after unfolding.
-struct Line {
-    int number = 0;  ///< of its first physical line
-    std::string name, parameters, value;
-};
+using namespace detail;
 
-bool is_utf8(std::string_view text) {
-    for (std::size_t i = 0; i < text.size();) {
-        const auto byte = static_cast<unsigned char>(text[i]);
-        const std::size_t length = byte < 0x80                   ? 1
-                                   : byte >= 0xC2 && byte < 0xE0 ? 2
-                                   : byte >= 0xE0 && byte < 0xF0 ? 3
-                                   : byte >= 0xF0 && byte < 0xF5 ? 4
-                                                                 : 0;
-        if (length == 0 || i + length > text.size()) return false;
-        for (std::size_t k = 1; k < length; ++k)
-            if ((static_cast<unsigned char>(text[i + k]) & 0xC0) != 0x80) return false;
-        i += length;
-    }
-    return true;
+bool holds(std::string_view letters, char one) { return letters.find(one) != std::string_view::npos; }
+
+bool has_word(std::string_view words, std::string_view word) {
+    for (std::size_t at = words.find(word); at != std::string_view::npos; at = words.find(word, at + 1))
+        if ((at == 0 || words[at - 1] == ' ') && (at + word.size() == words.size() || words[at + word.size()] == ' ')) return true;
+    return false;
 }
 
-bool digits(std::string_view text) {
-    return !text.empty() &&
-           std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
+std::string capitals(std::string text) {
+    for (char& c : text)
+        if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
+    return text;
 }
-
-/// YYYYMMDD of a real day.
-bool read_date(std::string_view text, Date& date) {
-    if (text.size() != 8 || !digits(text)) return false;
-    return try_parse_date(std::string(text.substr(0, 4)) + "-" + std::string(text.substr(4, 2)) + "-" +
-                              std::string(text.substr(6, 2)),
-                          date);
-}
-
-bool is_utc(std::string_view text) {
-    Date date;
-    if (text.size() != 16 || text[8] != 'T' || text[15] != 'Z' || !read_date(text.substr(0, 8), date) ||
-        !digits(text.substr(9, 6)))
-        return false;
-    return text.substr(9, 2) < "24" && text.substr(11, 2) < "60" && text.substr(13, 2) < "61";
-}
-
-bool well_escaped(std::string_view text) {
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        if (text[i] == ';' || text[i] == ',') return false;
-        if (text[i] != '\\') continue;
-        if (i + 1 == text.size() || std::string_view("\\;,nN").find(text[i + 1]) == std::string_view::npos)
-            return false;
-        ++i;
-    }
-    return true;
-}
-
-/// One open component and the properties that it has so far.
-struct Component {
-    std::string name;
-    int line = 0;
-    std::map<std::string, std::vector<Line>> properties;
-};
 
 class Checker {
 public:
-    std::vector<Problem> take(std::string_view text) {
-        if (!is_utf8(text)) fault(1, "UTF-8", "bytes that are none");
-        for (const Line& line : unfold(text)) look_at(line);
-        for (const Component& open : open_) fault(open.line, "END:" + open.name, "no such line");
-        if (calendars_ == 0) fault(1, "a VCALENDAR", "none");
-        return std::move(problems_);
+    explicit Checker(std::string_view text) : faults_(text), components_(icalendar_components(text, faults_)) {}
+
+    std::vector<Problem> take() {
+        collect_zones();
+        for (std::size_t i = 0; i < components_.size(); ++i) check(i);
+        if (std::none_of(components_.begin(), components_.end(), [](const IcalendarComponent& c) { return c.name == "VCALENDAR"; }))
+            faults_.add(0, "", "BEGIN:VCALENDAR", "3.4", "no calendar", "write at least one calendar with one component");
+        return faults_.take();
     }
 
 private:
-    void fault(int line, const std::string& expected, const std::string& got) {
-        Problem problem;
-        problem.line = line;
-        problem.expected = expected;
-        problem.got = got;
-        problems_.push_back(std::move(problem));
+    using Kind = IcalendarTime::Kind;
+
+    void fault(const IcalendarComponent& in, const ContentLine& line, std::size_t at, const std::string& expected, const std::string& section,
+               std::string_view got, const std::string& hint) {
+        faults_.add(line.offset(at), in.name + "." + line.name, expected, section, got, hint);
+    }
+    void value_fault(const IcalendarComponent& in, const ContentLine& line, const std::string& expected, const std::string& section,
+                     const std::string& hint) {
+        fault(in, line, line.value_at, expected, section, line.value, hint);
+    }
+    void lack(const IcalendarComponent& in, const std::string& name, const std::string& section, const std::string& hint) {
+        faults_.add(in.at, in.name + "." + name, name, section, "none", hint);
     }
 
-    std::vector<Line> unfold(std::string_view text) {
-        std::vector<std::pair<int, std::string>> logical;
-        int number = 0;
-        while (!text.empty()) {
-            ++number;
-            const std::size_t end = text.find('\n');
-            std::string_view physical = text.substr(0, end);
-            text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
-            if (end == std::string_view::npos || physical.empty() || physical.back() != '\r')
-                fault(number, "a line ended by CR LF", "another end");
-            if (!physical.empty() && physical.back() == '\r') physical.remove_suffix(1);
-            if (physical.find('\r') != std::string_view::npos)
-                fault(number, "CR only before LF", "a CR inside the line");
-            if (physical.size() > 75) fault(number, "at most 75 octets", std::to_string(physical.size()));
-            if (!is_utf8(physical))
-                fault(number, "whole UTF-8 characters on each line", "a character cut by a fold");
-            const bool folded = !physical.empty() && (physical[0] == ' ' || physical[0] == '\t');
-            if (physical.empty())
-                fault(number, "a content line", "an empty line");
-            else if (!folded)
-                logical.push_back({number, std::string(physical)});
-            else if (physical.size() == 1)
-                fault(number, "a continuation with content", "an empty continuation");
-            else if (logical.empty())
-                fault(number, "a content line", "a continuation of nothing");
-            else
-                logical.back().second += physical.substr(1);
-        }
-        std::vector<Line> lines;
-        for (const auto& [first, content] : logical) split(first, content, lines);
-        return lines;
+    void collect_zones() {
+        for (const IcalendarComponent& one : components_)
+            if (const ContentLine* id = one.name == "VTIMEZONE" ? one.first("TZID") : nullptr; id) zones_.insert(id->value);
     }
 
-    void split(int number, const std::string& content, std::vector<Line>& lines) {
-        bool quoted = false;
-        std::size_t colon = std::string::npos;
-        for (std::size_t i = 0; i < content.size() && colon == std::string::npos; ++i) {
-            if (content[i] == '"') quoted = !quoted;
-            if (content[i] == ':' && !quoted) colon = i;
+    void check(std::size_t i) {
+        const IcalendarComponent& component = components_[i];
+        check_parent(component);
+        check_once_and_needed(component);
+        for (const ContentLine& line : component.properties) check_property(component, line);
+        switch (component_letter(component.name)) {
+            case 'C': check_calendar(component, i); break;
+            case 'E': check_event(component); break;
+            case 'T': check_to_do(component); break;
+            case 'A': check_alarm(component); break;
+            case 'Z': check_zone(component, i); break;
+            default: break;
         }
-        const std::size_t end = std::min(colon, content.find(';'));
-        if (colon == std::string::npos || end == 0) {
-            fault(number, "NAME:value", content.substr(0, 40));
+        if (holds("ETJF", component_letter(component.name))) check_uid(component);
+    }
+
+    void check_parent(const IcalendarComponent& component) {
+        const std::string parent = component.parent < 0 ? "" : components_[static_cast<std::size_t>(component.parent)].name;
+        const char own = component_letter(component.name), over = component_letter(parent);
+        if (own == ' ' && component.name.starts_with("X-") && component.parent >= 0) return;
+        const bool fits = own == 'C' ? component.parent < 0 : own == 'A' ? over == 'E' || over == 'T' : own == 'S' ? over == 'Z' : own != ' ' && over == 'C';
+        if (fits) return;
+        if (own == ' ') faults_.add(component.at, component.name, "a component that the standard knows, or X-NAME", "3.6", component.name, "leave it out");
+        else faults_.add(component.at, component.name, own == 'C' ? "a calendar that stands alone" : own == 'A' ? "VALARM inside VEVENT or VTODO" : own == 'S' ? component.name + " inside VTIMEZONE" : component.name + " inside VCALENDAR",
+                         "3.6", parent.empty() ? "inside nothing" : "inside " + parent, "end the other component first");
+    }
+
+    void check_once_and_needed(const IcalendarComponent& component) {
+        const char own = component_letter(component.name);
+        if (own == ' ') return;
+        std::set<std::string_view> seen;
+        for (const ContentLine& line : component.properties) {
+            const auto rule = icalendar_property_rules().find(line.name);
+            if (rule == icalendar_property_rules().end()) continue;
+            if (!holds(rule->second.in, own))
+                fault(component, line, 0, "no " + line.name + " in " + component.name, rule->second.section, line.name, "leave it out");
+            else if (!seen.insert(rule->first).second && holds(rule->second.once, own))
+                fault(component, line, 0, line.name + " once", rule->second.section, "another one", "leave the second out");
+        }
+        for (const auto& [name, rule] : icalendar_property_rules())
+            if (holds(rule.needed, own) && !seen.count(name)) lack(component, std::string(name), rule.section, "add the line");
+        const IcalendarComponent* calendar = component.parent < 0 ? nullptr : &components_[static_cast<std::size_t>(component.parent)];
+        if (own == 'E' && !seen.count("DTSTART") && !(calendar && calendar->first("METHOD"))) lack(component, "DTSTART", "3.6.1", "say when the event begins");
+    }
+
+    void check_property(const IcalendarComponent& in, const ContentLine& line) {
+        std::set<std::string_view> seen;
+        for (const IcalendarParameter& one : line.parameters)
+            if (!seen.insert(one.name).second) fault(in, line, one.at, "each parameter once", "3.2", one.name + " again", "leave the second out");
+        const auto at = icalendar_property_rules().find(line.name);
+        if (at == icalendar_property_rules().end() || component_letter(in.name) == ' ') return;
+        const PropertyRule& rule = at->second;
+        std::string type(rule.types.substr(0, rule.types.find(' ')));
+        if (const std::string* value = line.parameter("VALUE"); value) {
+            const std::string asked = capitals(*value);
+            const std::string_view plain = type == "TEXT-LIST" ? "TEXT" : type == "UTC" ? "DATE-TIME" : type == "STRUCTURE" ? "FLOAT TEXT" : rule.types;
+            if (!has_word(plain, asked)) fault(in, line, 0, "VALUE=" + std::string(plain), rule.section, "VALUE=" + asked, "leave the parameter out");
+            else if (type != "TEXT-LIST" && type != "UTC" && type != "STRUCTURE") type = asked;
+        }
+        check_value(in, line, rule, type);
+    }
+
+    void check_value(const IcalendarComponent& in, const ContentLine& line, const PropertyRule& rule, const std::string& type) {
+        long long number = 0;
+        if (type == "TEXT" || type == "TEXT-LIST" || type == "STRUCTURE") {
+            if (const ValueFault wrong = text_fault(line.value, type == "TEXT-LIST", type == "STRUCTURE"))
+                fault(in, line, line.value_at + wrong.at, wrong.expected, "3.3.11", std::string_view(line.value).substr(wrong.at, 20), wrong.hint);
+        } else if (type == "DATE" || type == "DATE-TIME") {
+            check_times(in, line, rule, type);
+        } else if (type == "UTC") {
+            if (icalendar_time(line.value).kind != Kind::utc) value_fault(in, line, "a time in UTC, YYYYMMDDTHHMMSSZ", rule.section, "write the time with Z at the end");
+        } else if (type == "DURATION") {
+            if (!icalendar_duration(line.value).valid) value_fault(in, line, "a duration such as P7D, -P1W or PT90M", "3.3.6", "write P, then weeks, or days and T with hours, minutes, seconds");
+        } else if (type == "INTEGER") {
+            const long long high = line.name == "PRIORITY" ? 9 : line.name == "PERCENT-COMPLETE" ? 100 : 2147483647;
+            if (!whole_number(line.value, 0, high, number)) value_fault(in, line, "a whole number from 0 to " + std::to_string(high), rule.section, "write digits alone");
+        } else if (type == "UTC-OFFSET") {
+            if (!utc_offset(line.value)) value_fault(in, line, "an offset such as +0100 or -0330", "3.3.14", "write sign, hours and minutes");
+        } else if (type == "RECUR") {
+            const ContentLine* start = in.first("DTSTART");
+            std::map<std::string, std::string> parts;
+            if (const ValueFault wrong = recur_fault(capitals(line.value), start ? icalendar_time(start->value) : IcalendarTime{}, parts))
+                fault(in, line, line.value_at + wrong.at, wrong.expected, "3.3.10", line.value, wrong.hint);
+        } else if ((type == "URI" || type == "CAL-ADDRESS") && (line.value.find(':') == std::string::npos || line.value.find(' ') != std::string::npos)) {
+            value_fault(in, line, "an address such as mailto:name@example.org", "3.3.13", "write the address with its scheme and without blanks");
+        }
+        check_words(in, line, rule);
+    }
+
+    /// One or more days or times, and the zone that they name.
+    void check_times(const IcalendarComponent& in, const ContentLine& line, const PropertyRule& rule, const std::string& type) {
+        const std::string* zone = line.parameter("TZID");
+        std::string_view rest = line.value;
+        const bool list = line.name == "EXDATE" || line.name == "RDATE";
+        while (true) {
+            const std::size_t end = list ? rest.find(',') : std::string_view::npos;
+            const std::string_view one = rest.substr(0, end);
+            const IcalendarTime time = icalendar_time(one);
+            const bool day = time.kind == Kind::date;
+            if (time.kind == Kind::none) value_fault(in, line, type == "DATE" ? "a real day as YYYYMMDD" : "a real time as YYYYMMDDTHHMMSS", type == "DATE" ? "3.3.4" : "3.3.5", "write months, days, hours with two digits each");
+            else if (day && type != "DATE") value_fault(in, line, line.name + ";VALUE=DATE for a day", rule.section, "add ;VALUE=DATE to the name");
+            else if (!day && type == "DATE") value_fault(in, line, "a day as YYYYMMDD", rule.section, "leave the time out, or VALUE=DATE");
+            if (zone && time.kind != Kind::local && time.kind != Kind::none) fault(in, line, 0, "no TZID with a day or a time in UTC", "3.2.19", *zone, "leave TZID out");
+            if (end == std::string_view::npos) break;
+            rest.remove_prefix(end + 1);
+        }
+        if (zone && !zone->starts_with('/') && !zones_.count(*zone)) fault(in, line, 0, "a VTIMEZONE for the zone " + readable_text(*zone), "3.2.19", "none", "add the VTIMEZONE, or write days, or times in UTC");
+        if (in.name == "STANDARD" || in.name == "DAYLIGHT")
+            if (line.name == "DTSTART" && (zone || icalendar_time(line.value).kind != Kind::local)) value_fault(in, line, "a local time", "3.6.5", "write it without Z and TZID");
+    }
+
+    /// Properties with a closed list of words.
+    void check_words(const IcalendarComponent& in, const ContentLine& line, const PropertyRule& rule) {
+        static const std::map<std::string, std::string> words{
+            {"VERSION", "2.0"}, {"CALSCALE", "GREGORIAN"}, {"TRANSP", "OPAQUE TRANSPARENT"},
+            {"STATUS E", "TENTATIVE CONFIRMED CANCELLED"}, {"STATUS T", "NEEDS-ACTION COMPLETED IN-PROCESS CANCELLED"}, {"STATUS J", "DRAFT FINAL CANCELLED"}};
+        auto known = words.find(line.name);
+        if (known == words.end()) known = words.find(line.name + " " + component_letter(in.name));
+        if (known != words.end() && (line.value.find(' ') != std::string::npos || !has_word(known->second, capitals(line.value))))
+            value_fault(in, line, "one of " + known->second, rule.section, "take a word of the standard");
+        if (line.name == "UID" && line.value.empty()) value_fault(in, line, "a UID that is not empty", rule.section, "derive it from what the entry is about");
+    }
+
+    void check_calendar(const IcalendarComponent& calendar, std::size_t i) {
+        const auto inside = [&](const IcalendarComponent& one) { return one.parent == static_cast<int>(i); };
+        if (std::none_of(components_.begin(), components_.end(), inside))
+            faults_.add(calendar.at, "VCALENDAR", "at least one component", "3.6", "none", "write an event that says that there is nothing");
+    }
+
+    void check_event(const IcalendarComponent& event) {
+        const ContentLine *start = event.first("DTSTART"), *end = event.first("DTEND"), *duration = event.first("DURATION");
+        if (end && duration) fault(event, *end, 0, "DTEND or DURATION, not both", "3.6.1", "both", "leave DURATION out");
+        if (start && end) check_order(event, *start, *end);
+        if (start && duration) check_day_duration(event, *start, *duration);
+    }
+
+    void check_to_do(const IcalendarComponent& todo) {
+        const ContentLine *start = todo.first("DTSTART"), *due = todo.first("DUE"), *duration = todo.first("DURATION");
+        if (due && duration) fault(todo, *due, 0, "DUE or DURATION, not both", "3.6.2", "both", "leave DURATION out");
+        if (duration && !start) fault(todo, *duration, 0, "DTSTART beside DURATION", "3.6.2", "none", "add DTSTART, or write DUE");
+        if (start && due) check_order(todo, *start, *due);
+        if (start && duration) check_day_duration(todo, *start, *duration);
+    }
+
+    /// The end has the type of the start and comes after it.
+    void check_order(const IcalendarComponent& in, const ContentLine& start, const ContentLine& end) {
+        const IcalendarTime from = icalendar_time(start.value), to = icalendar_time(end.value);
+        if (from.kind == Kind::none || to.kind == Kind::none) return;
+        const std::string section = end.name == "DUE" ? "3.8.2.3" : "3.8.2.2";
+        if ((from.kind == Kind::date) != (to.kind == Kind::date)) return value_fault(in, end, "the type of value that DTSTART has", section, "write both as days, or both as times");
+        const std::string *a = start.parameter("TZID"), *b = end.parameter("TZID");
+        if (from.kind != to.kind && !a && !b) return value_fault(in, end, from.kind == Kind::utc ? "a time in UTC, like DTSTART" : "a local time, like DTSTART", section, "write both with Z or both without");
+        const bool comparable = from.kind == to.kind && (a ? *a : "") == (b ? *b : "");
+        if (comparable && !from.before(to)) value_fault(in, end, "an end after DTSTART", section, from.kind == Kind::date ? "the end is the day after the last one" : "write a later time");
+    }
+
+    void check_day_duration(const IcalendarComponent& in, const ContentLine& start, const ContentLine& duration) {
+        const IcalendarDuration length = icalendar_duration(duration.value);
+        if (!length.valid) return;
+        if (length.negative || length.seconds == 0) value_fault(in, duration, "a duration above zero", "3.8.2.5", "write it without a minus");
+        if (icalendar_time(start.value).kind == Kind::date && length.has_time) value_fault(in, duration, "days or weeks, since DTSTART is a day", "3.6.1", "write P1D or P1W");
+    }
+
+    void check_uid(const IcalendarComponent& component) {
+        const ContentLine* uid = component.first("UID");
+        if (!uid || uid->value.empty()) return;
+        const ContentLine* instance = component.first("RECURRENCE-ID");
+        if (!uids_.insert({uid->value, instance ? instance->value : ""}).second)
+            value_fault(component, *uid, "a UID of its own", "3.8.4.7", "readers keep one of two entries with the same UID");
+    }
+
+    void check_alarm(const IcalendarComponent& alarm) {
+        const ContentLine *action = alarm.first("ACTION"), *trigger = alarm.first("TRIGGER"), *repeat = alarm.first("REPEAT"), *duration = alarm.first("DURATION");
+        const std::string kind = action ? capitals(action->value) : "";
+        if ((kind == "DISPLAY" || kind == "EMAIL") && !alarm.first("DESCRIPTION")) lack(alarm, "DESCRIPTION", "3.6.6", "say what the alarm shows");
+        if (kind == "EMAIL" && !alarm.first("SUMMARY")) lack(alarm, "SUMMARY", "3.6.6", "say what the subject is");
+        if (kind == "EMAIL" && !alarm.first("ATTENDEE")) lack(alarm, "ATTENDEE", "3.6.6", "say who gets it");
+        if ((repeat != nullptr) != (duration != nullptr)) lack(alarm, repeat ? "DURATION" : "REPEAT", "3.6.6", "REPEAT and DURATION go together");
+        if (trigger) check_trigger(alarm, *trigger);
+    }
+
+    void check_trigger(const IcalendarComponent& alarm, const ContentLine& trigger) {
+        const std::string *type = trigger.parameter("VALUE"), *related = trigger.parameter("RELATED");
+        if (type && capitals(*type) == "DATE-TIME") {
+            if (icalendar_time(trigger.value).kind != Kind::utc) value_fault(alarm, trigger, "a time in UTC", "3.8.6.3", "write it with Z, or a duration");
+            if (related) fault(alarm, trigger, 0, "RELATED only with a duration", "3.8.6.3", *related, "leave RELATED out");
             return;
         }
-        Line line{number, content.substr(0, end), end < colon ? content.substr(end + 1, colon - end - 1) : "",
-                  content.substr(colon + 1)};
-        if (!std::all_of(line.name.begin(), line.name.end(),
-                         [](char c) { return (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-'; }))
-            fault(number, "a property name in capitals", line.name);
-        for (const char c : line.value)
-            if (static_cast<unsigned char>(c) < 0x20 && c != '\t')
-                fault(number, "text without control characters", "one");
-        lines.push_back(std::move(line));
+        const bool to_end = related && capitals(*related) == "END";
+        if (related && !to_end && capitals(*related) != "START") fault(alarm, trigger, 0, "RELATED=START or END", "3.2.14", *related, "take one of the two");
+        if (alarm.parent < 0) return;
+        const IcalendarComponent& entry = components_[static_cast<std::size_t>(alarm.parent)];
+        const bool start = entry.first("DTSTART"), end = entry.first("DTEND") || entry.first("DUE") || (start && entry.first("DURATION"));
+        // An event of a day without DTEND ends with its day (3.6.1).
+        if (to_end && !end && !(entry.name == "VEVENT" && start)) fault(alarm, trigger, 0, "an end that the alarm can be related to", "3.8.6.3", "none", "add DTEND or DUE");
+        if (!to_end && !start) fault(alarm, trigger, 0, "DTSTART that the alarm can be related to", "3.8.6.3", "none", "add DTSTART, or write RELATED=END");
     }
 
-    void look_at(const Line& line) {
-        if (line.name == "BEGIN") {
-            static const std::map<std::string, std::string> parents{
-                {"VCALENDAR", ""}, {"VEVENT", "VCALENDAR"}, {"VALARM", "VEVENT"}};
-            const auto parent = parents.find(line.value);
-            const std::string here = open_.empty() ? "" : open_.back().name;
-            if (parent == parents.end())
-                fault(line.number, "VCALENDAR, VEVENT or VALARM", line.value);
-            else if (parent->second != here)
-                fault(line.number,
-                      line.value + " inside " + (parent->second.empty() ? "nothing" : parent->second),
-                      "inside " + (here.empty() ? "nothing" : here));
-            open_.push_back({line.value, line.number, {}});
-            if (line.value == "VCALENDAR") ++calendars_, events_ = 0;
-            if (line.value == "VEVENT") ++events_;
-        } else if (line.name == "END") {
-            if (open_.empty() || open_.back().name != line.value) {
-                fault(line.number, open_.empty() ? "nothing to end" : "END:" + open_.back().name,
-                      "END:" + line.value);
-                return;
-            }
-            close(open_.back());
-            open_.pop_back();
-        } else if (open_.empty()) {
-            fault(line.number, "BEGIN:VCALENDAR first", line.name);
-        } else {
-            open_.back().properties[line.name].push_back(line);
-            if (line.name == "SUMMARY" || line.name == "DESCRIPTION" || line.name == "LOCATION")
-                if (!well_escaped(line.value))
-                    fault(line.number, "escaped commas, semicolons and backslashes",
-                          line.value.substr(0, 40));
-        }
+    void check_zone(const IcalendarComponent& zone, std::size_t i) {
+        const auto inside = [&](const IcalendarComponent& one) { return one.parent == static_cast<int>(i) && component_letter(one.name) == 'S'; };
+        if (std::none_of(components_.begin(), components_.end(), inside)) lack(zone, "STANDARD", "3.6.5", "add STANDARD or DAYLIGHT");
     }
 
-    /// The one property of a name; notes absence (if needed) and repetition.
-    const Line* one(const Component& component, const std::string& name, bool needed) {
-        const auto at = component.properties.find(name);
-        if (at == component.properties.end()) {
-            if (needed) fault(component.line, name + " in " + component.name, "none");
-            return nullptr;
-        }
-        if (at->second.size() > 1)
-            fault(at->second[1].number, name + " once in " + component.name,
-                  std::to_string(at->second.size()) + " times");
-        return &at->second.front();
-    }
-
-    void close(const Component& component) {
-        if (component.name == "VCALENDAR") close_calendar(component);
-        if (component.name == "VEVENT") close_event(component);
-        if (component.name == "VALARM") close_alarm(component);
-    }
-
-    void close_calendar(const Component& component) {
-        one(component, "PRODID", true);
-        if (const Line* version = one(component, "VERSION", true); version && version->value != "2.0")
-            fault(version->number, "VERSION:2.0", version->value);
-        if (component.properties.count("METHOD"))
-            fault(component.line, "no METHOD in a file to import", "one");
-        if (events_ == 0) fault(component.line, "at least one component", "none");
-    }
-
-    void close_event(const Component& component) {
-        if (const Line* uid = one(component, "UID", true); uid) {
-            if (uid->value.empty() || uid->value.size() > 255)
-                fault(uid->number, "a UID of 1 to 255 octets", std::to_string(uid->value.size()));
-            if (!uids_.insert(uid->value).second)
-                fault(uid->number, "a UID of its own", uid->value + " again");
-        }
-        if (const Line* stamp = one(component, "DTSTAMP", true); stamp && !is_utc(stamp->value))
-            fault(stamp->number, "DTSTAMP as YYYYMMDDTHHMMSSZ", stamp->value);
-        Date start, end;
-        const Line* from = one(component, "DTSTART", true);
-        const Line* to = one(component, "DTEND", false);
-        const bool from_read = from && all_day(*from, start), to_read = to && all_day(*to, end);
-        if (from_read && to_read && end <= start) fault(to->number, "DTEND after DTSTART", to->value);
-        if (to && component.properties.count("DURATION")) fault(to->number, "DTEND or DURATION", "both");
-        if (const Line* transparent = one(component, "TRANSP", false);
-            transparent && transparent->value != "TRANSPARENT" && transparent->value != "OPAQUE")
-            fault(transparent->number, "TRANSPARENT or OPAQUE", transparent->value);
-        if (const Line* status = one(component, "STATUS", false); status && status->value != "CONFIRMED" &&
-                                                                  status->value != "TENTATIVE" &&
-                                                                  status->value != "CANCELLED")
-            fault(status->number, "CONFIRMED, TENTATIVE or CANCELLED", status->value);
-        if (const Line* sequence = one(component, "SEQUENCE", false);
-            sequence && (!digits(sequence->value) || sequence->value.size() > 9))
-            fault(sequence->number, "a whole number", sequence->value);
-        one(component, "SUMMARY", false);
-        one(component, "DESCRIPTION", false);
-    }
-
-    bool all_day(const Line& line, Date& date) {
-        if (line.parameters.find("TZID") != std::string::npos)
-            fault(line.number, "no time zone", line.parameters);
-        if (line.parameters != "VALUE=DATE")
-            fault(line.number, line.name + ";VALUE=DATE",
-                  line.name + (line.parameters.empty() ? "" : ";" + line.parameters));
-        if (read_date(line.value, date)) return true;
-        fault(line.number, "a day as YYYYMMDD", line.value);
-        return false;
-    }
-
-    void close_alarm(const Component& component) {
-        const Line* action = one(component, "ACTION", true);
-        if (action && action->value == "DISPLAY") one(component, "DESCRIPTION", true);
-        if (const Line* trigger = one(component, "TRIGGER", true); trigger) {
-            std::string_view rest = trigger->value;
-            if (!rest.empty() && (rest[0] == '-' || rest[0] == '+')) rest.remove_prefix(1);
-            const bool days = rest.size() >= 3 && rest[0] == 'P' &&
-                              (rest.back() == 'D' || rest.back() == 'W') &&
-                              digits(rest.substr(1, rest.size() - 2));
-            if (!days) fault(trigger->number, "a duration in days or weeks such as -P7D", trigger->value);
-        }
-    }
-
-    std::vector<Problem> problems_;
-    std::vector<Component> open_;
-    std::set<std::string> uids_;
-    int calendars_ = 0, events_ = 0;
+    IcalendarFaults faults_;
+    std::vector<IcalendarComponent> components_;
+    std::set<std::string> zones_;
+    std::set<std::pair<std::string, std::string>> uids_;
 };
 
 }  // namespace
 
-std::vector<Problem> check_icalendar(std::string_view text) { return Checker().take(text); }
+std::vector<Problem> check_icalendar(std::string_view text) { return Checker(text).take(); }
 
 }  // namespace libseal

@@ -13,9 +13,11 @@ bool same_task(const VisitTask& a, const VisitTask& b) {
            a.family == b.family && a.due == b.due && a.urgency == b.urgency && a.late == b.late;
 }
 
+/// Does an iCalendar file tell the same of both?
 bool same_visit(const Visit& a, const Visit& b) {
     return a.first == b.first && a.last == b.last && a.cancelled == b.cancelled && a.why == b.why &&
-           a.flags == b.flags && a.tasks.size() == b.tasks.size() &&
+           a.label == b.label && a.flags == b.flags && a.cautions == b.cautions &&
+           a.minutes.low == b.minutes.low && a.minutes.high == b.minutes.high && a.tasks.size() == b.tasks.size() &&
            std::equal(a.tasks.begin(), a.tasks.end(), b.tasks.begin(), same_task) &&
            a.cost.low == b.cost.low && a.cost.high == b.cost.high;
 }

@@ -1,19 +1,16 @@
 // Calendars back from JSON, so that the next run knows what was sent out.
 
-#include <cmath>
+#include <set>
 
 #include "core/json.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/core/text.hpp"
+#include "work/billing.hpp"
 
 namespace libseal {
 namespace {
 
 using detail::JsonView;
-
-Money money(const JsonView& view) {
-    return static_cast<Money>(std::llround(view.number(-1e12, 1e12, 0) * 100));
-}
 
 std::vector<std::string> texts(const JsonView& list) {
     std::vector<std::string> result;
@@ -39,7 +36,7 @@ VisitTask task(const JsonView& view) {
     return result;
 }
 
-Visit visit(const JsonView& view) {
+Visit visit(const JsonView& view, const std::string& currency) {
     view.check_keys({"uid",         "sequence",     "cancelled",    "kind",     "coach",       "label",
                      "owner",       "first",        "last",         "bay",      "window_from", "window_to",
                      "minutes_low", "minutes_mode", "minutes_high", "cost_low", "cost_mode",   "cost_high",
@@ -65,8 +62,8 @@ Visit visit(const JsonView& view) {
     for (const JsonView& item : view.member("day_minutes").items())
         result.day_minutes.push_back(item.number(0, 1e9, 0));
     if (view.member("cost_low").present())
-        result.cost = {money(view.member("cost_low")), money(view.member("cost_mode")),
-                       money(view.member("cost_high"))};
+        result.cost = {detail::money(view.member("cost_low"), 0, currency), detail::money(view.member("cost_mode"), 0, currency),
+                       detail::money(view.member("cost_high"), 0, currency)};
     result.why = view.member("why").text();
     result.flags = texts(view.member("flags"));
     result.cautions = texts(view.member("cautions"));
@@ -107,7 +104,13 @@ Calendar read_calendar_text(std::string_view text, const std::string& name) {
         calendar.as_of = root.required("as_of").date(Date{});
         calendar.shop = root.member("shop").text();
         calendar.currency = root.member("currency").text();
-        for (const JsonView& view : root.required("visits").items()) calendar.visits.push_back(visit(view));
+        std::set<std::string> uids;
+        for (const JsonView& view : root.required("visits").items()) {
+            calendar.visits.push_back(visit(view, calendar.currency));
+            const std::string& uid = calendar.visits.back().uid;
+            if (const JsonView own = view.member("uid"); own.present() && (uid.empty() || !uids.insert(uid).second))
+                own.fail("a uid of its own", uid.empty() ? "none" : own.shown() + " again");
+        }
         for (const JsonView& view : root.member("unplaced").items())
             calendar.unplaced.push_back(unplaced(view));
         calendar.changes = texts(root.member("changes"));

@@ -8,20 +8,13 @@
 namespace libseal {
 namespace {
 
-using detail::JsonWriter;
-
 using detail::in_units;
+using detail::JsonWriter;
 
 std::string joined(const std::vector<std::string>& list) {
     std::string text;
     for (const auto& item : list) text += (text.empty() ? "" : "; ") + item;
     return text;
-}
-
-std::string csv_line(const std::vector<std::string>& fields) {
-    std::string line;
-    for (std::size_t i = 0; i < fields.size(); ++i) line += (i ? "," : "") + csv_field(fields[i]);
-    return line + "\r\n";
 }
 
 /// Money without its currency, which has a column of its own.
@@ -92,10 +85,7 @@ void write(JsonWriter& out, const Visit& visit, const Calendar& calendar) {
     out.member("why", visit.why);
     out.member("flags", visit.flags);
     out.member("cautions", visit.cautions);
-    out.key("tasks");
-    out.begin_list();
-    for (const VisitTask& task : visit.tasks) write(out, task);
-    out.end_list();
+    out.list("tasks", visit.tasks, [&](const VisitTask& task) { write(out, task); });
     out.end_object();
 }
 
@@ -143,13 +133,8 @@ std::string calendar_json(const Calendar& calendar) {
     out.member("as_of", to_text(calendar.as_of));
     out.member("shop", calendar.shop);
     out.member("currency", calendar.currency);
-    out.key("visits");
-    out.begin_list();
-    for (const Visit& visit : calendar.visits) write(out, visit, calendar);
-    out.end_list();
-    out.key("unplaced");
-    out.begin_list();
-    for (const Unplaced& left : calendar.unplaced) {
+    out.list("visits", calendar.visits, [&](const Visit& visit) { write(out, visit, calendar); });
+    out.list("unplaced", calendar.unplaced, [&](const Unplaced& left) {
         out.begin_object();
         out.member("coach", left.coach);
         out.member("joint", left.joint);
@@ -158,8 +143,7 @@ std::string calendar_json(const Calendar& calendar) {
         out.member("constraint", left.constraint);
         out.member("relaxation", left.relaxation);
         out.end_object();
-    }
-    out.end_list();
+    });
     out.member("changes", calendar.changes);
     out.key("weeks");
     out.begin_list();

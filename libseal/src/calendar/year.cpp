@@ -85,7 +85,6 @@ void add_drafts(Making& making, const std::vector<Coach>& coaches, const Forecas
         [&](std::size_t done) { reporter.tick(before + share * static_cast<double>(done) / static_cast<double>(std::max<std::size_t>(n, 1))); });
     for (std::size_t i = 0; i < n; ++i) {
         for (VisitDraft& draft : drafts[i]) {
-            if (frame.options.show_owners) draft.visit.owner = coaches[i].owner;
             making.drafts.push_back(std::move(draft));
         }
         making.facts.push_back(std::move(facts[i]));
@@ -142,6 +141,16 @@ void finish(Making& making, const YearFrame& frame, Calendar& calendar) {
         return a.coach != b.coach ? a.coach < b.coach : a.uid < b.uid;
     });
     detail::count_hours(frame, calendar);
+}
+
+/// Owners as this calendar was asked for, also of visits carried over from one that was asked otherwise.
+void name_owners(Calendar& calendar, const Fleet& fleet, bool show_owners) {
+    std::map<std::string, std::string> owners;
+    for (const Coach& coach : fleet.coaches) owners[coach.id] = coach.owner;
+    for (Visit& visit : calendar.visits) {
+        if (const auto at = owners.find(visit.coach); at != owners.end()) visit.owner = at->second;
+        if (!show_owners) visit.owner.clear();
+    }
 }
 
 Calendar empty_calendar(int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
@@ -233,6 +242,7 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_o
                    static_cast<double>(to - from) / static_cast<double>(n));
     }
     finish(making, frame, calendar);
+    name_owners(calendar, fleet, options.show_owners);
     return calendar;
 }
 
@@ -250,13 +260,16 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const For
     else
         add_drafts(making, with_work_done(fleet, options.work_done, forecast.as_of).coaches, forecast, frame, calendar, reporter, 0, 1);
     finish(making, frame, calendar);
+    name_owners(calendar, fleet, options.show_owners);
     return calendar;
 }
 
-std::string Calendar::ics_text() const { return icalendar_text(*this); }
+std::string Calendar::ics_text(const IcalendarOptions& options) const { return icalendar_text(*this, options); }
 std::string Calendar::csv_text() const { return calendar_csv(*this); }
 std::string Calendar::json_text() const { return calendar_json(*this); }
-void Calendar::write_ics(const std::string& path) const { write_text_file(path, ics_text()); }
+void Calendar::write_ics(const std::string& path, const IcalendarOptions& options) const {
+    write_text_file(path, ics_text(options));
+}
 void Calendar::write_csv(const std::string& path) const { write_text_file(path, csv_text()); }
 void Calendar::write_json(const std::string& path) const { write_text_file(path, json_text()); }
 

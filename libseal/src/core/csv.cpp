@@ -1,5 +1,7 @@
 #include "libseal/core/csv.hpp"
 
+#include <algorithm>
+
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
 
@@ -86,9 +88,26 @@ std::string csv_text(const CsvField& field) {
     return value;
 }
 
+namespace {
+
+/// Would a spreadsheet run this as a formula? The wide forms of the four signs count too; a plain number is none.
+bool like_a_formula(std::string_view value) {
+    for (const std::string_view sign : {"=", "+", "-", "@", "\t", "\r", "\n", "\uFF1D", "\uFF0B", "\uFF0D", "\uFF20"})
+        if (value.starts_with(sign)) {
+            double number = 0;
+            return sign != "-" || !try_parse_number(value, number);
+        }
+    return false;
+}
+
+}  // namespace
+
 std::string csv_field(std::string_view value) {
-    const bool formula = !value.empty() && std::string_view("=+@\t").find(value.front()) != std::string_view::npos;
-    std::string text = (formula ? "'" : "") + std::string(value);
+    if (!is_utf8(value) || value.find('\0') != std::string_view::npos)
+        throw_value_error("a field of a table", "UTF-8 without NUL", "other bytes", "mend the text before it is written");
+    // A text that begins with the mark itself gets one more, so that taking one off always gives the text back.
+    const std::size_t marks = std::min(value.find_first_not_of('\''), value.size());
+    std::string text = (like_a_formula(value.substr(marks)) ? "'" : "") + std::string(value);
     if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
     std::string quoted = "\"";
     for (const char c : text) {
@@ -96,6 +115,12 @@ std::string csv_field(std::string_view value) {
         quoted += c;
     }
     return quoted + '"';
+}
+
+std::string csv_line(const std::vector<std::string>& values) {
+    std::string line;
+    for (std::size_t i = 0; i < values.size(); ++i) line += (i ? "," : "") + csv_field(values[i]);
+    return line + "\r\n";
 }
 
 }  // namespace libseal

@@ -147,6 +147,12 @@ private:
 JsonDocument::JsonDocument(std::string text, std::string file) : text_(std::move(text)), file_(std::move(file)) {
     std::string_view body = text_;
     const std::size_t mark = body.starts_with("\xEF\xBB\xBF") ? 3 : 0;  // a byte-order mark is harmless
+    if (const std::size_t zero = text_.find('\0'); zero != std::string::npos) {  // the parser takes it for the end
+        Problem problem = problem_at(zero, "");
+        problem.expected = "JSON";
+        problem.got = "a zero byte";
+        throw ValueError(problem);
+    }
     rapidjson::MemoryStream stream(text_.data(), text_.size());
     for (std::size_t i = 0; i < mark; ++i) stream.Take();
     TreeBuilder builder(text_, stream, root_);
@@ -303,6 +309,28 @@ Date JsonView::date(Date fallback) const {
     return fallback;
 }
 
+bool try_parse_moment(std::string_view text, std::int64_t& minute) {
+    Date day;
+    const auto digit = [&](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
+    if (text.size() != 10 && text.size() != 16) return false;
+    if (!try_parse_date(std::string(text.substr(0, 10)), day)) return false;
+    minute = std::int64_t{day.days} * 1440;
+    if (text.size() == 10) return true;
+    if (text[10] != ' ' || text[13] != ':' || !digit(11) || !digit(12) || !digit(14) || !digit(15)) return false;
+    const int hour = (text[11] - '0') * 10 + (text[12] - '0'), rest = (text[14] - '0') * 10 + (text[15] - '0');
+    minute += hour * 60 + rest;
+    return rest < 60 && hour * 60 + rest <= 1440;
+}
+
+std::int64_t JsonView::moment(std::int64_t fallback) const {
+    if (!present()) return fallback;
+    const std::string value = text();
+    std::int64_t minute = fallback;
+    if (try_parse_moment(value, minute)) return minute;
+    if (!value.empty()) fail("a time such as \"2027-03-05 08:30\" or a day", shown());
+    return fallback;
+}
+
 double JsonView::length_m(double low, double high, double fallback) const {
     if (!node_) return fallback;
     double metres = 0;
@@ -409,6 +437,8 @@ void JsonWriter::end_list() {
 }
 
 void JsonWriter::value(std::string_view text) {
+    if (!is_utf8(text))
+        throw_value_error("\"" + last_key_ + "\" of the JSON", "UTF-8", "other bytes", "mend the text before it is written");
     before_value();
     out_ += '"';
     for (const char c : text) {
@@ -433,6 +463,7 @@ void JsonWriter::value(std::string_view text) {
 }
 void JsonWriter::key(std::string_view name) {
     value(name);
+    last_key_ = name;
     out_ += ": ";
     after_key_ = true;
 }

@@ -3,6 +3,7 @@
 // Private to src/: public headers know nothing of JSON.
 
 #include <cstddef>
+#include <cstdint>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -66,6 +67,9 @@ private:
     std::vector<Problem> list_;
 };
 
+/// "2027-03-05 08:30", or a day alone for its beginning, in minutes since 1970-01-01. False if the text is none.
+bool try_parse_moment(std::string_view text, std::int64_t& minute);
+
 class JsonView {
 public:
     JsonView(const JsonDocument& document, const JsonNode* node, std::string path, Problems& problems)
@@ -96,6 +100,8 @@ public:
     long long integer(long long low, long long high, long long fallback) const;
     bool boolean(bool fallback) const;
     Date date(Date fallback) const;
+    /// "2027-03-05 08:30", or a day alone for its beginning. [min since 1970-01-01, local]
+    std::int64_t moment(std::int64_t fallback) const;
     /// A length [m]: a text with a unit such as "0.25 in". Use keys such as `width_mm` with `number` for bare numbers.
     double length_m(double low, double high, double fallback) const;
     /// Number under key_mm, key_cm, key_m, key_in or key_ft, or a text with unit under `key`; result in metres.
@@ -116,6 +122,7 @@ private:
 };
 
 /// Writes JSON with two-space indent, keys in the order given, numbers in their shortest form.
+/// Text that is no UTF-8 is a ValueError naming the key: JSON cannot hold it.
 class JsonWriter {
 public:
     void begin_object();
@@ -136,6 +143,22 @@ public:
         key(name);
         value(its_value);
     }
+    /// A key with a list, of which `write(item)` writes each item.
+    template <class Items, class Write>
+    void list(std::string_view name, const Items& items, Write&& write) {
+        key(name);
+        begin_list();
+        for (const auto& item : items) write(item);
+        end_list();
+    }
+    /// A key with an object, of which `write()` writes the members.
+    template <class Write>
+    void object(std::string_view name, Write&& write) {
+        key(name);
+        begin_object();
+        write();
+        end_object();
+    }
     void null();
     /// The text, ended by a newline.
     std::string take();
@@ -143,6 +166,7 @@ public:
 private:
     void before_value();
     std::string out_;
+    std::string last_key_;  ///< for errors
     std::vector<bool> empty_;  ///< per open bracket: nothing written yet
     bool after_key_ = false;
 };

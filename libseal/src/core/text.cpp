@@ -1,32 +1,14 @@
 #include "libseal/core/text.hpp"
 
 #include <algorithm>
-#include <cerrno>
 #include <charconv>
 #include <cmath>
-#include <cstdio>
-#include <cstring>
-#include <filesystem>
-#include <memory>
 #include <utility>
 
-#include "libseal/core/error.hpp"
+#include "core/readable.hpp"
 
 namespace libseal {
 namespace {
-
-[[noreturn]] void throw_file_error(const std::string& path, const std::string& expected, const std::string& got) {
-    Problem problem;
-    problem.file = path;
-    problem.expected = expected;
-    problem.got = got;
-    throw FileError(problem);
-}
-
-struct Closer {
-    void operator()(std::FILE* file) const { std::fclose(file); }
-};
-using File = std::unique_ptr<std::FILE, Closer>;
 
 /// Insertions, deletions, replacements and swaps of neighbours that turn a into b.
 std::size_t edit_distance(std::string_view a, std::string_view b) {
@@ -45,39 +27,6 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 }
 
 }  // namespace
-
-std::string read_text_file(const std::string& path) {
-    std::error_code code;
-    if (std::filesystem::is_directory(path, code)) throw_file_error(path, "a file", "a folder");
-    const File file(std::fopen(path.c_str(), "rb"));
-    if (!file) throw_file_error(path, "a file that can be read", std::strerror(errno));
-    std::string text;
-    char block[1 << 16];
-    std::size_t got = 0;
-    while ((got = std::fread(block, 1, sizeof block, file.get())) > 0) text.append(block, got);
-    if (std::ferror(file.get())) throw_file_error(path, "a file that can be read", std::strerror(errno));
-    return text;
-}
-
-void write_text_file(const std::string& path, std::string_view text) {
-    const std::string beside = path + ".part";
-    {
-        File file(std::fopen(beside.c_str(), "wb"));
-        if (!file) throw_file_error(path, "a place that can be written to", std::strerror(errno));
-        bool good = std::fwrite(text.data(), 1, text.size(), file.get()) == text.size();
-        good = std::fflush(file.get()) == 0 && good;
-        const int reason = errno;
-        if (std::fclose(file.release()) != 0 || !good) {
-            std::remove(beside.c_str());
-            throw_file_error(path, "to write " + std::to_string(text.size()) + " bytes", std::strerror(reason));
-        }
-    }
-    if (std::rename(beside.c_str(), path.c_str()) != 0) {
-        const int reason = errno;
-        std::remove(beside.c_str());
-        throw_file_error(path, "a place that can be written to", std::strerror(reason));
-    }
-}
 
 std::string nearest_name(std::string_view name, const std::vector<std::string>& candidates) {
     if (name.size() > 200) return "";
@@ -135,24 +84,40 @@ bool try_parse_length(std::string_view text, double& metres) {
     return false;
 }
 
-bool is_utf8(std::string_view text) {
+namespace {
+
+/// Octets of the UTF-8 character that text begins with, 0 if there is none. No overlong forms, surrogates, or beyond the last.
+std::size_t character_length(std::string_view text) {
     const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
-    for (std::size_t i = 0; i < text.size();) {
-        const unsigned first = byte(i);
-        if (first < 0x80) {
-            ++i;
-            continue;
-        }
-        const std::size_t length = first >= 0xC2 && first < 0xE0 ? 2 : first >= 0xE0 && first < 0xF0 ? 3 : first >= 0xF0 && first < 0xF5 ? 4 : 0;
+    const unsigned first = byte(0), second = byte(1);
+    if (first < 0x80) return text.empty() ? 0 : 1;
+    const std::size_t length = first >= 0xC2 && first < 0xE0 ? 2 : first >= 0xE0 && first < 0xF0 ? 3 : first >= 0xF0 && first < 0xF5 ? 4 : 0;
+    for (std::size_t k = 1; k < length; ++k)
+        if ((byte(k) & 0xC0) != 0x80) return 0;
+    if ((first == 0xE0 && second < 0xA0) || (first == 0xED && second > 0x9F) || (first == 0xF0 && second < 0x90) || (first == 0xF4 && second > 0x8F)) return 0;
+    return length;
+}
+
+}  // namespace
+
+bool is_utf8(std::string_view text) {
+    while (!text.empty()) {
+        const std::size_t length = character_length(text);
         if (length == 0) return false;
-        for (std::size_t k = 1; k < length; ++k)
-            if ((byte(i + k) & 0xC0) != 0x80) return false;
-        const unsigned second = byte(i + 1);  // overlong, surrogate, or beyond the last code point
-        if ((first == 0xE0 && second < 0xA0) || (first == 0xED && second > 0x9F) || (first == 0xF0 && second < 0x90) || (first == 0xF4 && second > 0x8F))
-            return false;
-        i += length;
+        text.remove_prefix(length);
     }
     return true;
+}
+
+std::string readable_text(std::string_view text) {
+    std::string out;
+    while (!text.empty()) {
+        const std::size_t length = character_length(text);
+        if (length == 0) out += "\uFFFD";
+        else out += text.substr(0, length);
+        text.remove_prefix(std::max<std::size_t>(length, 1));
+    }
+    return out;
 }
 
 std::string error_context(std::string_view text, int line, int column, int width) {
@@ -172,7 +137,7 @@ std::string error_context(std::string_view text, int line, int column, int width
             cut = std::min(cut, shown.size());
             const std::string label = std::to_string(number);
             out += (number == line ? " > " : "   ") + std::string(label.size() < 4 ? 4 - label.size() : 0, ' ') + label +
-                   " | " + std::string(shown.substr(cut, longest)) + "\n";
+                   " | " + readable_text(shown.substr(cut, longest)) + "\n";
             if (number == line && column > 0)
                 out += std::string(std::max<std::size_t>(7, label.size() + 3), ' ') + " | " +
                        std::string(static_cast<std::size_t>(column - 1) - std::min(cut, static_cast<std::size_t>(column - 1)), ' ') + "^\n";

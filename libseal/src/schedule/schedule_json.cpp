@@ -6,22 +6,15 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-void list(detail::JsonWriter& out, const char* key, const std::vector<std::string>& items) {
-    out.key(key);
-    out.begin_list();
-    for (const auto& item : items) out.value(item);
-    out.end_list();
-}
-
 void write_score(detail::JsonWriter& out, const char* key, const ScheduleScore& score) {
-    out.key(key);
-    out.begin_object();
-    out.member("urgent_days_late", static_cast<double>(score.urgent));
-    out.member("minutes_late", static_cast<double>(score.late));
-    out.member("steps_moved", score.moved);
-    out.member("minutes_of_stay", static_cast<double>(score.stay));
-    out.member("changes", score.changes);
-    out.end_object();
+    out.object(key, [&] {
+        if (score.broken != 0) out.member("minutes_broken", static_cast<double>(score.broken));
+        out.member("urgent_days_late", static_cast<double>(score.urgent));
+        out.member("minutes_late", static_cast<double>(score.late));
+        out.member("steps_moved", score.moved);
+        out.member("minutes_of_stay", static_cast<double>(score.stay));
+        out.member("changes", score.changes);
+    });
 }
 
 void write_step(detail::JsonWriter& out, const StepTime& time, const WorkPlan& plan, const Shop& shop) {
@@ -33,8 +26,8 @@ void write_step(detail::JsonWriter& out, const StepTime& time, const WorkPlan& p
     std::vector<std::string> people, pieces;
     for (const int person : time.people) people.push_back(shop.people[at(person)].id);
     for (const TimeSpan& piece : time.pieces) pieces.push_back(time_text(piece.from) + " to " + time_text(piece.to));
-    list(out, "people", people);
-    list(out, "pieces", pieces);
+    out.member("people", people);
+    out.member("pieces", pieces);
     out.member("waited_for", time.waited_for);
     out.member("critical", time.critical);
     out.member("moved", time.moved);
@@ -57,9 +50,7 @@ std::string schedule_json(const Schedule& schedule, const std::vector<Booking>& 
     out.member("tried", schedule.tried);
     write_score(out, "score", schedule.score);
     write_score(out, "bound", schedule.bound);
-    out.key("stays");
-    out.begin_list();
-    for (const BayStay& stay : schedule.stays) {
+    out.list("stays", schedule.stays, [&](const BayStay& stay) {
         out.begin_object();
         out.member("coach", stay.coach);
         out.member("bay", at(stay.bay) < bays.size() ? bays[at(stay.bay)].id : "");
@@ -68,14 +59,10 @@ std::string schedule_json(const Schedule& schedule, const std::vector<Booking>& 
         out.member("minutes_late", static_cast<double>(stay.late));
         out.member("lower_bound", time_text(stay.lower_bound));
         out.end_object();
-    }
-    out.end_list();
-    out.key("steps");
-    out.begin_list();
-    for (const StepTime& time : schedule.steps) write_step(out, time, bookings[at(time.booking)].plan, shop);
-    out.end_list();
-    list(out, "obstacles", schedule.obstacles);
-    list(out, "relaxations", schedule.relaxations);
+    });
+    out.list("steps", schedule.steps, [&](const StepTime& time) { write_step(out, time, bookings[at(time.booking)].plan, shop); });
+    out.member("obstacles", schedule.obstacles);
+    out.member("relaxations", schedule.relaxations);
     out.end_object();
     return out.take();
 }

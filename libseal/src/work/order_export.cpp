@@ -91,9 +91,7 @@ Ends ends_of(const Edge& edge) { return {edge.from, edge.to, edge.rule, edge.lag
 void write_edges(JsonWriter& out, const WorkPlan& plan) {
     std::set<Ends> drawn;
     for (const Edge& edge : plan.drawn_edges) drawn.insert(ends_of(edge));
-    out.key("edges");
-    out.begin_list();
-    for (const Edge& edge : plan.edges) {
+    out.list("edges", plan.edges, [&](const Edge& edge) {
         out.begin_object();
         out.member("from", plan.steps[at(edge.from)].id);
         out.member("to", plan.steps[at(edge.to)].id);
@@ -107,16 +105,13 @@ void write_edges(JsonWriter& out, const WorkPlan& plan) {
         else out.null();
         out.member("drawn", drawn.count(ends_of(edge)) > 0);
         out.end_object();
-    }
-    out.end_list();
+    });
 }
 
 void write_rules(JsonWriter& out, const WorkPlan& plan) {
     std::map<std::string, int> uses;
     for (const Edge& edge : plan.edges) ++uses[edge.rule];
-    out.key("rules");
-    out.begin_list();
-    for (const SequenceRule& rule : sequence_rules()) {
+    out.list("rules", sequence_rules(), [&](const SequenceRule& rule) {
         out.begin_object();
         out.member("name", rule.name);
         out.member("strength", to_text(rule.strength));
@@ -124,15 +119,11 @@ void write_rules(JsonWriter& out, const WorkPlan& plan) {
         out.member("source", rule.source);
         out.member("edges", uses.count(rule.name) ? uses.at(rule.name) : 0);
         out.end_object();
-    }
-    out.end_list();
+    });
 }
 
 void write_ids(JsonWriter& out, const char* key, const std::vector<int>& numbers, const WorkPlan& plan) {
-    out.key(key);
-    out.begin_list();
-    for (const int step : numbers) out.value(plan.steps[at(step)].id);
-    out.end_list();
+    out.list(key, numbers, [&](int step) { out.value(plan.steps[at(step)].id); });
 }
 
 }  // namespace

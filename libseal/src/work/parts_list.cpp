@@ -38,12 +38,6 @@ void add(std::vector<Supply>& all, const Supply& more) {
     else at->amount += more.amount;
 }
 
-std::string csv_line(const std::vector<std::string>& fields) {
-    std::string line;
-    for (std::size_t i = 0; i < fields.size(); ++i) line += (i ? "," : "") + csv_field(fields[i]);
-    return line + "\r\n";
-}
-
 }  // namespace
 
 std::pair<int, int> iso_week(Date day) {

@@ -127,22 +127,6 @@ void prices(const JsonView& root, Shop& shop) {
     detail::read_billing(root.member("billing"), shop);
 }
 
-/// "2027-03-05 08:30", or a day alone for its beginning, in minutes since 1970-01-01.
-std::int64_t moment(const JsonView& view, std::int64_t fallback) {
-    if (!view.present()) return fallback;
-    const std::string text = view.text();
-    Date day;
-    const auto digit = [&](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
-    if (text.size() == 10 && try_parse_date(text, day)) return std::int64_t{day.days} * 1440;
-    if (text.size() == 16 && text[10] == ' ' && text[13] == ':' && digit(11) && digit(12) && digit(14) && digit(15) &&
-        try_parse_date(text.substr(0, 10), day)) {
-        const int hour = (text[11] - '0') * 10 + (text[12] - '0'), minute = (text[14] - '0') * 10 + (text[15] - '0');
-        if (minute < 60 && hour * 60 + minute <= 1440) return std::int64_t{day.days} * 1440 + hour * 60 + minute;
-    }
-    if (!text.empty()) view.fail("a time such as \"2027-03-05 08:30\" or a day", view.shown());
-    return fallback;
-}
-
 std::string moment_text(std::int64_t t) {
     const auto day = static_cast<std::int32_t>(t >= 0 ? t / 1440 : -((1439 - t) / 1440));
     return to_text(Date{day}) + " " + clock_text(static_cast<int>(t - std::int64_t{day} * 1440));
@@ -156,8 +140,8 @@ Time person_time(const JsonView& view, const Shop& shop) {
     if (!time.person.empty() && std::none_of(shop.people.begin(), shop.people.end(),
                                              [&](const Person& one) { return one.id == time.person; }))
         view.member("person").fail("the id of somebody of the shop", view.member("person").shown());
-    time.from = moment(view.required("from"), 0);
-    time.to = moment(view.required("to"), time.from + 1);
+    time.from = view.required("from").moment(0);
+    time.to = view.required("to").moment(time.from + 1);
     if (time.from >= time.to && view.member("to").present())
         view.member("to").fail("a time after " + moment_text(time.from), view.member("to").shown());
     return time;

@@ -1,27 +1,21 @@
 // Work orders as JSON, schema libseal/work_order/1.
 
-#include "core/json.hpp"
 #include "libseal/work/work_order.hpp"
+#include "work/json_parts.hpp"
 
 namespace libseal {
 namespace {
 
 using detail::JsonWriter;
+using detail::write_cautions;
+using detail::write_range;
+using detail::write_supplies;
 
 /// "2026-11-25T08:30", local.
 std::string time_text(std::int64_t minute) {
     const std::int64_t day = minute >= 0 ? minute / 1440 : -((1439 - minute) / 1440), rest = minute - day * 1440;
     const auto two = [](std::int64_t n) { return (n < 10 ? "0" : "") + std::to_string(n); };
     return to_text(Date{static_cast<std::int32_t>(day)}) + "T" + two(rest / 60) + ":" + two(rest % 60);
-}
-
-void write(JsonWriter& out, const char* key, const Minutes& minutes) {
-    out.key(key);
-    out.begin_object();
-    out.member("low", minutes.low);
-    out.member("mode", minutes.mode);
-    out.member("high", minutes.high);
-    out.end_object();
 }
 
 void write(JsonWriter& out, const WorkOrderLine& line) {
@@ -32,7 +26,7 @@ void write(JsonWriter& out, const WorkOrderLine& line) {
     out.member("place", line.place);
     out.member("surface", line.surface);
     out.member("slide_state", line.slide_state);
-    write(out, "minutes", line.minutes);
+    write_range(out, "minutes", line.minutes);
     out.member("people", line.people);
     out.member("wait_min", line.wait);
     out.member("family", line.family);
@@ -53,29 +47,14 @@ void write(JsonWriter& out, const WorkOrderLine& line) {
     out.end_object();
 }
 
-void write_stock(JsonWriter& out, const WorkOrder& order) {
-    out.key("materials");
-    out.begin_list();
-    for (const Material& m : order.materials) {
-        out.begin_object();
-        out.member("family", m.family);
-        out.member(m.volume_ml > 0 ? "volume_ml" : "length_m", m.volume_ml > 0 ? m.volume_ml : m.length_m);
-        out.member("ordered", m.ordered);
-        out.member("package_size", m.package_size);
-        out.member("packages", m.packages);
-        out.end_object();
-    }
-    out.end_list();
-    out.key("supplies");
-    out.begin_list();
-    for (const Supply& s : order.supplies) {
-        out.begin_object();
-        out.member("name", s.name);
-        out.member("amount", s.amount);
-        out.member("unit", s.unit);
-        out.end_object();
-    }
-    out.end_list();
+void write(JsonWriter& out, const Material& m) {
+    out.begin_object();
+    out.member("family", m.family);
+    out.member(m.volume_ml > 0 ? "volume_ml" : "length_m", m.volume_ml > 0 ? m.volume_ml : m.length_m);
+    out.member("ordered", m.ordered);
+    out.member("package_size", m.package_size);
+    out.member("packages", m.packages);
+    out.end_object();
 }
 
 }  // namespace
@@ -91,24 +70,14 @@ std::string work_order_json(const WorkOrder& order) {
         out.member("first", to_text(order.first));
         out.member("last", to_text(order.last));
     }
-    out.key("lines");
-    out.begin_list();
-    for (const WorkOrderLine& line : order.lines) write(out, line);
-    out.end_list();
-    write_stock(out, order);
+    out.list("lines", order.lines, [&](const WorkOrderLine& line) { write(out, line); });
+    out.list("materials", order.materials, [&](const Material& material) { write(out, material); });
+    write_supplies(out, order.supplies);
     out.member("tools", order.tools);
-    write(out, "person_minutes", order.minutes);
+    write_range(out, "person_minutes", order.minutes);
     out.member("gates", order.gates);
     out.member("tests", order.tests);
-    out.key("cautions");
-    out.begin_list();
-    for (const Caution& caution : order.cautions) {
-        out.begin_object();
-        out.member("id", caution.id);
-        out.member("text", caution.text);
-        out.end_object();
-    }
-    out.end_list();
+    write_cautions(out, order.cautions);
     out.member("warnings", order.warnings);
     out.member("notes", order.notes);
     out.member("closing", order.closing);

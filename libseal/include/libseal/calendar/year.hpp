@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "libseal/calendar/part.hpp"
 #include "libseal/calendar/visits.hpp"
 #include "libseal/core/progress.hpp"
 #include "libseal/forecast/forecast.hpp"
@@ -47,14 +48,15 @@ struct Calendar {
     double gap = 0;                  ///< (moving_cost - bound) / moving_cost [-]; 0 if both are equal
     std::string closing;             ///< caution line to print under it
 
-    /// iCalendar, RFC 5545; CSV; JSON (schema `libseal/calendar/1`). The same bytes from every language.
-    std::string ics_text() const;
+    /// iCalendar, as `icalendar_text`. The same bytes from every language.
+    std::string ics_text(const IcalendarOptions& options = {}) const;
     /// One row a task of a visit, as `calendar_csv`.
     std::string csv_text() const;
     /// As `calendar_json`; reads back equal.
     std::string json_text() const;
-    /// @throws FileError  with the path and the system's reason; then the file is as it was.
-    void write_ics(const std::string& path) const;
+    /// Writes `ics_text`. @throws FileError  with the path and the system's reason; then the file is as it was.
+    /// @throws ValueError  as `icalendar_text`.
+    void write_ics(const std::string& path, const IcalendarOptions& options = {}) const;
     /// Writes `csv_text`. @throws FileError  as above.
     void write_csv(const std::string& path) const;
     /// Writes `json_text`. @throws FileError  as above.

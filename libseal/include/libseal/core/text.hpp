@@ -9,8 +9,8 @@ namespace libseal {
 
 /// The whole file. @throws FileError  with the path and the system's reason.
 std::string read_text_file(const std::string& path);
-/// Writes all of text or nothing: a temporary file beside `path` is renamed over it.
-/// @throws FileError  with the path and the system's reason; then `path` is as it was.
+/// Writes all of text or nothing, by renaming a file beside `path`, once it is on the disk, over it. Links, modes and devices stay.
+/// @throws FileError  with the path and the system's reason; then `path` is as it was and nothing is left beside it.
 void write_text_file(const std::string& path, std::string_view text);
 
 /// The candidate most like `name`, or "" if none is near.

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "libseal/climate/weather.hpp"
@@ -125,5 +126,12 @@ std::vector<RunningStep> running_steps(const Schedule& schedule, const std::vect
 std::string schedule_json(const Schedule& schedule, const WorkPlan& plan, const Shop& shop);
 /// The same for several coaches.
 std::string schedule_json(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop);
+
+/// Reads a schedule written by `schedule_json`; reads back equal. In Python a plan may stand for the bookings.
+/// @param bookings  The plans that it was made for: the file knows steps, people and bays by their ids.
+/// @throws FileError, ValueError  with file, line, column and field of up to 50 problems, such as an id that is not in the plans.
+Schedule read_schedule(const std::string& path, const std::vector<Booking>& bookings, const Shop& shop);
+/// The same from text in memory; `name` stands for the file in errors.
+Schedule read_schedule_text(std::string_view text, const std::string& name, const std::vector<Booking>& bookings, const Shop& shop);
 
 }  // namespace libseal
