@@ -258,7 +258,7 @@ TEST_CASE("a fault is told with its octet, its rule and what to do", "[calendar]
     CHECK(escape.field == "VEVENT.SUMMARY");
     CHECK(escape.expected == "\\, in a text (RFC 5545, 3.3.11)");
     CHECK(escape.line == 9);
-    CHECK(escape.column == 33);  // SUMMARY:Seal work: Trailer\\; grey, the comma
+    CHECK(escape.column == 34);  // SUMMARY:Seal work: Trailer\\; grey, the comma
     CHECK(escape.hint == "put a backslash before the comma");
     CHECK(escape.context.find("SUMMARY") != std::string::npos);
     const Problem end = only(replaced(good, "VERSION:2.0\r\n", "VERSION:2.0\n"));

@@ -7,6 +7,7 @@
 
 #include "libseal/core/csv.hpp"
 #include "libseal/core/error.hpp"
+#include "libseal/core/text.hpp"
 
 using namespace libseal;
 
@@ -17,13 +18,17 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         std::vector<CsvField> record;
         while (reader.next(record)) {
             for (const auto& field : record) {
-                const std::string value = csv_text(field), written = csv_field(value);
+                const std::string value = csv_text(field);
                 if (field.line < 1 || field.column < 1) std::abort();
-                // Written text that begins like a formula gets a mark in front, all other text comes back.
-                if (value.empty() || std::string("=+-@\t\r'").find(value[0]) != std::string::npos) continue;
+                if (value.empty() || !is_utf8(value) || value.find('\0') != std::string::npos) continue;
+                const std::string written = "first," + csv_field(value);  // a byte-order mark is one only in front
                 std::vector<CsvField> again;
                 CsvReader second(written, "written");
-                if (!second.next(again) || again.size() != 1 || csv_text(again[0]) != value) std::abort();
+                if (!second.next(again) || again.size() != 2) std::abort();
+                // Written text that begins like a formula has one mark in front, all other text comes back.
+                const std::string back = csv_text(again[1]);
+                if (back != value && back != "'" + value) std::abort();
+                if (std::string("=+@\t\r\n").find(back[0]) != std::string::npos) std::abort();
             }
         }
     } catch (const ValueError&) {

@@ -90,12 +90,13 @@ std::string csv_text(const CsvField& field) {
 
 namespace {
 
-/// Would a spreadsheet run this as a formula? The wide forms of the four signs count too; a plain number is none.
-bool like_a_formula(std::string_view value) {
+/// Would a spreadsheet run this as a formula? The wide forms of the four signs count too; a number below zero is none, unless
+/// it stands behind marks.
+bool like_a_formula(std::string_view value, bool marked) {
     for (const std::string_view sign : {"=", "+", "-", "@", "\t", "\r", "\n", "\uFF1D", "\uFF0B", "\uFF0D", "\uFF20"})
         if (value.starts_with(sign)) {
             double number = 0;
-            return sign != "-" || !try_parse_number(value, number);
+            return sign != "-" || marked || !try_parse_number(value, number);
         }
     return false;
 }
@@ -107,7 +108,7 @@ std::string csv_field(std::string_view value) {
         throw_value_error("a field of a table", "UTF-8 without NUL", "other bytes", "mend the text before it is written");
     // A text that begins with the mark itself gets one more, so that taking one off always gives the text back.
     const std::size_t marks = std::min(value.find_first_not_of('\''), value.size());
-    std::string text = (like_a_formula(value.substr(marks)) ? "'" : "") + std::string(value);
+    std::string text = (like_a_formula(value.substr(marks), marks > 0) ? "'" : "") + std::string(value);
     if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
     std::string quoted = "\"";
     for (const char c : text) {

@@ -35,9 +35,9 @@ private:
 std::string csv_text(const CsvField& field);
 /// A value as a field: quoted if it needs to be. RFC 4180.
 ///
-/// Text that a spreadsheet would run as a formula (it begins with = + - @, their wide forms, a tab or a line end, and is no
-/// number) gets an apostrophe in front, and so does such text behind apostrophes: to get the text back, take one apostrophe off a
-/// field that is apostrophes followed by one of these.
+/// Text that a spreadsheet would run as a formula (it begins with = + - @, their wide forms, a tab or a line end; numbers such as
+/// -5 are none) gets an apostrophe in front, and so does such text behind apostrophes: to get the text back, take one apostrophe
+/// off a field that is apostrophes followed by one of these.
 /// @throws ValueError  bytes that are no UTF-8, or NUL: readers of CSV cannot hold them.
 std::string csv_field(std::string_view value);
 /// A record of such fields, ended by CR LF.
