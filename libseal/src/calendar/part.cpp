@@ -44,6 +44,8 @@ Calendar calendar_part(const Calendar& calendar, const PartOptions& options) {
         std::erase_if(part.visits, [&](const Visit& visit) { return !wanted(visit.coach, visit.owner); });
         std::erase_if(part.unplaced, [&](const Unplaced& left) { return !own.count(left.coach) || (!options.coach.empty() && left.coach != options.coach); });
         part.changes.clear();
+        part.weeks.clear();
+        part.moving_cost = part.bound = part.gap = 0;
     }
     if (!options.show_owners)
         for (Visit& visit : part.visits) visit.owner.clear();

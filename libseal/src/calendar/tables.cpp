@@ -75,10 +75,7 @@ void write(JsonWriter& out, const Visit& visit, const Calendar& calendar) {
     out.member("minutes_low", visit.minutes.low);
     out.member("minutes_mode", visit.minutes.mode);
     out.member("minutes_high", visit.minutes.high);
-    out.key("day_minutes");
-    out.begin_list();
-    for (const double minutes : visit.day_minutes) out.value(minutes);
-    out.end_list();
+    out.list("day_minutes", visit.day_minutes, [&](double minutes) { out.value(minutes); });
     out.member("cost_low", in_units(visit.cost.low, calendar.currency));
     out.member("cost_mode", in_units(visit.cost.mode, calendar.currency));
     out.member("cost_high", in_units(visit.cost.high, calendar.currency));
@@ -145,9 +142,7 @@ std::string calendar_json(const Calendar& calendar) {
         out.end_object();
     });
     out.member("changes", calendar.changes);
-    out.key("weeks");
-    out.begin_list();
-    for (const Week& week : calendar.weeks) {
+    out.list("weeks", calendar.weeks, [&](const Week& week) {
         out.begin_object();
         out.member("start", to_text(week.start));
         out.member("booked_h", week.booked);
@@ -155,8 +150,7 @@ std::string calendar_json(const Calendar& calendar) {
         out.member("overtime_h", week.overtime);
         out.member("overtime_limit_h", week.overtime_limit);
         out.end_object();
-    }
-    out.end_list();
+    });
     out.member("moving_cost", calendar.moving_cost);
     out.member("bound", calendar.bound);
     out.member("gap", calendar.gap);

@@ -16,7 +16,7 @@ struct PartOptions {
 
 /// Visits and open work of one owner or one coach, as a calendar of its own.
 ///
-/// `changes` stays empty: its lines speak of all coaches. Uids and sequence numbers stay, so that the files of a part and of
+/// `changes`, `weeks` and their cost stay empty: they speak of all coaches. Uids and sequence numbers stay, so that the files of a part and of
 /// the whole update one another.
 /// @throws ValueError  an owner or coach that the calendar does not know, with the nearest that it does; an owner although the
 ///                     calendar was made without `show_owners`.
