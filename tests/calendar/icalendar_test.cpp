@@ -76,7 +76,7 @@ TEST_CASE("every kind of line break in a text is written as the standard's", "[c
 }
 
 TEST_CASE("what an iCalendar text cannot hold is refused by field, never dropped", "[calendar][bad_input]") {
-    for (const std::string bad : {std::string("a\0b", 3), std::string("bell\x07"), std::string("del\x7F"), std::string("\xFF"),
+    for (const std::string& bad : {std::string("a\0b", 3), std::string("bell\x07"), std::string("del\x7F"), std::string("\xFF"),
                                   std::string("cut \xC3"), std::string("half a pair \xED\xA0\x80")}) {
         CHECK_THROWS_AS(icalendar_escaped(bad), ValueError);
         Calendar calendar = one_visit();
