@@ -81,9 +81,11 @@ public:
     LineReader(const std::string& content, ContentLine& line, IcalendarFaults& faults) : content_(content), line_(line), faults_(faults) {}
 
     bool read() {
+        const std::size_t mark = content_.starts_with("\xEF\xBB\xBF") ? 3 : 0;
+        if (mark) fault("no byte order mark", "a byte order mark", "save as UTF-8 without it");
+        at_ = mark;
         while (at_ < content_.size() && name_character(content_[at_])) ++at_;
-        const std::string_view name = std::string_view(content_).substr(0, at_);
-        if (content_.starts_with("\xEF\xBB\xBF")) return fault("no byte order mark", "a byte order mark", "save as UTF-8 without it");
+        const std::string_view name = std::string_view(content_).substr(mark, at_ - mark);
         if (name.empty()) return fault("NAME:value", content_, "begin the line with the name of a property");
         line_.name = capitals(name);
         line_.small_letters = line_.name != name;
