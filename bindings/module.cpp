@@ -1,6 +1,7 @@
 // The Python module: all classes first, then all that uses them.
 
 #include "bind.hpp"
+#include "evidence.hpp"
 #include "libseal/version.hpp"
 
 namespace lp = libseal::python;
@@ -20,6 +21,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_life(m);
     lp::declare_ageing(m);
     lp::declare_forecast(m);
+    lp::declare_evidence(m);
     lp::declare_calibration(m);
     lp::declare_leak(m);
     lp::declare_inspection(m);
@@ -40,6 +42,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_life(m);
     lp::define_ageing(m);
     lp::define_forecast(m);
+    lp::define_evidence(m);
     lp::define_calibration(m);
     lp::define_leak(m);
     lp::define_inspection(m);

@@ -33,20 +33,30 @@ def survey(fleet: libseal.Fleet, findings: list[libseal.Finding], forecast: libs
     print(f"sheet of {coach.id}: {output / 'sheet.html'}; damp ceiling: {first.joint} {first.probability:.0%}, {output / 'leak.svg'}")
 
 
+def stored(data: pathlib.Path, path: pathlib.Path) -> libseal.store.Store:
+    """The files in a store, as a shop would keep them; what a run before has left is brought up to date."""
+    store = libseal.store.Store.open(path)
+    with store.transaction():
+        store.put_fleet(libseal.read_fleet(data / "fleet.json"))
+        store.add_findings(libseal.read_findings(data / "findings.csv"), replace=True)
+        store.add_work_done(libseal.read_work_done(data / "work_done.csv"), replace=True)
+    return store
+
+
 def main() -> int:
     data = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else "examples/data")
     output = pathlib.Path(sys.argv[2] if len(sys.argv) > 2 else "examples/output")
     as_of = datetime.date(2026, 11, 25)
-    fleet = libseal.read_fleet(data / "fleet.json")
     shop = libseal.read_shop(data / "shop.json")
-    findings = libseal.read_findings(data / "findings.csv")
-    work_done = libseal.read_work_done(data / "work_done.csv")
+    output.mkdir(parents=True, exist_ok=True)
+    store = stored(data, output / "store.sqlite")
+    fleet, findings, work_done = store.fleet(), store.findings(), store.work_done()
 
     session = libseal.Session()  # the second call takes the clocks of the first
     calendar = libseal.year_calendar(fleet, 2027, shop, as_of, findings=findings, work_done=work_done, session=session)
     forecast = libseal.forecast(fleet, as_of, years=5, findings=findings, work_done=work_done, session=session)
 
-    output.mkdir(parents=True, exist_ok=True)
+    store.put_calendar(calendar)
     calendar.write_ics(output / "calendar.ics")
     calendar.write_csv(output / "calendar.csv")
     calendar.write_json(output / "calendar.json")
@@ -57,7 +67,8 @@ def main() -> int:
     print(f"week of {week}: {output / 'week.html'}; {len(packets)} packets for owners: {output / 'packets'}")
     draw(fleet, findings, forecast, output)
     survey(fleet, findings, forecast, output)
-    print(f"{len(fleet.coaches)} coaches, {len(calendar.visits)} visits in 2027, page in {output / 'calendar.html'}")
+    print(f"{len(fleet.coaches)} coaches, {len(calendar.visits)} visits in 2027, page in {output / 'calendar.html'}, all of it in {output / 'store.sqlite'}")
+    store.close()
     return 0
 
 

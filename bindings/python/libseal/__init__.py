@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from . import cells as cells
     from . import cli as cli
     from . import columns as columns
+    from . import distributed as distributed
     from . import drawing as drawing
     from . import frames as frames
     from . import looks as looks
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from . import plot as plot
     from . import report as report
     from . import sheet as sheet
+    from . import store as store
     from . import tables as tables
     from . import units as units
     from . import water as water
@@ -44,8 +46,8 @@ if TYPE_CHECKING:
     from .work_paper import work_order_markdown as work_order_markdown
     from .work_paper import work_order_page as work_order_page
 
-_MODULES = {"canvas", "cells", "cli", "columns", "drawing", "frames", "looks", "marks", "order_plot", "packet", "packets", "plot", "report", "sheet",
-            "tables", "units", "water", "week", "work_paper"}
+_MODULES = {"canvas", "cells", "cli", "columns", "distributed", "drawing", "frames", "looks", "marks", "order_plot", "packet", "packets", "plot",
+            "report", "sheet", "store", "tables", "units", "water", "week", "work_paper"}
 _HOMES = {
     "draw_coach": "drawing",
     "owner_packet": "packet",

@@ -23,7 +23,7 @@ ForecastBasis::ForecastBasis(const Fleet& fleet, Date day, const ForecastOptions
       model(life_model(options.catalogue)),
       looks(looks_of_fleet(options.findings, standing, options.catalogue, model.scale, options.look_noise, options.work_done)) {
     clocks.store.evaluate(options.threads, options.watch);
-    shared = options.shared ? *options.shared : combine();
+    shared = options.shared ? *options.shared : SharedEffects(model.effects, model.prior, evidence(options.watch));
     options.watch = {};  // of this call alone
 }
 
@@ -51,16 +51,16 @@ std::vector<JointEvidence> ForecastBasis::evidence_of(std::size_t c) const {
     return evidence;
 }
 
-SharedEffects ForecastBasis::combine() const {
+std::vector<JointEvidence> ForecastBasis::evidence(const Watch& watch) const {
     std::vector<std::vector<JointEvidence>> by_coach(standing.coaches.size());
-    ProgressReporter reporter(options.watch, "findings");
+    ProgressReporter reporter(watch, "findings");
     parallel_for(
         by_coach.size(), options.threads, [&](std::size_t c) { by_coach[c] = evidence_of(c); },
         [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(by_coach.size())); });
     std::vector<JointEvidence> all;
     for (auto& list : by_coach)
         for (auto& joint : list) all.push_back(std::move(joint));
-    return SharedEffects(model.effects, model.prior, std::move(all));
+    return all;
 }
 
 void ForecastBasis::each_joint(std::size_t c, const std::function<void(const JointBelief&, std::size_t)>& visit) const {

@@ -27,9 +27,11 @@ struct ForecastBasis {
     /// The settled belief of the joint that a row belongs to; its layers start at row `first`.
     JointBelief joint_of_row(std::size_t row, std::size_t& first, CoachTracks& tracks) const;
 
+    /// What the looks of all coaches say, before they teach each other.
+    std::vector<JointEvidence> evidence(const Watch& watch) const;
+
 private:
     std::vector<JointEvidence> evidence_of(std::size_t coach) const;
-    SharedEffects combine() const;
 };
 
 /// Day by which a layer wants its next look; it may lie before the day of the forecast.
