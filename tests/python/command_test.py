@@ -5,6 +5,7 @@ import json
 import os
 import pathlib
 import re
+import resource
 import signal
 import subprocess
 import sys
@@ -272,7 +273,18 @@ def test_help_loads_nothing_heavy():
     assert run.stderr.strip() == "0 []"
 
 
-def test_shell_completion(tmp_path):
+def test_help_starts_quickly():
+    """Processor time, the least of three: other work on the machine must not matter."""
+    def seconds():
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        assert libseal_command("--help").returncode == 0
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+    assert min(seconds() for _ in range(3)) < 0.3
+
+
+def test_shell_completion():
     for shell in ("bash", "zsh", "fish"):
         run = libseal_command(env={**os.environ, "_LIBSEAL_COMPLETE": f"{shell}_source"})
         if "at least 4.4" in run.stderr:

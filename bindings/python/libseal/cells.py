@@ -21,8 +21,8 @@ __all__ = ["CellProblem", "bad_cells", "json_of", "text_of", "through_csv", "typ
 
 MOST_PROBLEMS = 50
 EXPECTED = {"text": "text", "number": "a number", "whole": "a whole number", "yes_no": "yes or no", "day": "a day as 2026-05-01",
-            "texts": "texts, one a line", "points": 'points as "u v; u v" in metres', "day_or_none": "a day as 2026-05-01, or nothing"}
-EMPTY: dict[str, Any] = {"text": "", "number": math.nan, "whole": 0, "yes_no": False, "texts": (), "points": (), "day_or_none": None}
+            "texts": "texts, one a line", "numbers": 'numbers with "; " between them', "points": 'points as "u v; u v" in metres', "day_or_none": "a day as 2026-05-01, or nothing"}
+EMPTY: dict[str, Any] = {"text": "", "number": math.nan, "whole": 0, "yes_no": False, "texts": (), "numbers": (), "points": (), "day_or_none": None}
 YES_NO = {"yes": True, "no": False, "true": True, "false": False, "1": True, "0": False}
 
 
@@ -114,6 +114,8 @@ def value_of(value: Any, kind: str) -> Any:
         return day_of(value)
     if kind == "points":
         return points_of(value)
+    if kind == "numbers":
+        return tuple(float(part) for part in (value.split(";") if isinstance(value, str) else value))
     return tuple(value.split("\n")) if isinstance(value, str) else tuple(value)
 
 
@@ -121,15 +123,17 @@ def text_of(value: Any, kind: str) -> Any:
     """Lists as the text that one cell holds; other values as they are."""
     if kind == "texts":
         return "\n".join(value)
+    if kind == "numbers":
+        return "; ".join(repr(number) for number in value)
     if kind == "points":
         return "; ".join(f"{u!r} {v!r}" for u, v in value)
     return value
 
 
 def json_of(value: Any, kind: str) -> Any:
-    if kind == "day":
+    if kind == "day" or (kind == "day_or_none" and value is not None):
         return value.isoformat()
-    return list(value) if kind in ("texts", "points") else value
+    return list(value) if kind in ("texts", "numbers", "points") else value
 
 
 def shown(value: Any) -> str:

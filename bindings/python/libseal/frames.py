@@ -25,7 +25,7 @@ __all__ = ["calendar_frame", "calendar_frames", "calendar_from_frames", "finding
            "schedule_frame", "weather_frame", "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
 
 _PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
-           "points": "string[python]"}
+           "numbers": "string[python]", "points": "string[python]", "day_or_none": "datetime64[s]"}
 
 
 def _pandas() -> Any:
@@ -44,16 +44,16 @@ def _arrow() -> Any:
 
 def table_of(spec: tables.Spec, columns: Sequence[Sequence[Any]], arrow: bool) -> DataFrame:
     """A table of typed columns."""
-    filled = [[cells.text_of(value, kind) for value in column] if kind in ("texts", "points") else column
+    filled = [[cells.text_of(value, kind) for value in column] if kind in ("texts", "numbers", "points") else column
               for (_, kind), column in zip(spec, columns, strict=True)]
     if arrow:
         pa = _arrow()
         types = {"text": pa.string(), "number": pa.float64(), "whole": pa.int64(), "yes_no": pa.bool_(), "day": pa.date32(), "texts": pa.string(),
-                 "points": pa.string()}
+                 "numbers": pa.string(), "points": pa.string(), "day_or_none": pa.date32()}
         arrays = [pa.array(column, type=types[kind], from_pandas=True) for (_, kind), column in zip(spec, filled, strict=True)]
         return pa.table(arrays, names=[name for name, _ in spec])
     pandas = _pandas()
-    days = {name: np.asarray(column, "datetime64[D]").astype("datetime64[s]") if kind == "day" else column
+    days = {name: np.asarray(column, "datetime64[D]").astype("datetime64[s]") if kind in ("day", "day_or_none") else column
             for (name, kind), column in zip(spec, filled, strict=True)}
     return pandas.DataFrame({name: pandas.Series(days[name], dtype=_PANDAS[kind]) for name, kind in spec})
 
@@ -183,7 +183,7 @@ def work_done_from_frame(table: DataFrame, *, columns: Columns = None) -> list[c
 
 
 def calendar_frames(calendar: core.Calendar, *, arrow: bool = False) -> dict[str, DataFrame]:
-    """A calendar as its tables: calendar (one row), visits, tasks (by the uid of their visit), unplaced."""
+    """A calendar as its tables: calendar (one row), visits, tasks (by the uid of their visit), unplaced, weeks."""
     rows = tables.calendar_rows(calendar)
     return {name: _of_rows(spec, rows[name], arrow) for name, spec in tables.YEAR.items()}
 

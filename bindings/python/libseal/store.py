@@ -27,14 +27,14 @@ LONGEST_WAIT = 60.0  # [s] for another writer of an SQLite file
 
 KEYS = {"findings": ("coach", "joint", "part", "segment", "layer", "sign", "date"), "work_done": ("coach", "joint", "part", "layer", "date", "action")}
 SPECS = {**tables.FLEET, "findings": tables.FINDINGS, "work_done": tables.WORK_DONE, "calendars": tables.CALENDAR, "visits": tables.VISITS,
-         "tasks": tables.TASKS, "unplaced": tables.UNPLACED}
+         "tasks": tables.TASKS, "unplaced": tables.UNPLACED, "weeks": tables.WEEKS}
 
 
 def bound(value: Any, kind: str) -> Any:
     """A value as both drivers take it."""
     if cells.missing(value):
         return None
-    if kind == "day":
+    if kind in ("day", "day_or_none"):
         return value.isoformat()
     return cells.text_of(value, kind)
 
@@ -171,7 +171,7 @@ class Store:
         with self.transaction():
             self._run('DELETE FROM calendars WHERE "calendar" = ?', (key,))
             self._insert("calendars", rows["calendar"], None, calendar=key)
-            for name in ("visits", "tasks", "unplaced"):
+            for name in ("visits", "tasks", "unplaced", "weeks"):
                 self._insert(name, rows[name], range(len(rows[name])), calendar=key)
 
     def calendar(self, year: int, shop: str = "") -> core.Calendar | None:
@@ -181,7 +181,7 @@ class Store:
                                (year, shop, shop))
             if not found:
                 return None
-            names = {"calendar": "calendars", "visits": "visits", "tasks": "tasks", "unplaced": "unplaced"}
+            names = {"calendar": "calendars", "visits": "visits", "tasks": "tasks", "unplaced": "unplaced", "weeks": "weeks"}
             rows = {name: self._select(table, None, found[0][0]) for name, table in names.items()}
         return tables.calendar_of_rows(rows)
 

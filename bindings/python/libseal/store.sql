@@ -161,6 +161,9 @@ CREATE TABLE calendars (
     "shop" TEXT NOT NULL,
     "currency" TEXT NOT NULL,
     "changes" TEXT NOT NULL,
+    "moving_cost" DOUBLE PRECISION,
+    "bound" DOUBLE PRECISION,
+    "gap" DOUBLE PRECISION,
     "closing" TEXT NOT NULL,
     PRIMARY KEY ("calendar")
 );
@@ -190,6 +193,7 @@ CREATE TABLE visits (
     "why" TEXT NOT NULL,
     "flags" TEXT NOT NULL,
     "cautions" TEXT NOT NULL,
+    "day_minutes" TEXT NOT NULL,
     PRIMARY KEY ("calendar", "uid"),
     FOREIGN KEY ("calendar") REFERENCES calendars ("calendar") ON DELETE CASCADE
 );
@@ -208,6 +212,8 @@ CREATE TABLE tasks (
     "urgency" TEXT NOT NULL,
     "reason" TEXT NOT NULL,
     "late" BOOLEAN NOT NULL,
+    "best_date" DATE,
+    "moved" TEXT NOT NULL,
     PRIMARY KEY ("calendar", "uid", "position"),
     FOREIGN KEY ("calendar", "uid") REFERENCES visits ("calendar", "uid") ON DELETE CASCADE
 );
@@ -222,6 +228,19 @@ CREATE TABLE unplaced (
     "due" DATE NOT NULL,
     "constraint" TEXT NOT NULL,
     "relaxation" TEXT NOT NULL,
+    PRIMARY KEY ("calendar", "position"),
+    FOREIGN KEY ("calendar") REFERENCES calendars ("calendar") ON DELETE CASCADE
+);
+
+-- Weeks of a calendar with the hours booked and there.
+CREATE TABLE weeks (
+    "calendar" TEXT NOT NULL,
+    "position" INTEGER NOT NULL,
+    "start" DATE NOT NULL,
+    "booked_h" DOUBLE PRECISION,
+    "capacity_h" DOUBLE PRECISION,
+    "overtime_h" DOUBLE PRECISION,
+    "overtime_limit_h" DOUBLE PRECISION,
     PRIMARY KEY ("calendar", "position"),
     FOREIGN KEY ("calendar") REFERENCES calendars ("calendar") ON DELETE CASCADE
 );

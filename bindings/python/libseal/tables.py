@@ -13,7 +13,7 @@ from typing import Any, TypeAlias
 
 from . import _libseal as core
 
-Spec: TypeAlias = tuple[tuple[str, str], ...]  # (name, kind); kinds: text, number, whole, yes_no, day, texts, points
+Spec: TypeAlias = tuple[tuple[str, str], ...]  # (name, kind); kinds: text, number, numbers, whole, yes_no, day, day_or_none, texts, points
 Rows: TypeAlias = list[tuple[Any, ...]]
 
 COACHES: Spec = (("coach", "text"), ("kind", "text"), ("label", "text"), ("model_line", "text"), ("model_year", "whole"), ("owner", "text"),
@@ -39,15 +39,17 @@ WORK_DONE: Spec = (("coach", "text"), ("joint", "text"), ("part", "text"), ("lay
                    ("minutes", "number"), ("who", "text"), ("declined", "yes_no"))
 
 # As in the file of a calendar.
-CALENDAR: Spec = (("year", "whole"), ("as_of", "day"), ("shop", "text"), ("currency", "text"), ("changes", "texts"), ("closing", "text"))
+CALENDAR: Spec = (("year", "whole"), ("as_of", "day"), ("shop", "text"), ("currency", "text"), ("changes", "texts"), ("moving_cost", "number"),
+                  ("bound", "number"), ("gap", "number"), ("closing", "text"))
 VISITS: Spec = (("uid", "text"), ("sequence", "whole"), ("cancelled", "yes_no"), ("kind", "text"), ("coach", "text"), ("label", "text"),
                 ("owner", "text"), ("first", "day"), ("last", "day"), ("bay", "whole"), ("window_from", "day"), ("window_to", "day"),
                 ("minutes_low", "number"), ("minutes_mode", "number"), ("minutes_high", "number"), ("cost_low", "number"), ("cost_mode", "number"),
-                ("cost_high", "number"), ("why", "text"), ("flags", "texts"), ("cautions", "texts"))
+                ("cost_high", "number"), ("why", "text"), ("flags", "texts"), ("cautions", "texts"), ("day_minutes", "numbers"))
 TASKS: Spec = (("uid", "text"), ("joint", "text"), ("layer", "text"), ("generation", "whole"), ("action", "text"), ("family", "text"), ("due", "day"),
-               ("urgency", "text"), ("reason", "text"), ("late", "yes_no"))
+               ("urgency", "text"), ("reason", "text"), ("late", "yes_no"), ("best_date", "day_or_none"), ("moved", "text"))
 UNPLACED: Spec = (("coach", "text"), ("joint", "text"), ("action", "text"), ("due", "day"), ("constraint", "text"), ("relaxation", "text"))
-YEAR: Mapping[str, Spec] = {"calendar": CALENDAR, "visits": VISITS, "tasks": TASKS, "unplaced": UNPLACED}
+WEEKS: Spec = (("start", "day"), ("booked_h", "number"), ("capacity_h", "number"), ("overtime_h", "number"), ("overtime_limit_h", "number"))
+YEAR: Mapping[str, Spec] = {"calendar": CALENDAR, "visits": VISITS, "tasks": TASKS, "unplaced": UNPLACED, "weeks": WEEKS}
 
 
 def box(low: core.Point, high: core.Point) -> tuple[float, float, float, float]:
@@ -144,12 +146,12 @@ def calendar_rows(calendar: core.Calendar) -> dict[str, Rows]:
     document = json.loads(calendar.json_text())
 
     def row(entry: Mapping[str, Any], spec: Spec) -> tuple[Any, ...]:
-        return tuple(value_of(entry[name], kind) for name, kind in spec)
+        return tuple(value_of(entry.get(name), kind) for name, kind in spec)
 
     visits = document["visits"]
     return {"calendar": [row(document, CALENDAR)], "visits": [row(v, VISITS) for v in visits],
             "tasks": [row({**task, "uid": v["uid"]}, TASKS) for v in visits for task in v["tasks"]],
-            "unplaced": [row(u, UNPLACED) for u in document["unplaced"]]}
+            "unplaced": [row(u, UNPLACED) for u in document["unplaced"]], "weeks": [row(w, WEEKS) for w in document["weeks"]]}
 
 
 def calendar_of_rows(rows: Mapping[str, Iterable[tuple[Any, ...]]]) -> core.Calendar:
@@ -157,12 +159,13 @@ def calendar_of_rows(rows: Mapping[str, Iterable[tuple[Any, ...]]]) -> core.Cale
     from .cells import json_of
 
     def entries(name: str) -> list[dict[str, Any]]:
-        return [{column: json_of(value, kind) for (column, kind), value in zip(YEAR[name], row, strict=True)} for row in rows[name]]
+        return [{column: json_of(value, kind) for (column, kind), value in zip(YEAR[name], row, strict=True) if value is not None}
+                for row in rows[name]]
 
     (document,) = entries("calendar")
     tasks: dict[str, list[dict[str, Any]]] = defaultdict(list)
     for task in entries("tasks"):
         tasks[task.pop("uid")].append(task)
     document["visits"] = [{**visit, "tasks": tasks[visit["uid"]]} for visit in entries("visits")]
-    document["unplaced"] = entries("unplaced")
+    document["unplaced"], document["weeks"] = entries("unplaced"), entries("weeks")
     return core.read_calendar_text(json.dumps({"schema": "libseal/calendar/1", **document}), "calendar from tables")

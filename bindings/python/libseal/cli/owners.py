@@ -24,7 +24,7 @@ def by_owner(calendar: libseal.Calendar, fleet: libseal.Fleet) -> dict[str, libs
     for owner in sorted({owner_of.get(visit.coach, visit.coach) for visit in calendar.visits}):
         own = {coach for coach, name in owner_of.items() if name == owner} | ({owner} - set(owner_of))
         part = {**document, "visits": [v for v in document["visits"] if v["coach"] in own],
-                "unplaced": [u for u in document["unplaced"] if u["coach"] in own], "changes": []}
+                "unplaced": [u for u in document["unplaced"] if u["coach"] in own], "changes": [], "weeks": []}
         found[owner] = libseal.read_calendar_text(json.dumps(part, ensure_ascii=False), f"calendar of {owner}")
     return found
 
