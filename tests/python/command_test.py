@@ -205,9 +205,13 @@ def test_plan_and_schedule(folder, capsys):
 def test_report_sheet_and_leak_write_their_pages(folder, tmp_path, capsys):
     pytest.importorskip("jinja2")
     page = tmp_path / "r.html"
-    assert main(["report", str(folder), "--out", str(page), "--json", *DAY]) == 0
+    assert main(["report", str(folder), "--out", str(page), "--packets", str(tmp_path / "packets"), "--json", *DAY]) == 0
     told = document(capsys)
-    assert told["files"] == [{"path": str(page), "what": "report"}] and "EX-3" in page.read_text(encoding="utf-8")
+    assert told["files"][0] == {"path": str(page), "what": "report"} and "EX-3" in page.read_text(encoding="utf-8")
+    assert {f["path"] for f in told["files"][1:]} == {str(p) for p in (tmp_path / "packets").iterdir()} and len(told["files"]) == 3
+    assert main(["report", str(folder), "--week", "2027-05-03", "--out", str(page), "--quiet", *DAY]) == 0
+    assert page.read_text(encoding="utf-8").lstrip().startswith("<!DOCTYPE html>")
+    capsys.readouterr()
     assert main(["sheet", str(folder), "--coach", "EX-1", "--out", "-", "--quiet", *DAY]) == 0
     assert capsys.readouterr().out.lstrip().startswith("<!DOCTYPE html>")
     assert main(["leak", str(folder), "--coach", "EX-1", "--stain", "roof,2.0,0.1", "--appears", "standing_rain", "--out", str(tmp_path / "l.svg"),
