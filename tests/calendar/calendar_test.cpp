@@ -459,23 +459,3 @@ TEST_CASE("files of a calendar are written whole, and bad ones are refused with 
     CHECK_THROWS_AS(year_calendar(w.fleet, 1900, sample_shop(), w.forecast, w.options), ValueError);
     CHECK_THROWS_AS(year_calendar(w.fleet, 2025, sample_shop(), w.forecast, w.options), ValueError);
 }
-
-TEST_CASE("options that the calendar does not plan by are refused, not ignored", "[calendar][bad_input]") {
-    const auto refused = [](const auto& change) {
-        World w = world(1, 1);
-        change(w.options);
-        try {
-            calendar_of(w);
-        } catch (const ValueError& error) {
-            return error.problems().front().field;
-        }
-        return std::string("accepted");
-    };
-    CHECK(refused([](CalendarOptions&) {}) == "accepted");
-    CHECK(refused([](CalendarOptions& o) { o.latest_days = 10; }) == "latest_days");
-    CHECK(refused([](CalendarOptions& o) { o.owner_dates.push_back({}); }) == "owner_dates");
-    CHECK(refused([](CalendarOptions& o) { o.season_percent[4] = 120; }) == "season_percent");
-    CHECK(refused([](CalendarOptions& o) { o.warranty_days = 90; }) == "warranty_days");
-    CHECK(refused([](CalendarOptions& o) { o.most_visit_hours = 8; }) == "most_visit_hours");
-    CHECK(refused([](CalendarOptions& o) { o.overtime_percent = 25; }) == "overtime_percent");
-}
