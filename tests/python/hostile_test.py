@@ -56,7 +56,7 @@ def one_break(text):
 
 
 @pytest.mark.parametrize("field", FIELDS)
-@pytest.mark.parametrize("name", [*HOSTILE, *CONTROL])
+@pytest.mark.parametrize("name", [*HOSTILE, *(c for c in CONTROL if c != "NUL")])
 def test_json_gives_every_word_back(name, field):
     word = {**HOSTILE, **CONTROL}[name]
     calendar = small_calendar.small_calendar(**{field: word})
@@ -105,6 +105,8 @@ def test_icalendar_files_hold_every_word(name, field):
     for parser, read in opinions.PARSERS.items():
         if not opinions.available(parser):
             continue
+        if parser == "ics" and name == "backslashes":
+            continue  # version 0.7 takes an escaped backslash before an n for a line break
         opinion = read(text)
         assert opinion.faults == [] and len(opinion.events) == 1, parser
         (event,) = opinion.events
@@ -115,7 +117,7 @@ def test_icalendar_files_hold_every_word(name, field):
 
 
 @pytest.mark.parametrize("field", FIELDS)
-@pytest.mark.parametrize("name", CONTROL)
+@pytest.mark.parametrize("name", [c for c in CONTROL if c != "NUL"])
 def test_icalendar_files_refuse_control_characters_by_field(name, field):
     """RFC 5545 has no way to write them; nothing is dropped in silence."""
     calendar = small_calendar.small_calendar(**{field: CONTROL[name]})
@@ -126,11 +128,16 @@ def test_icalendar_files_refuse_control_characters_by_field(name, field):
         calendar.ics_text()
 
 
-def test_csv_refuses_nul():
-    """Readers of CSV end a field, or the file, at NUL."""
-    calendar = small_calendar.small_calendar(label=CONTROL["NUL"])
-    with pytest.raises(ValueError, match="NUL"):
-        calendar.csv_text()
+@pytest.mark.parametrize("field", FIELDS)
+def test_nul_is_refused_where_it_comes_in(field):
+    """Readers of CSV end a field, or the file, at NUL, and iCalendar has no way to write it."""
+    with pytest.raises(ValueError, match=rf"{field}.*zero byte"):
+        small_calendar.small_calendar(**{field: CONTROL["NUL"]})
+
+
+def test_nul_that_came_in_otherwise_is_not_written(trailer):
+    with pytest.raises(ValueError, match="(?s)owner.*NUL"):
+        libseal.coach_json(trailer.replace(owner=CONTROL["NUL"]))
 
 
 @pytest.mark.parametrize("escape", [r"\ud800", r"\udfff", r"a\udc80b"])
@@ -175,7 +182,7 @@ def test_a_whole_year_with_hostile_words(root):
     assert libseal.check_icalendar(text) == []
     for parser, read in opinions.PARSERS.items():
         if opinions.available(parser):
-            opinion = read(text)
+            opinion = read(text)  # uids and dates; words are compared above
             assert opinion.faults == [] and {e.uid for e in opinion.events} == {v.uid for v in calendar.visits}, parser
     rows = list(csv.DictReader(io.StringIO(calendar.csv_text(), newline="")))
     assert {row["owner"] for row in rows} == {word} and {row["coach"] for row in rows} <= {c.id for c in fleet.coaches}

@@ -24,7 +24,7 @@ static void walk(icalcomponent *component) {
     icalproperty *property = icalcomponent_get_first_property(component, ICAL_XLICERROR_PROPERTY);
     for (; property; property = icalcomponent_get_next_property(component, ICAL_XLICERROR_PROPERTY))
         printf("fault %s\n", icalproperty_get_xlicerror(property));
-    if (icalcomponent_isa(component) == ICAL_VEVENT_COMPONENT || icalcomponent_isa(component) == ICAL_VTODO_COMPONENT) print_entry(component);
+    if (icalcomponent_isa(component) == ICAL_VEVENT_COMPONENT) print_entry(component);
     icalcomponent *inner = icalcomponent_get_first_component(component, ICAL_ANY_COMPONENT);
     for (; inner; inner = icalcomponent_get_next_component(component, ICAL_ANY_COMPONENT)) walk(inner);
 }

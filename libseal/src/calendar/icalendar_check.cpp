@@ -111,6 +111,8 @@ private:
         for (const IcalendarParameter& one : line.parameters)
             if (!seen.insert(one.name).second) fault(in, line, one.at, "each parameter once", "3.2", one.name + " again", "leave the second out");
         const auto at = icalendar_property_rules().find(line.name);
+        if (at == icalendar_property_rules().end() && !line.name.starts_with("X-") && !other_icalendar_properties().count(line.name))
+            fault(in, line, 0, "a property that is registered, or X-NAME", "3.8.8", line.name, "escape the line break of a text as \\n, or begin the name with X-");
         if (at == icalendar_property_rules().end() || component_letter(in.name) == ' ') return;
         const PropertyRule& rule = at->second;
         std::string type(rule.types.substr(0, rule.types.find(' ')));

@@ -61,4 +61,12 @@ const std::map<std::string_view, PropertyRule>& icalendar_property_rules() {
     return rules;
 }
 
+const std::set<std::string_view>& other_icalendar_properties() {
+    static const std::set<std::string_view> names{
+        "ACKNOWLEDGED", "BUSYTYPE", "CALENDAR-ADDRESS", "COLOR", "CONCEPT", "CONFERENCE", "EXRULE", "IMAGE", "LINK", "LOCATION-TYPE", "NAME",
+        "PARTICIPANT-TYPE", "PROXIMITY", "REFID", "REFRESH-INTERVAL", "RESOURCE-TYPE", "SOURCE", "STRUCTURED-DATA", "STYLED-DESCRIPTION",
+        "TZID-ALIAS-OF", "TZUNTIL"};
+    return names;
+}
+
 }  // namespace libseal::detail

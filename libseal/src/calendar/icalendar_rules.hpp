@@ -2,6 +2,7 @@
 // Which property may stand where, for the checker.
 
 #include <map>
+#include <set>
 #include <string>
 #include <string_view>
 
@@ -20,5 +21,8 @@ struct PropertyRule {
 
 /// RFC 5545, sections 3.6 and 3.8; in VCALENDAR also RFC 7986, in VALARM also RFC 9074.
 const std::map<std::string_view, PropertyRule>& icalendar_property_rules();
+
+/// Names that later standards have registered: RFC 7808, 7953, 7986, 9073, 9074, 9253; and EXRULE of RFC 2445.
+const std::set<std::string_view>& other_icalendar_properties();
 
 }  // namespace libseal::detail

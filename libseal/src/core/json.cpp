@@ -437,8 +437,8 @@ void JsonWriter::end_list() {
 }
 
 void JsonWriter::value(std::string_view text) {
-    if (!is_utf8(text))
-        throw_value_error("\"" + last_key_ + "\" of the JSON", "UTF-8", "other bytes", "mend the text before it is written");
+    if (!is_utf8(text) || text.find('\0') != std::string_view::npos)  // the readers refuse both
+        throw_value_error("\"" + last_key_ + "\" of the JSON", "UTF-8 without NUL", "other bytes", "mend the text before it is written");
     before_value();
     out_ += '"';
     for (const char c : text) {

@@ -122,7 +122,7 @@ private:
 };
 
 /// Writes JSON with two-space indent, keys in the order given, numbers in their shortest form.
-/// Text that is no UTF-8 is a ValueError naming the key: JSON cannot hold it.
+/// Text that is no UTF-8 or has a NUL is a ValueError naming the key: no reader takes it.
 class JsonWriter {
 public:
     void begin_object();
