@@ -71,6 +71,7 @@ public:
     bool Double(double) { return false; }
     bool String(const char* value, rapidjson::SizeType length, bool) {
         const std::size_t end = stream_.Tell();
+        if (!is_utf8({value, length})) return half_a_pair(end);
         JsonNode* node = add(JsonNode::Kind::text, end - opening_quote(text_, end));
         if (node) node->text.assign(value, length);
         return node;
@@ -79,6 +80,7 @@ public:
     bool Key(const char* value, rapidjson::SizeType length, bool) {
         const std::size_t end = stream_.Tell();
         std::string key(value, length);
+        if (!is_utf8(key)) return half_a_pair(end);
         if (!keys_.back().insert(key).second) {
             fault_ = "the key \"" + key + "\" stands twice in one object";
             fault_offset_ = opening_quote(text_, end);
@@ -96,6 +98,13 @@ public:
     std::size_t fault_offset() const { return fault_offset_; }
 
 private:
+    /// The parser takes the second half of a surrogate pair alone for a character.
+    bool half_a_pair(std::size_t end) {
+        fault_ = "half of a surrogate pair";
+        fault_offset_ = opening_quote(text_, end);
+        return false;
+    }
+
     JsonNode* add(JsonNode::Kind kind, std::size_t length) {
         JsonNode* node = &root_;
         if (!open_.empty()) {
