@@ -113,7 +113,9 @@ def test_icalendar_files_hold_every_word(name, field):
         if field == "label":
             assert event.summary == f"Seal work: {one_break(word)} (1 task)", parser
         elif field != "shop":
-            assert one_break(word) in event.description, parser
+            # libical drops blanks at the end of a line.
+            wanted = one_break(word).rstrip() if parser == "libical" else one_break(word)
+            assert wanted in event.description, parser
 
 
 @pytest.mark.parametrize("field", FIELDS)

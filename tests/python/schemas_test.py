@@ -22,7 +22,7 @@ SOURCES = {
 }
 # Written only in states that the demo does not reach; the validator still knows them.
 RARE = {"schedule": {"minutes_broken"}, "coach": {"open_edge", "outline_m", "latitude_deg", "longitude_deg"}, "findings": {"part"},
-        "shop": {"catalogue"}}
+        "shop": {"catalogue"}, "quote": {"cover_expires"}, "work_plan": {"cover_expires", "follow_up", "follow_up_from"}}
 RARE["fleet"] = RARE["coach"]
 
 
@@ -61,7 +61,7 @@ def written(root, trailer):
         absences=[libseal.Absence(person=shop.people[0].id, from_=30_000_000, to=30_000_600, reason="away")],
         overtime=[libseal.Overtime(person=shop.people[0].id, from_=30_100_000, to=30_100_060)])
     calendar = libseal.year_calendar(fleet, 2027, shop, AS_OF, findings=findings, work_done=work_done)
-    texts = {name: [] for name in SOURCES}
+    texts, plans = {name: [] for name in SOURCES}, []
     for coach in fleet.coaches:
         plan = libseal.plan_work(coach, findings, forecast, shop, AS_OF, due_before=datetime.date(2029, 1, 1))
         order = libseal.work_order(plan, shop)
@@ -70,11 +70,13 @@ def written(root, trailer):
         texts["quote"].append(libseal.quote_json(libseal.quote(plan, shop)))
         texts["work_order"].append(libseal.work_order_json(order))
         texts["coach"].append(libseal.coach_json(coach))
+        plans.append(plan)
+    plan = max(plans, key=lambda one: len(one.tasks))
     found = libseal.schedule(plan, shop, START, work_limit=20)
     slots = [libseal.StepSlot(step=time.step, start=int(time.start.astype("datetime64[m]").astype(int)),
                               end=int(time.end.astype("datetime64[m]").astype(int)), people=[shop.people[i].id for i in time.people])
              for time in found.steps if time.people]
-    texts["work_order"].append(libseal.work_order_json(libseal.work_order(plan, shop, slots)))
+    texts["work_order"].append(libseal.work_order_json(libseal.work_order(plan, shop, slots=slots)))
     texts["schedule"] = [libseal.schedule_json(found, plan, shop), libseal.schedule_json(libseal.schedule([plan], shop, START, work_limit=5), [plan], shop)]
     texts["coach"].append(libseal.coach_json(trailer))
     texts["fleet"] = [libseal.fleet_json(fleet)]
@@ -121,8 +123,9 @@ def test_every_key_in_the_source_of_a_writer_is_in_its_schema(root, name):
     source = (root / "libseal" / "src" / SOURCES[name]).read_text(encoding="utf-8")
     pattern = r'(?:member|key|list|object|write_text|write_number|write_range|write_list|write_score|text|number)\((?:out, )?"(\w+)"'
     keys = set(re.findall(pattern, source))
-    readers = {"findings": {"findings", "work_done"}}.get(name, set())
-    known = names_in(schema_of(root, name)) | readers
+    known = names_in(schema_of(root, name))
+    if name == "findings":  # the reader of work done stands in the same file
+        known |= {"work_done", "action", "declined", "family", "minutes", "who"}
     if name in ("coach", "fleet"):
         known |= {"coaches", "schema"}
     if name == "shop":
@@ -171,7 +174,7 @@ def test_a_schedule_reads_back_equal(root, tmp_path):
             assert [getattr(t, part) for t in again.steps] == [getattr(t, part) for t in found.steps], part
         assert [(s.coach, s.bay, s.begin, s.end, s.late, s.booking) for s in again.stays] == [(s.coach, s.bay, s.begin, s.end, s.late, s.booking) for s in found.stays]
         assert libseal.verify(again, bookings, shop, START) == libseal.verify(found, bookings, shop, START)
-    with pytest.raises(ValueError, match=r"steps\[0\].step.*perhaps"):
+    with pytest.raises(ValueError, match=r"(?s)steps\[0\].step.*perhaps"):
         step = json.loads(text)["steps"][0]["step"]
         libseal.read_schedule_text(text.replace(f'"{step}"', f'"{step}x"', 1), "bad", bookings, shop)
     for bad in ("{}", "[]", text.replace("libseal/schedule/1", "libseal/schedule/9"), text.replace('"pieces": [', '"pieces": [\n"now", ', 1)):
