@@ -3675,6 +3675,7 @@ def capability_of_total_factor(total_factor: ArrayLike) -> Numbers: ...
 def capability_share(age: ArrayLike, decay_time: ArrayLike) -> Numbers: ...
 def caution_texts(ids: Sequence[str], catalogue: Catalogue) -> list[Caution]: ...
 def chamber_hours_per_year(acceleration: ArrayLike) -> Numbers: ...
+def check_calendar(calendar: Calendar, shop: Shop, owner_dates: Sequence[OwnerDates] = []) -> list[str]: ...
 def check_catalogue(catalogue: Catalogue) -> list[Problem]: ...
 def check_coach(coach: Coach, catalogue: Catalogue) -> None: ...
 def check_findings(findings: Sequence[Finding], fleet: Fleet, as_of: datetime.date) -> None: ...
@@ -4619,13 +4620,14 @@ def year_calendar(
     seed: int = 0,
     work_limit: int = 40,
     earliest_days: int = 120,
-    latest_days: int = 30,
+    latest_days: int = 0,
     longest_cure_wait: float = 72.0,
     owner_dates: Sequence[OwnerDates] | None = None,
     season_percent: Mapping[int, float] | None = None,
     warranty_days: int = 0,
     most_visit_hours: float = 0.0,
     overtime_percent: float = 50.0,
+    detailed_coaches: int = 300,
     show_owners: bool = False,
     threads: int = 0,
     progress: Callable[[Progress], object] | None = None,
@@ -4647,13 +4649,14 @@ def year_calendar(
     seed: int = 0,
     work_limit: int = 40,
     earliest_days: int = 120,
-    latest_days: int = 30,
+    latest_days: int = 0,
     longest_cure_wait: float = 72.0,
     owner_dates: Sequence[OwnerDates] | None = None,
     season_percent: Mapping[int, float] | None = None,
     warranty_days: int = 0,
     most_visit_hours: float = 0.0,
     overtime_percent: float = 50.0,
+    detailed_coaches: int = 300,
     show_owners: bool = False,
     threads: int = 0,
     progress: Callable[[Progress], object] | None = None,
