@@ -252,7 +252,7 @@ void define_forecast(py::module_& m) {
     define_forecast_type();
     define_answers();
     define_shared_effects();
-    m.def("look_ahead", &look_ahead, "forecast"_a, "rows"_a, "days"_a, doc::look_ahead, Free());
+    m.def("look_ahead", &look_ahead, "forecast"_a, "rows"_a, "days"_a, "spread"_a = true, doc::look_ahead, Free());
     const ForecastOptions d;
     const auto none = py::none();
     const auto define = [&](const char* name, auto function, const auto&... arguments) {

@@ -1,5 +1,6 @@
 """Pages in a real browser: silent console, nothing loaded, no accessibility violation, phone width, paper of both sizes."""
 
+import datetime
 import importlib.util
 import json
 import pathlib
@@ -44,7 +45,9 @@ def axe():
 def files(yard, tmp_path_factory):
     """Every kind of page, as files."""
     folder = tmp_path_factory.mktemp("pages")
-    first, day = yard.fleet.coaches[0], next(v.first for v in yard.calendar.visits if v.tasks)
+    first = yard.fleet.coaches[0]
+    mondays = [v.first - datetime.timedelta(days=v.first.weekday()) for v in yard.calendar.visits if v.tasks]
+    day = max(mondays, key=mondays.count)  # the fullest week
     common = {"findings": yard.findings, "work_done": yard.work_done}
     plan = libseal.plan_work(first, [f for f in yard.findings if f.coach == first.id], yard.forecast, yard.shop, yard.as_of)
     texts = {

@@ -132,6 +132,8 @@ def test_look_ahead_agrees_with_the_columns_and_brackets_the_expected_condition(
         day = young.due_10[r].astype(object)
         assert day > yard.as_of
         assert libseal.look_ahead(young, [r], [day]).condition_90[0, 0] == pytest.approx(2.5, abs=0.01)
+    plain = libseal.look_ahead(f, rows, [f.as_of], spread=False)
+    assert (plain.due[:, 0] == ahead.due[:, 0]).all() and (plain.open[:, 0] == ahead.open[:, 0]).all() and plain.condition_50.size == 0
     with pytest.raises(ValueError, match="days"):
         libseal.look_ahead(f, rows[:1], [f.as_of - datetime.timedelta(days=1)])
 

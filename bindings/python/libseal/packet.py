@@ -178,7 +178,7 @@ class Chapter:
         row_of = {f.joint[r]: r for r in reversed(self.rows)}
         asked = [row_of[item.place] for item in items if item.place in row_of]
         days = [self.as_of + datetime.timedelta(days=wait) for wait in WAITS]
-        ahead = core.look_ahead(f.forecast, asked, days) if asked else None
+        ahead = core.look_ahead(f.forecast, asked, days, spread=False) if asked else None
         at = {row: i for i, row in enumerate(asked)}
         declined = {w.joint or w.part for w in self.packet.work_done if w.coach == self.coach.id and w.declined}
         groups: dict[str, list[dict[str, Any]]] = {}

@@ -101,15 +101,18 @@ LayerStates Forecast::states(const std::vector<Eigen::Index>& rows) const {
     return states;
 }
 
-ForecastAhead look_ahead(const Forecast& forecast, const std::vector<Eigen::Index>& rows, const std::vector<Date>& days) {
+ForecastAhead look_ahead(const Forecast& forecast, const std::vector<Eigen::Index>& rows, const std::vector<Date>& days,
+                         bool spread) {
     for (const Date day : days)
         if (day < forecast.as_of)
             throw_value_error("days", "days not before " + to_text(forecast.as_of), to_text(day), "the past is in the findings");
     const std::vector<Eigen::Index> asked = rows.empty() ? all_rows(forecast) : rows;
     ForecastAhead ahead;
     ahead.day = days;
-    for (auto* table : {&ahead.due, &ahead.open, &ahead.condition_10, &ahead.condition_50, &ahead.condition_90})
-        *table = Eigen::ArrayXXd::Zero(static_cast<Eigen::Index>(asked.size()), static_cast<Eigen::Index>(days.size()));
+    const auto height = static_cast<Eigen::Index>(asked.size()), width = static_cast<Eigen::Index>(days.size());
+    for (auto* table : {&ahead.due, &ahead.open}) *table = Eigen::ArrayXXd::Zero(height, width);
+    for (auto* table : {&ahead.condition_10, &ahead.condition_50, &ahead.condition_90})
+        *table = Eigen::ArrayXXd::Zero(spread ? height : 0, width);
     each_row(forecast, asked, [&](std::size_t n, const detail::JointBelief& belief, std::size_t l, detail::CoachTracks&) {
         const auto i = static_cast<Eigen::Index>(n);
         const auto grade = [&](Date day, double p) {
@@ -119,6 +122,7 @@ ForecastAhead look_ahead(const Forecast& forecast, const std::vector<Eigen::Inde
             const Date day = days[static_cast<std::size_t>(d)];
             ahead.due(i, d) = belief.due(l, day);
             ahead.open(i, d) = belief.open(day);
+            if (!spread) continue;
             ahead.condition_10(i, d) = grade(day, 0.1);
             ahead.condition_50(i, d) = grade(day, 0.5);
             ahead.condition_90(i, d) = grade(day, 0.9);

@@ -294,7 +294,7 @@ double JointBelief::worse_than(std::size_t l, Date day, double worn_share) const
 }
 
 double JointBelief::worn_share(std::size_t l, Date day, double p) const {
-    constexpr int halvings = 16;  // of the scale: to 1/20000 of grade 5
+    constexpr int halvings = 13;  // of the scale: to a thousandth of a grade
     double low = 0, high = model_.scale.cuts.back() + (model_.scale.cuts.back() - *(model_.scale.cuts.end() - 2));
     if (worse_than(l, day, high) > 1 - p) return high;
     for (int i = 0; i < halvings; ++i) {

@@ -22,9 +22,12 @@ struct ForecastAhead {
 /// The grades are quantiles of the belief behind `Forecast.condition`, which is its mean; grade 3 is entered at 2.5, so that
 /// condition_90 reaches 2.5 on due_10.
 ///
-/// @param rows  Rows of the forecast; empty: all.
-/// @param days  Any days not before the forecast's own. @throws ValueError  for a row that is not there or an earlier day.
+/// @param rows    Rows of the forecast; empty: all.
+/// @param days    Any days not before the forecast's own.
+/// @param spread  false: the condition is left out, which takes most of the time; its tables have no rows.
+/// @throws ValueError  for a row that is not there or a day before the forecast's own.
 /// @threads pure.
-ForecastAhead look_ahead(const Forecast& forecast, const std::vector<Eigen::Index>& rows, const std::vector<Date>& days);
+ForecastAhead look_ahead(const Forecast& forecast, const std::vector<Eigen::Index>& rows, const std::vector<Date>& days,
+                         bool spread = true);
 
 }  // namespace libseal
