@@ -18,7 +18,7 @@ import libseal
 pytest.importorskip("click")
 
 from libseal.cli import app, codes, main, owners  # noqa: E402
-from libseal.cli.files import safe_name, write_whole  # noqa: E402
+from libseal.files import safe_name, write_whole  # noqa: E402
 
 DAY = ["--as-of", "2026-11-25"]
 

@@ -7,12 +7,12 @@ import functools
 import os
 import pathlib
 import re
-import tempfile
 from collections.abc import Iterable
 from typing import Any, TypeAlias
 
 from . import _libseal as core
 from .canvas import clean, ramp_colour
+from .files import write_whole
 
 Environment: TypeAlias = Any  # of jinja2, which is needed for pages only
 
@@ -103,24 +103,13 @@ def distinct(texts: Iterable[str]) -> list[str]:
 
 
 def write_text(path: str | os.PathLike[str], text: str) -> None:
-    """Writes a file: all of it or nothing. Raises FileError with the path and the system's reason."""
-    target = pathlib.Path(path)
-    name = ""
+    """Writes a page: all of it or nothing. Raises FileError with the path and the system's reason."""
     try:
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=".page", suffix=".part")
-        with os.fdopen(handle, "w", encoding="utf-8", errors="replace", newline="\n") as file:
-            file.write(text)
-        os.chmod(name, 0o644)
-        os.replace(name, target)
-    except BaseException as error:
-        if name:
-            try:
-                os.unlink(name)
-            except OSError:
-                pass
-        if isinstance(error, OSError) and not isinstance(error, core.Error):
-            raise file_error(target, error) from error
-        raise
+        write_whole(path, text.encode("utf-8", "replace").decode())
+    except OSError as error:
+        if isinstance(error, core.Error):
+            raise
+        raise file_error(pathlib.Path(path), error) from error
 
 
 def file_error(path: os.PathLike[str], error: OSError) -> core.FileError:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, TextIO
 
 from . import codes
-from .files import write_whole
+from ..files import write_whole
 
 SCHEMA = "libseal/command/1"
 

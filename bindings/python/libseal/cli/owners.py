@@ -8,7 +8,7 @@ import pathlib
 
 import libseal
 
-from .files import safe_name, write_whole
+from ..files import safe_name, write_whole
 
 __all__ = ["by_owner", "write_owner_calendars"]
 
@@ -20,13 +20,14 @@ def by_owner(calendar: libseal.Calendar, fleet: libseal.Fleet) -> dict[str, libs
     """
     owner_of = {coach.id: coach.owner or coach.id for coach in fleet.coaches}
     document = json.loads(calendar.json_text())
-    found: dict[str, libseal.Calendar] = {}
-    for owner in sorted({owner_of.get(visit.coach, visit.coach) for visit in calendar.visits}):
-        own = {coach for coach, name in owner_of.items() if name == owner} | ({owner} - set(owner_of))
-        part = {**document, "visits": [v for v in document["visits"] if v["coach"] in own],
-                "unplaced": [u for u in document["unplaced"] if u["coach"] in own], "changes": [], "weeks": []}
-        found[owner] = libseal.read_calendar_text(json.dumps(part, ensure_ascii=False), f"calendar of {owner}")
-    return found
+    parts: dict[str, dict[str, list[object]]] = {}
+    for kind in ("visits", "unplaced"):
+        for entry in document[kind]:
+            owner = owner_of.get(entry["coach"], entry["coach"])
+            parts.setdefault(owner, {"visits": [], "unplaced": []})[kind].append(entry)
+    rest = {"changes": [], "weeks": [], "moving_cost": 0, "bound": 0, "gap": 0}
+    return {owner: libseal.read_calendar_text(json.dumps({**document, **rest, **part}, ensure_ascii=False), f"calendar of {owner}")
+            for owner, part in sorted(parts.items()) if part["visits"]}
 
 
 def write_owner_calendars(folder: str | os.PathLike[str], calendar: libseal.Calendar, fleet: libseal.Fleet) -> dict[str, pathlib.Path]:

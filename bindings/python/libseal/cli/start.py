@@ -7,7 +7,7 @@ import pathlib
 import click
 
 from . import codes, options
-from .files import write_whole
+from ..files import write_whole
 from .output import Output
 
 FLEET = """id,layout,length_m,label,owner,model_line,model_year,installed,installed_to,station,stay_from,cover,heading_deg,finish
