@@ -77,19 +77,52 @@ public:
         for (Wish& wish : wishes_) works.push_back(work_of(wish, set_up.size()));
         VisitOptions options;
         options.most_hours = frame_.options.most_visit_hours;
-        const VisitPlan plan = best_visits(works, set_up, options);
-        std::vector<VisitDraft> result;
-        for (std::size_t v = 0; v < plan.days.size(); ++v) {
-            std::vector<std::size_t> members;
+        std::vector<DayGroup> groups = standing_visits();
+        if (groups.empty()) {
+            const VisitPlan plan = best_visits(works, set_up, options);
+            for (const int day : plan.days) groups.push_back({from_ + day, {}});
             for (std::size_t i = 0; i < wishes_.size(); ++i)
-                if (plan.visit_of[i] == static_cast<int>(v)) members.push_back(i);
-            result.push_back(draft(members, works, set_up, from_ + plan.days[v], plan.days.size() == 1 ? &all : nullptr));
+                if (plan.visit_of[i] >= 0) groups[static_cast<std::size_t>(plan.visit_of[i])].members.push_back(i);
+            note_left_over(plan);
         }
-        note_left_over(plan);
+        std::vector<VisitDraft> result;
+        for (const DayGroup& group : groups)
+            result.push_back(draft(group.members, works, set_up, group.day, groups.size() == 1 ? &all : nullptr));
         return result;
     }
 
 private:
+    /// Tasks of one visit, by their place in `wishes_`.
+    struct DayGroup {
+        Date day{};
+        std::vector<std::size_t> members;
+    };
+
+    /// The visits that were given out before, if they hold exactly this work and can still begin on their days: an
+    /// unchanged coach keeps its visits. Else none.
+    std::vector<DayGroup> standing_visits() const {
+        const auto before = frame_.previous.find(coach_.id);
+        if (before == frame_.previous.end()) return {};
+        std::vector<DayGroup> groups;
+        std::size_t found = 0;
+        for (const Visit* visit : before->second) {
+            if (visit->kind != "work") continue;
+            if (visit->first <= frame_.as_of || visit->first > frame_.last || !(frame_.set_up_on(coach_.id, visit->first) < never)) return {};
+            groups.push_back({visit->first, {}});
+            for (std::size_t i = 0; i < wishes_.size(); ++i)
+                if (std::any_of(visit->tasks.begin(), visit->tasks.end(), [&](const VisitTask& task) { return is_task(task, wishes_[i].task); }))
+                    groups.back().members.push_back(i);
+            if (groups.back().members.size() != visit->tasks.size()) return {};
+            found += visit->tasks.size();
+        }
+        return found == wishes_.size() ? groups : std::vector<DayGroup>();
+    }
+
+    static bool is_task(const VisitTask& entry, const Task& task) {
+        return entry.joint == place_of_task(task) && entry.layer == task.layer && entry.generation == task.generation &&
+               entry.action == task.action && entry.family == task.family && entry.due == task.due && entry.urgency == to_text(task.urgency);
+    }
+
     double set_up_on(Date day) const {
         double price = frame_.set_up_on(coach_.id, day);
         if (const auto before = frame_.previous.find(coach_.id); before != frame_.previous.end())
