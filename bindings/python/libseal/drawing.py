@@ -395,7 +395,8 @@ FIELDS = ("colour", "width", "dashes", "tip", "share")
 
 def shape_of(coach: core.Coach) -> str:
     """What the place of lines and texts rests on: equal for coaches that are drawn alike."""
-    shell = json.loads(core.coach_json(coach))
+    # Words of people may hold what no JSON can: they go first.
+    shell = json.loads(core.coach_json(coach.replace(label="", owner="", model_line="")))
     for name in ("id", "label", "owner", "model_line", "model_year", "stays"):
         shell.pop(name, None)
     for joint in shell.get("joints", []):

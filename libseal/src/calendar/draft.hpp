@@ -94,13 +94,16 @@ public:
     int free_bay(const DayLoad& stay) const;
     /// Is any bay free on that day?
     bool any_bay(Date day) const;
-    void take(int bay, const DayLoad& stay);
+    /// Is the coach not already here for another visit?
+    bool coach_is_free(const std::string& coach, const DayLoad& stay) const;
+    void take(const std::string& coach, int bay, const DayLoad& stay);
 
 private:
     const YearFrame& frame_;
     std::size_t bays_;
     std::vector<std::vector<char>> taken_;  ///< by day, by bay
     std::vector<Minute> booked_;            ///< by day
+    std::unordered_map<std::string, std::vector<std::pair<Date, Date>>> stays_;  ///< by coach, first and last day
 };
 
 /// Gives a draft its days, or notes why it has none. Returns false in that case.

@@ -11,6 +11,8 @@ namespace {
 
 /// Days before its due date from which an inspection counts. Judgement of this project.
 constexpr int inspection_lead_days = 60;
+/// Days by which a look may wait for a visit that comes anyway, unless a warranty sets its day. Judgement of this project.
+constexpr int inspection_wait_days = 30;
 
 Money price_of(double minutes, const Shop& shop) {
     const Money labour = std::max(static_cast<Money>(std::llround(minutes * static_cast<double>(shop.labour_rate_per_h) / 60)),
@@ -49,9 +51,10 @@ VisitDraft inspection_draft(const CoachFacts& coach, const YearFrame& frame, con
         interval = std::min(interval, frame.options.warranty_days);
         if (number == 1) due = std::min(due, std::max(frame.as_of + interval, frame.first));
     }
+    const int wait = frame.options.warranty_days > 0 ? 0 : inspection_wait_days;
     // Every visit is also a look; each one in time moves the next inspection on.
     for (const Date day : visit_days)
-        if (day <= due) due = std::max(due, day + interval);
+        if (day <= due + wait) due = std::max(due, day + interval);
     if (due > frame.last) return draft;
     Visit& visit = draft.visit;
     visit.kind = "inspection";

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <set>
 
 #include "calendar/draft.hpp"
@@ -147,7 +148,10 @@ Visit visit_of(const VisitDraft& draft, const YearFrame& frame, const Placement&
     visit.first = placement.stay.first;
     visit.last = placement.stay.last();
     visit.bay = placement.bay;
-    for (const Minute minutes : placement.stay.minutes) visit.day_minutes.push_back(static_cast<double>(minutes));
+    // Schedules round each step up to whole minutes: the days share what the work is expected to take.
+    const auto whole = static_cast<double>(std::accumulate(placement.stay.minutes.begin(), placement.stay.minutes.end(), Minute{0}));
+    for (const Minute minutes : placement.stay.minutes)
+        visit.day_minutes.push_back(whole > 0 ? visit.minutes.mode * static_cast<double>(minutes) / whole : 0);
     flag_late(visit, draft, frame);
     if (visit.kind == "work" && visit.first < make_date(frame.year, 1, 1)) visit.flags.push_back("before the year: it cannot wait");
     for (VisitTask& task : visit.tasks) task.moved = why_moved(task, draft, visit, frame);
@@ -205,7 +209,15 @@ int Occupancy::free_bay(const DayLoad& stay) const {
     return -1;
 }
 
-void Occupancy::take(int bay, const DayLoad& stay) {
+bool Occupancy::coach_is_free(const std::string& coach, const DayLoad& stay) const {
+    const auto own = stays_.find(coach);
+    return own == stays_.end() || std::none_of(own->second.begin(), own->second.end(), [&](const auto& other) {
+               return other.first <= stay.last() && stay.first <= other.second;
+           });
+}
+
+void Occupancy::take(const std::string& coach, int bay, const DayLoad& stay) {
+    stays_[coach].emplace_back(stay.first, stay.last());
     const auto from = static_cast<std::size_t>(stay.first - frame_.days.first());
     for (std::size_t d = 0; d < stay.minutes.size(); ++d) {
         taken_[from + d][static_cast<std::size_t>(bay)] = 1;
@@ -222,6 +234,7 @@ bool place_draft(const VisitDraft& draft, const YearFrame& frame, Occupancy& occ
         problem = placement.problem;
         if (!problem.empty()) break;  // what the shop cannot do at all it cannot do on another day
         if (placement.stay.last() > frame.last + 31 || meets_trip(draft, frame, placement.stay)) continue;
+        if (!occupancy.coach_is_free(draft.visit.coach, placement.stay)) continue;
         placement.bay = occupancy.free_bay(placement.stay);
         if (placement.bay < 0) continue;
         if (draft.plan && frame.options.work_limit > 1) {
@@ -229,7 +242,7 @@ bool place_draft(const VisitDraft& draft, const YearFrame& frame, Occupancy& occ
             better.bay = better.problem.empty() ? occupancy.free_bay(better.stay) : -1;
             if (better.bay >= 0 && better.stay.last() <= placement.stay.last()) placement = better;
         }
-        occupancy.take(placement.bay, placement.stay);
+        occupancy.take(draft.visit.coach, placement.bay, placement.stay);
         calendar.visits.push_back(visit_of(draft, frame, placement));
         return true;
     }

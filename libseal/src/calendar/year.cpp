@@ -103,6 +103,14 @@ void sort_drafts(std::vector<VisitDraft>& drafts) {
     });
 }
 
+/// Is the coach out of reach all through the window of a look, and its next visit, which is a look too, the first chance?
+bool visit_comes_first(const VisitDraft& look, const YearFrame& frame, const std::vector<Date>& visit_days) {
+    Date day = look.visit.window.earliest;
+    while (day <= frame.last && (!frame.days.works(day) || frame.trip_on(look.visit.coach, day))) day = day + 1;
+    return std::any_of(visit_days.begin(), visit_days.end(),
+                       [&](Date visit) { return look.visit.window.latest < visit && visit <= day; });
+}
+
 void place_inspections(const Making& making, const YearFrame& frame, detail::Occupancy& occupancy, Calendar& calendar,
                        std::vector<const Visit*>& matched) {
     std::map<std::string, std::vector<Date>> visit_days;
@@ -114,7 +122,12 @@ void place_inspections(const Making& making, const YearFrame& frame, detail::Occ
         for (int number = 1; number <= 24; ++number) {
             std::sort(days.begin(), days.end());
             const VisitDraft draft = detail::inspection_draft(coach, frame, days, number);
-            if (draft.visit.kind.empty() || !place_draft(draft, frame, occupancy, calendar)) break;
+            if (draft.visit.kind.empty()) break;
+            if (visit_comes_first(draft, frame, days)) {
+                days.push_back(draft.visit.window.latest);
+                continue;
+            }
+            if (!place_draft(draft, frame, occupancy, calendar)) break;
             matched.push_back(draft.previous);
             days.push_back(calendar.visits.back().first);
             coach.inspect_by = days.back() + interval;  // a late look is a look
