@@ -4,6 +4,7 @@ import datetime
 import itertools
 import os
 import re
+from collections import Counter
 
 import pytest
 from html_page import HtmlPage
@@ -195,6 +196,17 @@ def test_weeks_are_named_by_a_day_or_a_number(yard):
     for wrong in (0, 54):
         with pytest.raises(ValueError, match="week"):
             libseal.week_sheet(yard.calendar, yard.fleet, yard.shop, wrong)
+
+
+def test_a_week_sheet_says_why_work_is_not_on_its_best_day_once_not_in_every_row(yard):
+    visit = max((v for v in yard.calendar.visits if not v.cancelled), key=lambda v: sum(bool(t.moved) for t in v.tasks))
+    reason, often = Counter(t.moved.partition(": ")[2] for t in visit.tasks if t.moved).most_common(1)[0]
+    assert often > 1 and reason
+    bare = libseal.week_sheet(yard.calendar, yard.fleet, yard.shop, visit.first)
+    assert HtmlPage(bare).text().count(reason) == sum(
+        any(t.moved.endswith(reason) for t in v.tasks) for v in yard.calendar.visits
+        if not v.cancelled and v.first <= visit.first + datetime.timedelta(days=6 - visit.first.weekday())
+        and v.last >= visit.first - datetime.timedelta(days=visit.first.weekday()))
 
 
 def test_the_load_of_the_year_adds_up(yard):

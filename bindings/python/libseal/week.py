@@ -75,12 +75,13 @@ class Bench:
                 "number": numbers.get(task.joint, ""), "joint": words(task.joint),
                 "where": words(joint.surface) + (f" of {words(joint.slide)}" if joint.slide else "") if joint else "",
                 "action": words(task.action), "layer": words(task.layer), "family": words(task.family), "urgency": words(task.urgency), "due": str(task.due),
-                "late": task.late, "moved": self.units.prose(getattr(task, "moved", "")), "minutes": minutes_range(planned.minutes) if planned else "",
+                "late": task.late, "moved": self.units.prose(task.moved), "best": str(task.best_date) if task.moved else "", "minutes": minutes_range(planned.minutes) if planned else "",
                 "gates": ", ".join(gates)})
         return sorted(rows, key=lambda row: row["begin"]), [f"{words(name)}: {text}" for name, text in used.items()], plan is not None
 
     def visit(self, visit: core.Visit, coach: core.Coach | None, monday: datetime.date, number: int) -> dict[str, Any]:
         rows, gates, ordered = self.tasks(visit, coach)
+        moved = shared_reasons(rows)
         bays = core.bays_of(self.shop)
         bay = bays[visit.bay] if 0 <= visit.bay < len(bays) else None
         sunday = monday + datetime.timedelta(days=6)
@@ -89,8 +90,28 @@ class Bench:
                 "label": "" if label == visit.coach else label, "owner": (coach.owner if coach else visit.owner) if self.show_owners else "", "kind": words(visit.kind),
                 "bay": bay.id if bay and bay.id else f"bay {visit.bay + 1}", "roof": ("heated" if bay.heated else "roofed" if bay.roofed else "in the open") if bay else "",
                 "indoors": bool(bay and bay.heated), "goes_on": visit.last > sunday, "began": visit.first < monday, "hours": hours_range(visit.minutes) if visit.tasks else "",
-                "tasks": rows, "ordered": ordered, "gates": gates, "why": self.units.prose(visit.why), "flags": [self.units.prose(flag) for flag in visit.flags],
+                "tasks": rows, "moved": moved, "ordered": ordered, "gates": gates, "why": self.units.prose(visit.why), "flags": [self.units.prose(flag) for flag in visit.flags],
                 "length": self.units.length(coach.length) if coach else "", "cautions": [self.units.prose(text) for text in visit.cautions]}
+
+
+def shared_reasons(rows: list[dict[str, Any]]) -> list[str]:
+    """Why tasks are not done on their own best day, where several say the same: said once, not in each row."""
+    places: dict[str, list[dict[str, Any]]] = {}
+    for row in rows:
+        if row["moved"]:
+            places.setdefault(row["moved"].partition(": ")[2], []).append(row)
+    told = []
+    for reason, own in places.items():
+        if len(own) < 2:
+            continue
+        days = {row["best"] for row in own}
+        for row in own:
+            row["moved"] = f"best {row['best']}" if len(days) > 1 else ""
+        numbered = all(row["number"] for row in own)
+        which = "all tasks" if len(own) == len(rows) else "No. " + ", ".join(map(str, sorted(row["number"] for row in own))) if numbered else f"{len(own)} tasks"
+        best = f" ({days.pop()})" if len(days) == 1 else ""
+        told.append(f"Not on their best day{best}, {which}: {reason}.")
+    return told
 
 
 def week_sheet(calendar: core.Calendar, fleet: core.Fleet, shop: core.Shop, week: datetime.date | int, *,
