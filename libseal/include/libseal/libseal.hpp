@@ -33,12 +33,9 @@
 #include "libseal/life/update.hpp"
 #include "libseal/life/weibull.hpp"
 
-#include "libseal/forecast/calibration.hpp"
-<<<<<<< HEAD
 #include "libseal/forecast/ahead.hpp"
-=======
+#include "libseal/forecast/calibration.hpp"
 #include "libseal/forecast/evidence.hpp"
->>>>>>> 2b8ebe8 (Store in SQLite or PostgreSQL, fleet forecast on several processes, phases of a forecast in C++)
 #include "libseal/forecast/forecast.hpp"
 #include "libseal/forecast/next_look.hpp"
 
