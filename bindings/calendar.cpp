@@ -4,6 +4,7 @@
 #include "inputs.hpp"
 #include "libseal/calendar/check.hpp"
 #include "libseal/calendar/icalendar.hpp"
+#include "libseal/calendar/owner_dates.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/calendar/year.hpp"
 #include "record.hpp"
@@ -216,6 +217,9 @@ void define_calendar(py::module_& m) {
         doc::calendar_part);
     m.def("check_icalendar", &check_icalendar, "text"_a, doc::check_icalendar);
     m.def("icalendar_traps", &icalendar_traps, "text"_a, doc::icalendar_traps);
+    m.def(
+        "read_owner_dates", [](const Path& path) { return read_owner_dates(path.string()); }, "path"_a, doc::read_owner_dates, Free());
+    m.def("read_owner_dates_text", &read_owner_dates_text, "text"_a, "name"_a, doc::read_owner_dates_text, Free());
     m.def("visit_uid", &visit_uid, "kind"_a, "coach"_a, "joint"_a, "generation"_a, doc::visit_uid);
 }
 

@@ -219,6 +219,26 @@ def test_report_sheet_and_leak_write_their_pages(folder, tmp_path, capsys):
     assert document(capsys)["result"]["candidates"][0]["probability"] > 0
 
 
+def test_trips_seasons_and_warranty_reach_the_calendar(folder, capsys):
+    (folder / "owner_dates.csv").write_text("coach,from,to,kind,reason\nEX-1,2027-03-01,2027-10-01,trip,long tour\n")
+    assert main(["check", str(folder), "--json", *DAY]) == 0
+    assert document(capsys)["result"]["counts"]["owner_dates"] == 1
+    words = ["calendar", str(folder), "--warranty-days", "90", "--season", "5=150", "--season", "6=80", "--work-limit", "1", "--json", *DAY]
+    assert main(words) == 0
+    visits = document(capsys)["result"]["calendar"]["visits"]
+    assert visits and not any(v["coach"] == "EX-1" and "2027-03-01" <= v["last"] and v["first"] < "2027-10-01" for v in visits)
+    looks = [v["first"] for v in visits if v["coach"] == "EX-2"]
+    assert len(looks) >= 4 and any("warranty" in v["why"] for v in visits)
+    assert main(["calendar", str(folder), "--season", "May=150", *DAY]) == 2
+    assert "7=120" in capsys.readouterr().err
+    assert main(["calendar", str(folder), "--season", "13=150", "--json", *DAY]) == 1
+    assert document(capsys)["problems"][0]["field"].startswith("season_percent")
+    (folder / "owner_dates.csv").write_text("coach,from,to\nEX-1,2027-03-01,2027-02-01\n")
+    assert main(["check", str(folder), "--json", *DAY]) == 1
+    told = document(capsys)["problems"]
+    assert [(p["line"], p["field"]) for p in told] == [(2, "to")]
+
+
 def test_tune_says_that_it_is_not_there(capsys):
     assert main(["tune", "--json"]) == 4
     told = document(capsys)

@@ -52,4 +52,8 @@
 #include "libseal/schedule/schedule.hpp"
 #include "libseal/schedule/verify.hpp"
 
+#include "libseal/calendar/check.hpp"
+#include "libseal/calendar/icalendar.hpp"
+#include "libseal/calendar/owner_dates.hpp"
+#include "libseal/calendar/tables.hpp"
 #include "libseal/calendar/year.hpp"

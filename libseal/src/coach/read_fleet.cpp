@@ -176,16 +176,10 @@ Fleet fleet_from_csv(std::string_view text, const std::string& name) {
     return fleet;
 }
 
-bool looks_like_json(std::string_view text) {
-    if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
-    const std::size_t at = text.find_first_not_of(" \t\r\n");
-    return at != std::string_view::npos && (text[at] == '{' || text[at] == '[');
-}
-
 }  // namespace
 
 Fleet read_fleet_text(std::string_view text, const std::string& name, const std::string& folder) {
-    return looks_like_json(text) ? fleet_from_json(text, name, folder) : fleet_from_csv(text, name);
+    return detail::looks_like_json(text) ? fleet_from_json(text, name, folder) : fleet_from_csv(text, name);
 }
 
 Fleet read_fleet(const std::string& path) {

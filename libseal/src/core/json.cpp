@@ -153,6 +153,12 @@ private:
 
 }  // namespace
 
+bool looks_like_json(std::string_view text) {
+    if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
+    const std::size_t at = text.find_first_not_of(" \t\r\n");
+    return at != std::string_view::npos && (text[at] == '{' || text[at] == '[');
+}
+
 JsonDocument::JsonDocument(std::string text, std::string file) : text_(std::move(text)), file_(std::move(file)) {
     std::string_view body = text_;
     const std::size_t mark = body.starts_with("\xEF\xBB\xBF") ? 3 : 0;  // a byte-order mark is harmless

@@ -35,6 +35,9 @@ struct JsonMember {
     JsonNode value;
 };
 
+/// Is the text a JSON document rather than a table? By its first letter that says something.
+bool looks_like_json(std::string_view text);
+
 /// A parsed text that can say where its values stand and collects what is wrong with them.
 class JsonDocument {
 public:

@@ -21,11 +21,6 @@ const std::vector<std::string> sizes = {"none", "slight", "clear", "severe"};
 const std::vector<std::string> bedding_words = {"sound", "poor", "absent", "not_seen"};
 constexpr double most = 1e4;  // no measure of a sign is larger, in mm or percent
 
-bool looks_like_json(std::string_view text) {
-    const std::size_t first = text.find_first_not_of(" \t\r\n\xEF\xBB\xBF");
-    return first != std::string_view::npos && (text[first] == '{' || text[first] == '[');
-}
-
 /// What belongs together in one finding; false if it does not.
 bool check_whole(const Finding& finding, const detail::Note& note) {
     bool good = true;
@@ -170,7 +165,7 @@ void write_finding(detail::JsonWriter& writer, const Finding& f) {
 namespace {
 
 std::vector<Finding> findings_from(std::string_view text, const std::string& name, const detail::RecordCheck* fleet) {
-    if (!looks_like_json(text)) return findings_from_table(text, name, fleet);
+    if (!detail::looks_like_json(text)) return findings_from_table(text, name, fleet);
     const detail::JsonDocument document(std::string(text), name);
     detail::Problems problems;
     const auto root = detail::JsonView::root(document, problems);
@@ -243,7 +238,7 @@ std::vector<WorkDone> work_from_table(std::string_view text, const std::string& 
 }  // namespace
 
 std::vector<WorkDone> read_work_done_text(std::string_view text, const std::string& name) {
-    if (!looks_like_json(text)) return work_from_table(text, name);
+    if (!detail::looks_like_json(text)) return work_from_table(text, name);
     const detail::JsonDocument document(std::string(text), name);
     detail::Problems problems;
     const auto root = detail::JsonView::root(document, problems);

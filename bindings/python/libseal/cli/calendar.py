@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import datetime
 import json
+from collections.abc import Sequence
+from typing import Any
 
 import click
 
@@ -15,13 +16,21 @@ from .output import Output, table
 from .owners import write_owner_calendars
 
 
-def calendar_of(output: Output, inputs: Inputs, year: int, previous: str | None, show_owners: bool, work_limit: int,
-                threads: int) -> libseal.Calendar:
+def year_inputs(output: Output, place: str, rules: dict[str, Any]) -> Inputs:
+    """Takes out of the rules of a year what names files, and reads it."""
+    names = {name: rules.pop(name) for name in ("as_of", "findings", "work_done", "owner_dates", "shop")}
+    return load(output, place, **names, need_shop=True)
+
+
+def calendar_of(output: Output, inputs: Inputs, *, year: int | None, previous: str | None, season: Sequence[tuple[int, float]],
+                **rules: Any) -> libseal.Calendar:
+    """The calendar by the options of `options.of_a_year` and other rules of `year_calendar`."""
     assert inputs.shop is not None
     before = libseal.read_calendar_text(read_text(previous), shown(previous)) if previous else None
     with output.progress() as progress:
-        return libseal.year_calendar(inputs.fleet, year, inputs.shop, inputs.as_of, findings=inputs.findings, work_done=inputs.work_done,
-                                     previous=before, show_owners=show_owners, work_limit=work_limit, threads=threads, progress=progress)
+        return libseal.year_calendar(inputs.fleet, year or inputs.as_of.year + 1, inputs.shop, inputs.as_of, findings=inputs.findings,
+                                     work_done=inputs.work_done, owner_dates=inputs.owner_dates, previous=before, season_percent=dict(season),
+                                     progress=progress, **rules)
 
 
 def show(output: Output, calendar: libseal.Calendar) -> None:
@@ -36,24 +45,15 @@ def show(output: Output, calendar: libseal.Calendar) -> None:
 
 
 @click.command(short_help="the year's visits, also as one file per owner")
-@options.place
-@click.option("--year", type=click.IntRange(1970, 2200), metavar="YEAR", help="Usual: the year after --as-of.")
-@options.as_of
-@options.shop
-@options.findings
-@options.work_done
-@click.option("--previous", type=options.PATH, metavar="FILE", help="The calendar sent before (as --save wrote it), so that visits keep their identity.")
+@options.of_a_year
 @click.option("--owners", type=click.Path(), metavar="FOLDER", help="Write one .ics per owner into this folder.")
 @click.option("--ics", type=options.PATH, metavar="FILE", help="The whole calendar for a calendar program; - for standard output.")
 @click.option("--csv", "csv_file", type=options.PATH, metavar="FILE", help="The same as a table; - for standard output.")
 @click.option("--save", type=options.PATH, metavar="FILE", help="The same as JSON, for --previous next time; - for standard output.")
 @click.option("--show-owners", is_flag=True, help="Names of owners in the calendar of the shop.")
 @click.option("--work-limit", type=click.IntRange(1), default=40, show_default=True, metavar="N", help="Schedules to generate a visit.")
-@options.threads
 @options.command
-def calendar(output: Output, place: str, year: int | None, as_of: datetime.date | None, shop: str | None, findings: str | None,
-             work_done: str | None, previous: str | None, owners: str | None, ics: str | None, csv_file: str | None, save: str | None,
-             show_owners: bool, work_limit: int, threads: int) -> None:
+def calendar(output: Output, place: str, owners: str | None, ics: str | None, csv_file: str | None, save: str | None, **rules: Any) -> None:
     """The year's visits of a fleet, levelled over the days of the shop.
 
     PLACE is a folder, a fleet, the file of one coach, or - for standard
@@ -62,8 +62,8 @@ def calendar(output: Output, place: str, year: int | None, as_of: datetime.date 
     \b
       libseal calendar FOLDER --owners OUT
     """
-    inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done, shop=shop, need_shop=True)
-    found = calendar_of(output, inputs, year or inputs.as_of.year + 1, previous, show_owners, work_limit, threads)
+    inputs = year_inputs(output, place, rules)
+    found = calendar_of(output, inputs, **rules)
     output.result = {"calendar": json.loads(found.json_text()), "owners": None}
     for target, text, what in ((ics, found.ics_text, "calendar"), (csv_file, found.csv_text, "table of visits"), (save, found.json_text, "calendar to go on from")):
         if target:

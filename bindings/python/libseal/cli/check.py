@@ -63,20 +63,22 @@ def doubts(inputs: Inputs) -> list[dict[str, object]]:
 @options.as_of
 @options.findings
 @options.work_done
+@options.owner_dates
 @options.shop
 @options.command
-def check(output: Output, place: str, as_of: datetime.date | None, findings: str | None, work_done: str | None, shop: str | None) -> int:
+def check(output: Output, place: str, as_of: datetime.date | None, findings: str | None, work_done: str | None, owner_dates: str | None,
+          shop: str | None) -> int:
     """Reads all inputs and tells everything that is wrong with them.
 
     PLACE is a folder (fleet.csv or fleet.json, shop.json, findings.csv,
-    work_done.csv), a fleet, the file of one coach, or - for standard input.
+    work_done.csv, owner_dates.csv), a fleet, the file of one coach, or - for standard input.
     Each problem has file, line, column, field, what was expected, what was
     there, and a hint. Exit code 0 if nothing is wrong, 1 if something is.
     """
-    inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done, shop=shop)
+    inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done, owner_dates=owner_dates, shop=shop)
     found = [*doubts(inputs), *stations(inputs)]
     counts = {"coaches": len(inputs.fleet.coaches), "joints": sum(len(c.joints) for c in inputs.fleet.coaches),
-              "findings": len(inputs.findings), "work_done": len(inputs.work_done), "shop": int(inputs.shop is not None)}
+              "findings": len(inputs.findings), "work_done": len(inputs.work_done), "owner_dates": len(inputs.owner_dates), "shop": int(inputs.shop is not None)}
     output.result = {"as_of": inputs.as_of, "files": inputs.files, "counts": counts}
     output.say(table([[key, str(counts.get(key.replace("fleet", "coaches"), "")), name] for key, name in inputs.files.items()],
                      ["what", "number", "file"]))

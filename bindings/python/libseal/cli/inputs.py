@@ -27,6 +27,7 @@ class Inputs:
     fleet: libseal.Fleet
     findings: list[libseal.Finding] = dataclasses.field(default_factory=list)
     work_done: list[libseal.WorkDone] = dataclasses.field(default_factory=list)
+    owner_dates: list[libseal.OwnerDates] = dataclasses.field(default_factory=list)
     shop: libseal.Shop | None = None
     files: dict[str, str] = dataclasses.field(default_factory=dict)
 
@@ -110,7 +111,7 @@ def file_names(place: str, given: dict[str, str | None], need_shop: bool) -> dic
         if not names["fleet"]:
             raise codes.CommandError(codes.FILE_PROBLEM, [codes.problem(f"{' or '.join(FLEETS)} in the folder", "neither", file=place,
                                                                         hint=f"libseal start {place} makes a first one")])
-        for key in ("findings", "work_done"):
+        for key in ("findings", "work_done", "owner_dates"):
             names[key] = names.get(key) or found_in(folder, (f"{key}.csv", f"{key}.json"))
         names["shop"] = names.get("shop") or found_in(folder, ("shop.json",))
     else:
@@ -121,12 +122,12 @@ def file_names(place: str, given: dict[str, str | None], need_shop: bool) -> dic
 
 
 def load(output: Output, place: str, *, as_of: datetime.date | None, findings: str | None = None, work_done: str | None = None,
-         shop: str | None = None, need_shop: bool = False) -> Inputs:
+         owner_dates: str | None = None, shop: str | None = None, need_shop: bool = False) -> Inputs:
     """Reads what there is; raises all problems of all files together."""
     day = as_of or datetime.date.today()
     if as_of is None:
         output.note(f"as of {day}, today")
-    names = file_names(place, {"findings": findings, "work_done": work_done, "shop": shop}, need_shop)
+    names = file_names(place, {"findings": findings, "work_done": work_done, "owner_dates": owner_dates, "shop": shop}, need_shop)
     collector = Collector()
     fleet = collector.read(names["fleet"], read_fleet)
     inputs = Inputs(day, fleet if fleet is not None else libseal.Fleet(), files={k: v for k, v in names.items() if v})
@@ -148,6 +149,8 @@ def load(output: Output, place: str, *, as_of: datetime.date | None, findings: s
             return records
 
         inputs.work_done = collector.read(names["work_done"], read_work) or []
+    if names["owner_dates"]:
+        inputs.owner_dates = collector.read(names["owner_dates"], lambda n: libseal.read_owner_dates_text(read_text(n), shown(n))) or []
     collector.throw_if_any()
     return inputs
 

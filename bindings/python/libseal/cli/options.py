@@ -34,9 +34,45 @@ place = click.argument("place", metavar="PLACE", type=PATH)
 as_of = click.option("--as-of", type=DAY, metavar="DATE", help="Day to look from, as 2026-05-01; usual: today.")
 findings = click.option("--findings", type=PATH, metavar="FILE", help="Findings of inspections (CSV or JSON), - for standard input.")
 work_done = click.option("--work-done", type=PATH, metavar="FILE", help="Work that was done since (CSV or JSON).")
+owner_dates = click.option("--owner-dates", type=PATH, metavar="FILE", help="Trips and storage of the coaches (CSV or JSON).")
 shop = click.option("--shop", type=PATH, metavar="FILE", help="The shop (JSON); usual: shop.json of the folder.")
 threads = click.option("--threads", type=click.IntRange(0, 1024), default=0, metavar="N", help="0: one per processor; no result depends on it.")
 coaches = click.option("--coach", "coaches", multiple=True, metavar="ID", help="Only this coach; may be repeated.")
+
+
+class Season(click.ParamType):
+    """A month and its price of labour, as 7=120."""
+
+    name = "month=percent"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[int, float]:
+        if isinstance(value, tuple):
+            return value
+        month, _, percent = value.partition("=")
+        try:
+            return int(month), float(percent)
+        except ValueError:
+            self.fail(f'expected a month and a percentage as 7=120, got "{value}"', param, ctx)
+
+
+YEAR_OPTIONS = (
+    place,
+    click.option("--year", type=click.IntRange(1970, 2200), metavar="YEAR", help="Usual: the year after --as-of."),
+    as_of, shop, findings, work_done,
+    click.option("--previous", type=PATH, metavar="FILE", help="The calendar sent before (as `calendar --save` wrote it), so that visits keep their identity."),
+    owner_dates,
+    click.option("--warranty-days", type=click.IntRange(0), default=0, metavar="N", help="Longest time between looks that a warranty allows."),
+    click.option("--season", type=Season(), multiple=True, metavar="MONTH=PERCENT", help="Price of labour in a month, of the shop's rate; may be repeated."),
+    click.option("--most-hours", "most_visit_hours", type=click.FloatRange(0), default=0, metavar="HOURS", help="Longest visit; usual: no limit."),
+    threads,
+)
+
+
+def of_a_year(function: Callable[..., Any]) -> Callable[..., Any]:
+    """What every command takes that makes the calendar of a year; they reach it as keywords of `calendar_of`."""
+    for option in reversed(YEAR_OPTIONS):
+        function = option(function)
+    return function
 
 
 def command(function: Callable[..., int | None]) -> Callable[..., int]:

@@ -5,15 +5,16 @@ from __future__ import annotations
 import datetime
 import pathlib
 import types
+from typing import Any
 
 import click
 
 import libseal
 
 from . import options
-from .calendar import calendar_of
+from .calendar import calendar_of, year_inputs
 from .forecast import forecast_of
-from .inputs import Inputs, load
+from .inputs import Inputs
 from .output import Output
 
 
@@ -41,29 +42,21 @@ def write_owner_pages(output: Output, folder: str, inputs: Inputs, forecast: lib
 
 
 @click.command(short_help="pages to print or open in a browser")
-@options.place
-@click.option("--year", type=click.IntRange(1970, 2200), metavar="YEAR", help="Usual: the year after --as-of.")
-@options.as_of
-@options.shop
-@options.findings
-@options.work_done
-@click.option("--previous", type=options.PATH, metavar="FILE", help="The calendar sent before.")
+@options.of_a_year
 @click.option("--inches", is_flag=True, help="Lengths in feet and inches.")
 @click.option("--week", type=options.DAY, metavar="DATE", help="The work sheet of the week of this day instead.")
 @click.option("--packets", type=click.Path(), metavar="FOLDER", help="Also a packet for every owner, into this folder.")
 @click.option("--out", type=options.PATH, default="report.html", show_default=True, metavar="FILE", help="The page; - for standard output.")
-@options.threads
 @options.command
-def report(output: Output, place: str, year: int | None, as_of: datetime.date | None, shop: str | None, findings: str | None,
-           work_done: str | None, previous: str | None, inches: bool, week: datetime.date | None, packets: str | None, out: str, threads: int) -> None:
+def report(output: Output, place: str, inches: bool, week: datetime.date | None, packets: str | None, out: str, **rules: Any) -> None:
     """One page with the year by week, coaches by due date, visits and cautions.
 
     PLACE is a folder, a fleet, the file of one coach, or - for standard
     input. Needs jinja2.
     """
-    inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done, shop=shop, need_shop=True)
-    forecast = forecast_of(output, inputs, 5, threads)
-    calendar = calendar_of(output, inputs, year or inputs.as_of.year + 1, previous, False, 40, threads)
+    inputs = year_inputs(output, place, rules)
+    forecast = forecast_of(output, inputs, 5, rules["threads"])
+    calendar = calendar_of(output, inputs, **rules)
     output.write(out, page_of(inputs, forecast, calendar, inches, week), "report" if week is None else "week sheet")
     written = write_owner_pages(output, packets, inputs, forecast, calendar, inches) if packets else []
     output.files += [{"path": path, "what": "packet of an owner"} for path in written]

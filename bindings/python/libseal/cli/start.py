@@ -60,6 +60,7 @@ Everything in this folder is invented. Replace it row by row by what you have; t
 | findings.csv | a sign on a joint that somebody saw on one day; "clean_look" says that it was looked at and is fine |
 | shop.json | the shop: people, bays, days, prices |
 | work_done.csv | not there yet: work on a layer, which makes it new (coach, joint, layer, date, action, family) |
+| owner_dates.csv | not there yet: a trip on which a coach is away, or storage near the shop (coach, from, to, kind; `to` is the day after the last) |
 
 The word between commas may be left out where it is not known. A station is a name or number of the built-in climate table;
 latitude_deg and longitude_deg do as well. `libseal check .` tells what is wrong, with file, line, column and a hint.
