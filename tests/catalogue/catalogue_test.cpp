@@ -208,3 +208,49 @@ TEST_CASE("unknown names come with the nearest known one", "[bad_input]") {
     CHECK_THROWS_AS(catalogue.word("model/shape"), ValueError);
     CHECK_THROWS_AS(read_catalogue("no/such/file.json"), FileError);
 }
+
+namespace {
+
+/// Counts how often it is made.
+struct Counted {
+    explicit Counted(const Catalogue& catalogue) : ids(catalogue.ids().size()) { ++made; }
+    std::size_t ids;
+    static inline int made = 0;
+};
+
+}  // namespace
+
+TEST_CASE("a table worked out of a catalogue is made once for all its copies", "[catalogue]") {
+    const Catalogue own = Catalogue::built_in().with_overlay(
+        overlay("\"sealant/polyurethane/median_life\": {\"value\": 9, \"low\": 1, \"high\": 30, \"source\": \"own records\", \"mark\": \"judgement\"}"), "shop.json");
+    const Catalogue copy = own;
+    const int before = Counted::made;
+    CHECK(&own.derived<Counted>() == &copy.derived<Counted>());
+    CHECK(Counted::made == before + 1);
+    CHECK(own.derived<Counted>().ids == own.ids().size());
+    CHECK(&own.derived<Counted>() != &Catalogue::built_in().derived<Counted>());
+}
+
+TEST_CASE("families and joint types are those of the catalogue that is asked", "[catalogue]") {
+    const Catalogue usual = Catalogue::built_in();
+    const Catalogue own = usual.with_overlay(
+        overlay("\"sealant/polyurethane/median_life\": {\"value\": 9, \"low\": 1, \"high\": 30, \"source\": \"own records\", \"mark\": \"judgement\"},\n"
+                "\"joint_type/window_frame/bead_thickness\": {\"value\": 7, \"low\": 1, \"high\": 30, \"source\": \"own records\", \"mark\": \"judgement\"},\n"
+                "\"compatibility/new/polyurethane/epdm_membrane\": {\"value\": \"test\", \"source\": \"own records\", \"mark\": \"judgement\"}"),
+        "shop.json");
+    CHECK(sealant(own, "polyurethane").median_life == 9);
+    CHECK(sealant(usual, "polyurethane").median_life == usual.number("sealant/polyurethane/median_life"));
+    CHECK(joint_type(own, "window_frame").bead_thickness == Approx(0.007));
+    CHECK(joint_type(usual, "window_frame").bead_thickness == Approx(usual.number("joint_type/window_frame/bead_thickness") / 1000));
+    CHECK(compatibility(own, "polyurethane", "epdm_membrane") == "test");
+    CHECK(compatibility(usual, "polyurethane", "epdm_membrane") == "never");
+    CHECK(message_of([&] { compatibility(own, "polyuretane", "epdm_membrane"); }).find("polyurethane") != std::string::npos);
+    CHECK(message_of([&] { compatibility_over(own, "polyurethane", "no_family"); }).find("old family") != std::string::npos);
+}
+
+TEST_CASE("a value that no joint type can have is told where it is asked for, not before", "[catalogue][bad_input]") {
+    const Catalogue own = Catalogue::built_in().with_overlay(
+        overlay("\"joint_type/window_frame/open_edge\": {\"value\": \"left\", \"source\": \"own records\", \"mark\": \"judgement\"}"), "shop.json");
+    CHECK(joint_type(own, "entrance_door_frame").name == "entrance_door_frame");
+    CHECK(message_of([&] { joint_type(own, "window_frame"); }).find("joint_type/window_frame/open_edge") != std::string::npos);
+}

@@ -15,6 +15,9 @@
 
 namespace libseal::detail {
 
+/// Trips and storage of one coach; nullptr: none.
+using CoachDates = const std::vector<const OwnerDates*>*;
+
 /// A visit that needs a day.
 struct VisitDraft {
     Visit visit;                      ///< without days and bay
@@ -26,6 +29,7 @@ struct VisitDraft {
     double hold_hours = 0;            ///< longest wait of the coach for a cure [h]
     std::shared_ptr<const WorkPlan> plan;  ///< of a work visit whose steps are to be scheduled
     const Visit* previous = nullptr;  ///< the same visit in the calendar before
+    CoachDates dates = nullptr;
     int week = -1;                    ///< that levelling chose, index of the weeks of the year
 };
 
@@ -46,6 +50,7 @@ struct YearFrame {
     Date as_of, first, last;  ///< first: the day after as_of or 1 January; last: 31 December
     ShopDays days;            ///< from the day after as_of to two months after the year
     Shop open;                ///< every day open to sealing: what is to be done does not depend on when
+    std::vector<Shop> open_by_month;  ///< the same at the labour price of each month; empty if it is the same in all
     bool detailed = true;     ///< steps of each visit are scheduled
     std::map<std::string, std::vector<Finding>> findings;    ///< by coach
     std::map<std::string, std::vector<WorkDone>> work_done;
@@ -54,12 +59,15 @@ struct YearFrame {
     double set_up = 0;                 ///< of a visit [minor units]
     std::array<double, 5> risk_a_day{};  ///< price of a day on which a joint is due, by consequence class [minor units]
 
-    /// The trip that a coach is on, nullptr for none.
-    const OwnerDates* trip_on(const std::string& coach, Date day) const;
+    CoachDates dates_of(const std::string& coach) const;
     /// Price of bringing a coach in on a day [minor units]; infinite where no bead may be laid or the coach is away.
-    double set_up_on(const std::string& coach, Date day) const;
+    double set_up_on(CoachDates dates, Date day) const;
     double season(Date day) const;     ///< labour price of the day's month against the usual [-]
+    const Shop& open_on(Date day) const;  ///< open to sealing, at the labour price of the day
 };
+
+/// The trip that a coach is on, nullptr for none.
+const OwnerDates* trip_on(CoachDates dates, Date day);
 
 /// Work visits of a coach: tasks of the year on the visits that cost least.
 /// @param forecast  Rows of this coach alone.
@@ -107,7 +115,8 @@ private:
 };
 
 /// Gives a draft its days, or notes why it has none. Returns false in that case.
-bool place_draft(const VisitDraft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar);
+/// @param draft  Its visit moves to the calendar.
+bool place_draft(VisitDraft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar);
 
 /// Why a task is not done on its own best day, in words; "" if it is.
 std::string why_moved(const VisitTask& task, const VisitDraft& draft, const Visit& visit, const YearFrame& frame);

@@ -41,32 +41,51 @@ Window window_of(const Task& task, const YearFrame& frame) {
     return {earliest, std::max(latest, earliest)};
 }
 
-/// Row of the layer of a task's joint that is due first; -1 for none.
-Eigen::Index row_of(const Task& task, const Forecast& forecast) {
-    Eigen::Index found = -1;
-    for (Eigen::Index i = 0; i < forecast.size(); ++i)
-        if (forecast.joint[static_cast<std::size_t>(i)] == task.joint && !task.joint.empty() &&
-            (found < 0 || forecast.due_50(i) < forecast.due_50(found)))
-            found = i;
-    return found;
+/// Row of the layer that is due first, by joint.
+std::map<std::string, Eigen::Index> first_rows(const Forecast& forecast) {
+    std::map<std::string, Eigen::Index> rows;
+    for (Eigen::Index i = 0; i < forecast.size(); ++i) {
+        const auto [at, fresh] = rows.emplace(forecast.joint[static_cast<std::size_t>(i)], i);
+        if (!fresh && forecast.due_50(i) < forecast.due_50(at->second)) at->second = i;
+    }
+    return rows;
 }
 
 /// A task with its windows and prices by day, from `from` on.
 struct Wish {
-    Task task;
+    std::size_t number = 0;  ///< of the task in all work of the coach
+    const Task* task = nullptr;
     Window window;
     Date best{};
     std::vector<double> price;
 };
 
+/// All work of the year, whatever the day; visits are grouped by their prices instead of doing work early.
+PlanOptions plan_options(const Coach& coach, const YearFrame& frame) {
+    PlanOptions options;
+    options.opportunistic_days = 0;
+    options.catalogue = frame.options.catalogue;
+    options.due_before = frame.last;
+    options.longest_cure_wait = frame.options.longest_cure_wait;
+    if (const auto own = frame.work_done.find(coach.id); own != frame.work_done.end()) options.work_done = own->second;
+    return options;
+}
+
+const std::vector<Finding>& findings_of(const Coach& coach, const YearFrame& frame) {
+    static const std::vector<Finding> none;
+    const auto own = frame.findings.find(coach.id);
+    return own == frame.findings.end() ? none : own->second;
+}
+
 class Planner {
 public:
     Planner(const Coach& coach, const Forecast& forecast, const YearFrame& frame, std::vector<Unplaced>& unplaced)
-        : coach_(coach), forecast_(forecast), frame_(frame), unplaced_(unplaced) {}
+        : coach_(coach), forecast_(forecast), frame_(frame), dates_(frame.dates_of(coach.id)), unplaced_(unplaced),
+          options_(plan_options(coach, frame)),
+          work_(coach, findings_of(coach, frame), forecast, frame.open, frame.as_of, options_), first_rows_(first_rows(forecast)) {}
 
     std::vector<VisitDraft> drafts() {
-        const WorkPlan all = planned({}, frame_.as_of, true);
-        for (const Task& task : all.tasks) add_wish(task);
+        for (std::size_t i = 0; i < work_.all().tasks.size(); ++i) add_wish(i);
         if (wishes_.empty()) return {};
         from_ = wishes_.front().window.earliest;
         Date to = wishes_.front().window.latest;
@@ -87,7 +106,7 @@ public:
         }
         std::vector<VisitDraft> result;
         for (const DayGroup& group : groups)
-            result.push_back(draft(group.members, works, set_up, group.day, groups.size() == 1 ? &all : nullptr));
+            result.push_back(draft(group.members, works, set_up.size(), group.day));
         return result;
     }
 
@@ -107,10 +126,10 @@ private:
         std::size_t found = 0;
         for (const Visit* visit : before->second) {
             if (visit->kind != "work") continue;
-            if (visit->first <= frame_.as_of || visit->first > frame_.last || !(frame_.set_up_on(coach_.id, visit->first) < never)) return {};
+            if (visit->first <= frame_.as_of || visit->first > frame_.last || !(frame_.set_up_on(dates_, visit->first) < never)) return {};
             groups.push_back({visit->first, {}});
             for (std::size_t i = 0; i < wishes_.size(); ++i)
-                if (std::any_of(visit->tasks.begin(), visit->tasks.end(), [&](const VisitTask& task) { return is_task(task, wishes_[i].task); }))
+                if (std::any_of(visit->tasks.begin(), visit->tasks.end(), [&](const VisitTask& task) { return is_task(task, *wishes_[i].task); }))
                     groups.back().members.push_back(i);
             if (groups.back().members.size() != visit->tasks.size()) return {};
             found += visit->tasks.size();
@@ -124,48 +143,48 @@ private:
     }
 
     double set_up_on(Date day) const {
-        double price = frame_.set_up_on(coach_.id, day);
+        double price = frame_.set_up_on(dates_, day);
         if (const auto before = frame_.previous.find(coach_.id); before != frame_.previous.end())
             for (const Visit* visit : before->second)
                 if (visit->kind == "work" && visit->first == day) price *= 1 - kept_day_share;
         return price;
     }
 
-    /// All work of the year, or that of some tasks on a day. @param quick  Without order and alternatives.
-    WorkPlan planned(const std::vector<const Task*>& tasks, Date day, bool quick) const {
-        static const std::vector<Finding> no_findings;
-        PlanOptions options;
-        options.opportunistic_days = 0;  // visits are grouped by their prices instead
-        options.catalogue = frame_.options.catalogue;
-        options.due_before = frame_.last;
-        options.longest_cure_wait = frame_.options.longest_cure_wait;
-        if (!tasks.empty()) options.work_day = day;
-        if (const auto own = frame_.work_done.find(coach_.id); own != frame_.work_done.end()) options.work_done = own->second;
-        for (const Task* task : tasks) (task->part.empty() ? options.joints : options.parts).push_back(place_of_task(*task));
-        const auto own = frame_.findings.find(coach_.id);
-        const std::vector<Finding>& findings = own == frame_.findings.end() ? no_findings : own->second;
-        Shop shop = frame_.open;
-        if (!tasks.empty())
-            shop.labour_rate_per_h = static_cast<Money>(std::llround(static_cast<double>(shop.labour_rate_per_h) * frame_.season(day)));
-        return quick ? quick_plan(coach_, findings, forecast_, shop, frame_.as_of, options)
-                     : plan_work(coach_, findings, forecast_, shop, frame_.as_of, options);
+    /// Work on some tasks on a day, step by step and in order.
+    WorkPlan ordered(const std::vector<std::size_t>& members, Date day) const {
+        PlanOptions options = options_;
+        options.work_day = day;
+        for (const std::size_t i : members) {
+            const Task& task = *wishes_[i].task;
+            (task.part.empty() ? options.joints : options.parts).push_back(place_of_task(task));
+        }
+        return plan_work(coach_, findings_of(coach_, frame_), forecast_, frame_.open_on(day), frame_.as_of, options);
     }
 
-    void add_wish(const Task& task) {
+    /// The same without order.
+    WorkPlan counted(const std::vector<std::size_t>& members, Date day) const {
+        if (members.size() == work_.all().tasks.size() && frame_.season(day) == 1) return work_.all();
+        std::vector<std::size_t> tasks;
+        for (const std::size_t i : members) tasks.push_back(wishes_[i].number);
+        return work_.part(tasks, frame_.open_on(day));
+    }
+
+    void add_wish(std::size_t number) {
+        const Task& task = work_.all().tasks[number];
         Window window = window_of(task, frame_);
         // Where the window has no open day, the first one after it: late is better than never.
         bool open = false;
-        for (Date day = window.earliest; day <= window.latest && !open; day = day + 1) open = frame_.set_up_on(coach_.id, day) < never;
+        for (Date day = window.earliest; day <= window.latest && !open; day = day + 1) open = frame_.set_up_on(dates_, day) < never;
         if (!open) {
             const Date end = window.latest;
-            while (window.latest <= frame_.last && !(frame_.set_up_on(coach_.id, window.latest) < never)) window.latest = window.latest + 1;
+            while (window.latest <= frame_.last && !(frame_.set_up_on(dates_, window.latest) < never)) window.latest = window.latest + 1;
             if (window.latest > frame_.last) return note_closed(task, std::min(window.earliest, frame_.last), end);
         }
-        wishes_.push_back({task, window, {}, {}});
+        wishes_.push_back({number, &task, window, {}, {}});
     }
 
     void note_closed(const Task& task, Date day, Date end) {
-        const OwnerDates* trip = frame_.trip_on(coach_.id, std::min(end, frame_.last));
+        const OwnerDates* trip = trip_on(dates_, std::min(end, frame_.last));
         const std::string closed = no_sealing_reason(frame_.shop, day);
         const std::string relaxation = trip ? "a day at the shop before " + to_text(trip->from)
                                             : "a heated bay or a sealing day before " + to_text(frame_.last);
@@ -177,9 +196,10 @@ private:
     }
 
     VisitWork work_of(Wish& wish, std::size_t days) {
-        const Task& task = wish.task;
+        const Task& task = *wish.task;
         const Date to = from_ + static_cast<int>(days) - 1;
-        const Eigen::Index row = row_of(task, forecast_);
+        const auto first = first_rows_.find(task.joint);
+        const Eigen::Index row = task.joint.empty() || first == first_rows_.end() ? -1 : first->second;
         std::vector<double> chance(days, 0.0);
         if (row >= 0) chance = chance_due(forecast_, row, from_, to);
         // What was seen must be done by its day, the more so what is urgent: each day counts.
@@ -213,8 +233,7 @@ private:
         return std::max(365.25, forecast_.due_50(row) - (layer->installed_from.days + layer->installed_to.days) / 2.0);
     }
 
-    VisitDraft draft(const std::vector<std::size_t>& members, const std::vector<VisitWork>& works, const std::vector<double>& set_up,
-                     Date day, const WorkPlan* all) const {
+    VisitDraft draft(const std::vector<std::size_t>& members, const std::vector<VisitWork>& works, std::size_t days, Date day) const {
         VisitDraft result;
         Visit& visit = result.visit;
         visit.kind = "work";
@@ -222,18 +241,16 @@ private:
         visit.label = coach_.label;
         visit.window = {frame_.as_of + 1, frame_.last};
         result.preferred = day;
-        std::vector<const Task*> tasks;
+        result.dates = dates_;
         for (const std::size_t i : members) {
             const Wish& wish = wishes_[i];
-            tasks.push_back(&wish.task);
             visit.window.earliest = std::max(visit.window.earliest, wish.window.earliest);
             visit.window.latest = std::min(visit.window.latest, wish.window.latest);
-            result.urgent = result.urgent || is_urgent(wish.task) || wish.task.due <= frame_.as_of;
+            result.urgent = result.urgent || is_urgent(*wish.task) || wish.task->due <= frame_.as_of;
         }
-        const bool same = all && members.size() == all->tasks.size() && !frame_.detailed && frame_.season(day) == 1;
-        auto plan = std::make_shared<WorkPlan>(same ? *all : planned(tasks, day, !frame_.detailed));
+        auto plan = std::make_shared<WorkPlan>(frame_.detailed ? ordered(members, day) : counted(members, day));
         fill_visit(visit, *plan, members);
-        fill_prices(result, members, works, set_up);
+        fill_prices(result, members, works, days);
         for (const Step& step : plan->steps)
             if (step.kind == "cure") result.hold_hours = std::max(result.hold_hours, step.wait / 60);
         if (std::none_of(plan->steps.begin(), plan->steps.end(), [](const Step& s) { return s.kind == "water_test"; })) result.hold_hours = 0;
@@ -248,12 +265,11 @@ private:
         return d < 0 || d >= static_cast<int>(draft.price.size()) ? never : static_cast<double>(draft.price[static_cast<std::size_t>(d)]);
     }
 
-    void fill_prices(VisitDraft& draft, const std::vector<std::size_t>& members, const std::vector<VisitWork>& works,
-                     const std::vector<double>& set_up) const {
-        std::size_t first = set_up.size(), last = 0;
-        std::vector<double> price(set_up.size());
-        for (std::size_t d = 0; d < set_up.size(); ++d) {
-            price[d] = frame_.set_up_on(coach_.id, from_ + static_cast<int>(d));
+    void fill_prices(VisitDraft& draft, const std::vector<std::size_t>& members, const std::vector<VisitWork>& works, std::size_t days) const {
+        std::size_t first = days, last = 0;
+        std::vector<double> price(days);
+        for (std::size_t d = 0; d < days; ++d) {
+            price[d] = frame_.set_up_on(dates_, from_ + static_cast<int>(d));
             for (const std::size_t i : members) price[d] += works[i].penalty[d];
             if (price[d] < never) first = std::min(first, d), last = d;
         }
@@ -261,7 +277,7 @@ private:
         for (std::size_t d = first; d <= last && d < price.size(); ++d) draft.price.push_back(static_cast<float>(price[d]));
         draft.late_rate = frame_.set_up / 7;
         for (const std::size_t i : members)
-            draft.late_rate += (is_urgent(wishes_[i].task) ? 10 : 1) * frame_.risk_a_day[4];
+            draft.late_rate += (is_urgent(*wishes_[i].task) ? 10 : 1) * frame_.risk_a_day[4];
     }
 
     void fill_visit(Visit& visit, const WorkPlan& plan, const std::vector<std::size_t>& members) const {
@@ -280,7 +296,7 @@ private:
             entry.urgency = to_text(task.urgency);
             entry.reason = task.reason;
             for (const std::size_t i : members)
-                if (place_of_task(wishes_[i].task) == entry.joint) entry.best_date = wishes_[i].best;
+                if (place_of_task(*wishes_[i].task) == entry.joint) entry.best_date = wishes_[i].best;
             visit.tasks.push_back(std::move(entry));
             if (task.cover_now) visit.flags.push_back(place_of_task(task) + " is open: temporary cover until this visit");
             if (!task.refused.empty()) visit.flags.push_back(place_of_task(task) + ": refused " + task.refused);
@@ -299,7 +315,7 @@ private:
     void note_left_over(const VisitPlan& plan) {
         for (std::size_t i = 0; i < wishes_.size(); ++i)
             if (plan.visit_of[i] < 0)
-                unplaced_.push_back({coach_.id, place_of_task(wishes_[i].task), wishes_[i].task.action, wishes_[i].task.due,
+                unplaced_.push_back({coach_.id, place_of_task(*wishes_[i].task), wishes_[i].task->action, wishes_[i].task->due,
                                      "no visit of at most " + number_text(frame_.options.most_visit_hours) + " h has room for it",
                                      "longer visits, or one more day within its window"});
     }
@@ -307,7 +323,11 @@ private:
     const Coach& coach_;
     const Forecast& forecast_;
     const YearFrame& frame_;
+    CoachDates dates_;
     std::vector<Unplaced>& unplaced_;
+    PlanOptions options_;
+    CoachWork work_;
+    std::map<std::string, Eigen::Index> first_rows_;
     std::vector<Wish> wishes_;
     Date from_{};
 };

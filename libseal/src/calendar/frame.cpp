@@ -34,6 +34,11 @@ YearFrame::YearFrame(const Shop& place, const CalendarOptions& chosen, int of_ye
     if (chosen.previous)
         for (const Visit& visit : chosen.previous->visits)
             if (!visit.cancelled && visit.last >= day) previous[visit.coach].push_back(&visit);
+    for (int month = 1; month <= 12 && !chosen.season_percent.empty(); ++month) {
+        open_by_month.push_back(open);
+        Money& rate = open_by_month.back().labour_rate_per_h;
+        rate = static_cast<Money>(std::llround(static_cast<double>(rate) * season(make_date(of_year, month, 1))));
+    }
     const Catalogue& c = chosen.catalogue;
     const double own = place.visit_setup_minutes;
     const double minutes = (std::isnan(own) ? c.number("labour/job_set_up") : own) + c.number("labour/job_tear_down");
@@ -43,11 +48,15 @@ YearFrame::YearFrame(const Shop& place, const CalendarOptions& chosen, int of_ye
         risk_a_day[k] = c.number("visit/path_per_year") * c.number("visit/damage_hours_" + std::to_string(k)) * an_hour / 365.25;
 }
 
-const OwnerDates* YearFrame::trip_on(const std::string& coach, Date day) const {
+CoachDates YearFrame::dates_of(const std::string& coach) const {
     const auto own = owner_dates.find(coach);
-    if (own == owner_dates.end()) return nullptr;
-    for (const OwnerDates* dates : own->second)
-        if (dates->kind == "trip" && dates->from <= day && day < dates->to) return dates;
+    return own == owner_dates.end() ? nullptr : &own->second;
+}
+
+const OwnerDates* trip_on(CoachDates dates, Date day) {
+    if (dates)
+        for (const OwnerDates* one : *dates)
+            if (one->kind == "trip" && one->from <= day && day < one->to) return one;
     return nullptr;
 }
 
@@ -57,12 +66,16 @@ double YearFrame::season(Date day) const {
     return found == options.season_percent.end() ? 1 : found->second / 100;
 }
 
-double YearFrame::set_up_on(const std::string& coach, Date day) const {
-    if (!days.seals(day) || trip_on(coach, day)) return std::numeric_limits<double>::infinity();
+const Shop& YearFrame::open_on(Date day) const {
+    return open_by_month.empty() ? open : open_by_month[static_cast<std::size_t>(year_month_day(day).month - 1)];
+}
+
+double YearFrame::set_up_on(CoachDates dates, Date day) const {
+    if (!days.seals(day) || trip_on(dates, day)) return std::numeric_limits<double>::infinity();
     double price = set_up * season(day);
-    if (const auto own = owner_dates.find(coach); own != owner_dates.end())
-        for (const OwnerDates* dates : own->second)
-            if (dates->kind == "storage" && dates->from <= day && day < dates->to) price *= dates->set_up_percent / 100;
+    if (dates)
+        for (const OwnerDates* one : *dates)
+            if (one->kind == "storage" && one->from <= day && day < one->to) price *= one->set_up_percent / 100;
     return price;
 }
 

@@ -71,6 +71,7 @@ VisitDraft inspection_draft(const CoachFacts& coach, const YearFrame& frame, con
     visit.flags = coach.flags;
     visit.uid = visit_uid("inspection", coach.id, "", frame.year * 100 + number);
     draft.preferred = due;
+    draft.dates = frame.dates_of(coach.id);
     if (const auto before = frame.previous.find(coach.id); before != frame.previous.end())
         for (const Visit* old : before->second)
             if (old->kind == "inspection" && old->uid == visit.uid) {

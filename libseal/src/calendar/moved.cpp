@@ -8,7 +8,7 @@ namespace {
 
 /// What keeps beads from being laid on a day; "" if nothing does.
 std::string closed_because(const VisitDraft& draft, Date day, const YearFrame& frame) {
-    if (const OwnerDates* trip = frame.trip_on(draft.visit.coach, day))
+    if (const OwnerDates* trip = trip_on(draft.dates, day))
         return "the coach is away from " + to_text(trip->from) + " to " + to_text(trip->to - 1) +
                (trip->reason.empty() ? "" : " (" + trip->reason + ")");
     return no_sealing_reason(frame.shop, day);

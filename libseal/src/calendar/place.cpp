@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
-#include <set>
+#include <utility>
 
 #include "calendar/draft.hpp"
 
@@ -84,7 +84,7 @@ Placement placed_from(const VisitDraft& draft, const YearFrame& frame, Date day,
 
 bool open_on(const VisitDraft& draft, const YearFrame& frame, Date day) {
     if (!(draft.visit.kind == "inspection" ? frame.days.works(day) : frame.days.seals(day))) return false;
-    return !frame.trip_on(draft.visit.coach, day);
+    return !trip_on(draft.dates, day);
 }
 
 double price_on(const VisitDraft& draft, Date day) {
@@ -92,36 +92,66 @@ double price_on(const VisitDraft& draft, Date day) {
     return d < 0 || d >= static_cast<int>(draft.price.size()) ? never : static_cast<double>(draft.price[static_cast<std::size_t>(d)]);
 }
 
-/// Days in the order in which they are tried: the one given out before, the levelled week, all that have a price, later ones.
-std::vector<Date> candidates(const VisitDraft& draft, const YearFrame& frame) {
-    std::vector<Date> days;
-    std::set<Date> seen;
-    const auto add = [&](Date day) {
-        if (day > frame.as_of && open_on(draft, frame, day) && seen.insert(day).second) days.push_back(day);
-    };
-    if (draft.previous && draft.preferred == draft.previous->first) add(draft.preferred);
-    if (draft.visit.kind == "inspection") {
-        for (Date day = draft.preferred; day >= draft.visit.window.earliest; day = day - 1) add(day);
-    } else {
-        std::vector<Date> priced;
-        for (std::size_t d = 0; d < draft.price.size(); ++d) priced.push_back(draft.price_from + static_cast<int>(d));
-        const Date monday = draft.week < 0 ? Date{-1000000} : monday_of(frame.as_of + 1) + 7 * draft.week;
-        const auto outside = [&](Date day) { return day < monday || day > monday + 6; };
-        std::stable_sort(priced.begin(), priced.end(), [&](Date a, Date b) {
-            if (outside(a) != outside(b)) return outside(b);
-            return draft.urgent ? a < b : price_on(draft, a) != price_on(draft, b) ? price_on(draft, a) < price_on(draft, b) : a > b;
-        });
-        for (const Date day : priced)
-            if (price_on(draft, day) < never) add(day);
-        for (Date day = std::max(monday, frame.as_of + 1); draft.week >= 0 && day <= monday + 6; day = day + 1) add(day);
+/// Days in the order in which they are tried: the one given out before, the levelled week, all that have a price, later ones. What
+/// is far down the order is worked out only if nothing before it was taken.
+class Candidates {
+public:
+    Candidates(const VisitDraft& draft, const YearFrame& frame)
+        : draft_(draft), frame_(frame), monday_(draft.week < 0 ? Date{-1000000} : monday_of(frame.as_of + 1) + 7 * draft.week),
+          seen_(static_cast<std::size_t>(std::max(0, frame.last - frame.as_of)), 0) {}
+
+    /// Calls `take(day)` until it returns true. @return  Whether it did.
+    template <class Take>
+    bool each(const Take& take) {
+        const auto tried = [&](Date day) { return fresh(day) && take(day); };
+        if (draft_.previous && draft_.preferred == draft_.previous->first && tried(draft_.preferred)) return true;
+        if (draft_.visit.kind == "inspection") {
+            for (Date day = draft_.preferred; day >= draft_.visit.window.earliest; day = day - 1)
+                if (tried(day)) return true;
+        } else {
+            for (const bool outside : {false, true})
+                for (const Date day : priced(outside))
+                    if (tried(day)) return true;
+            for (Date day = std::max(monday_, frame_.as_of + 1); draft_.week >= 0 && day <= monday_ + 6; day = day + 1)
+                if (tried(day)) return true;
+        }
+        for (Date day = draft_.visit.window.earliest; day <= frame_.last; day = day + 1)
+            if (tried(day)) return true;
+        return false;
     }
-    for (Date day = draft.visit.window.earliest; day <= frame.last; day = day + 1) add(day);
-    return days;
-}
+
+private:
+    /// Open, and not yet tried?
+    bool fresh(Date day) {
+        if (day <= frame_.as_of || !open_on(draft_, frame_, day)) return false;
+        const auto i = static_cast<std::size_t>(day - frame_.as_of - 1);
+        if (i >= seen_.size()) seen_.resize(i + 1, 0);
+        return std::exchange(seen_[i], char{1}) == 0;
+    }
+
+    /// Days with a price in the levelled week or outside it: cheapest first, or first what is urgent.
+    std::vector<Date> priced(bool outside) const {
+        std::vector<std::pair<double, int>> days;
+        for (std::size_t d = 0; d < draft_.price.size(); ++d) {
+            const Date day = draft_.price_from + static_cast<int>(d);
+            const double price = price_on(draft_, day);
+            if (price < never && (day < monday_ || day > monday_ + 6) == outside) days.emplace_back(draft_.urgent ? 0 : price, draft_.urgent ? day.days : -day.days);
+        }
+        std::sort(days.begin(), days.end());
+        std::vector<Date> sorted;
+        for (const auto& [price, day] : days) sorted.push_back({draft_.urgent ? day : -day});
+        return sorted;
+    }
+
+    const VisitDraft& draft_;
+    const YearFrame& frame_;
+    Date monday_;
+    std::vector<char> seen_;  ///< from the day after as_of on
+};
 
 void flag_late(Visit& visit, const VisitDraft& draft, const YearFrame& frame) {
     if (visit.kind == "inspection") {
-        if (visit.last > draft.visit.window.latest) visit.flags.push_back("late: no bay or nobody free before " + to_text(visit.first));
+        if (visit.last > visit.window.latest) visit.flags.push_back("late: no bay or nobody free before " + to_text(visit.first));
         return;
     }
     int late = 0;
@@ -133,18 +163,18 @@ void flag_late(Visit& visit, const VisitDraft& draft, const YearFrame& frame) {
     }
     if (!worst) return;
     const std::string closed = no_sealing_reason(frame.shop, worst->due);
-    const OwnerDates* trip = frame.trip_on(visit.coach, worst->due);
+    const OwnerDates* trip = trip_on(draft.dates, worst->due);
     visit.flags.push_back(std::to_string(late) + " of " + std::to_string(visit.tasks.size()) + " tasks late: " +
                           (worst->due <= frame.as_of                 ? "already due on " + to_text(frame.as_of)
                            : !closed.empty()                         ? closed
                            : trip                                    ? "the coach is away until " + to_text(trip->to - 1)
-                           : visit.first > draft.visit.window.latest ? "no bay or nobody free earlier"
+                           : visit.first > visit.window.latest ? "no bay or nobody free earlier"
                            : worst->urgency == "at_once" || worst->urgency == "within_30_days" ? "due before the work can end"
                                                                      : "waiting costs less than one more visit"));
 }
 
-Visit visit_of(const VisitDraft& draft, const YearFrame& frame, const Placement& placement) {
-    Visit visit = draft.visit;
+Visit visit_of(VisitDraft& draft, const YearFrame& frame, const Placement& placement) {
+    Visit visit = std::move(draft.visit);
     visit.first = placement.stay.first;
     visit.last = placement.stay.last();
     visit.bay = placement.bay;
@@ -172,9 +202,9 @@ void note_unplaced(const VisitDraft& draft, const std::string& problem, const Ye
 }
 
 /// Does the coach stay over a day on which its owner is away with it?
-bool meets_trip(const VisitDraft& draft, const YearFrame& frame, const DayLoad& stay) {
+bool meets_trip(const VisitDraft& draft, const DayLoad& stay) {
     for (Date day = stay.first; day <= stay.last(); day = day + 1)
-        if (frame.trip_on(draft.visit.coach, day)) return true;
+        if (trip_on(draft.dates, day)) return true;
     return false;
 }
 
@@ -225,29 +255,34 @@ void Occupancy::take(const std::string& coach, int bay, const DayLoad& stay) {
     }
 }
 
-bool place_draft(const VisitDraft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar) {
+bool place_draft(VisitDraft& draft, const YearFrame& frame, Occupancy& occupancy, Calendar& calendar) {
     std::string problem;
-    for (const Date day : candidates(draft, frame)) {
+    Placement chosen;
+    const auto take = [&](Date day) {
         // A day whose bays are all taken needs no schedule.
-        if (!occupancy.any_bay(day)) continue;
+        if (!occupancy.any_bay(day)) return false;
         Placement placement = placed_from(draft, frame, day, 1);
         problem = placement.problem;
-        if (!problem.empty()) break;  // what the shop cannot do at all it cannot do on another day
-        if (placement.stay.last() > frame.last + 31 || meets_trip(draft, frame, placement.stay)) continue;
-        if (!occupancy.coach_is_free(draft.visit.coach, placement.stay)) continue;
+        if (!problem.empty()) return true;  // what the shop cannot do at all it cannot do on another day
+        if (placement.stay.last() > frame.last + 31 || meets_trip(draft, placement.stay)) return false;
+        if (!occupancy.coach_is_free(draft.visit.coach, placement.stay)) return false;
         placement.bay = occupancy.free_bay(placement.stay);
-        if (placement.bay < 0) continue;
+        if (placement.bay < 0) return false;
         if (draft.plan && frame.options.work_limit > 1) {
             Placement better = placed_from(draft, frame, day, frame.options.work_limit);
             better.bay = better.problem.empty() ? occupancy.free_bay(better.stay) : -1;
             if (better.bay >= 0 && better.stay.last() <= placement.stay.last()) placement = better;
         }
-        occupancy.take(draft.visit.coach, placement.bay, placement.stay);
-        calendar.visits.push_back(visit_of(draft, frame, placement));
+        chosen = std::move(placement);
         return true;
+    };
+    if (!Candidates(draft, frame).each(take) || !problem.empty()) {
+        note_unplaced(draft, problem, frame, calendar);
+        return false;
     }
-    note_unplaced(draft, problem, frame, calendar);
-    return false;
+    occupancy.take(draft.visit.coach, chosen.bay, chosen.stay);
+    calendar.visits.push_back(visit_of(draft, frame, chosen));
+    return true;
 }
 
 }  // namespace libseal::detail

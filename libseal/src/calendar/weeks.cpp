@@ -36,7 +36,7 @@ WeekWork week_work(const VisitDraft& draft, const YearFrame& frame, std::size_t 
     const Date end = draft.price_from + static_cast<int>(draft.price.size()) - 1;
     const Date monday = monday_of(frame.as_of + 1);
     for (Date day = std::max(draft.price_from, frame.as_of + 1); day <= frame.last; day = day + 1) {
-        if (!frame.days.seals(day) || frame.trip_on(draft.visit.coach, day)) continue;
+        if (!frame.days.seals(day) || trip_on(draft.dates, day)) continue;
         const std::size_t week = static_cast<std::size_t>((day - monday) / 7);
         const double price = day <= end ? static_cast<double>(draft.price[static_cast<std::size_t>(day - draft.price_from)]) - least
                                         : most - least + frame.set_up + draft.late_rate * (day - end);

@@ -5,6 +5,7 @@
 
 #include "catalogue/check.hpp"
 #include "catalogue/embedded.hpp"
+#include "catalogue/store.hpp"
 #include "core/json.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
@@ -153,14 +154,19 @@ void read_overlay(std::string_view text, const std::string& name, Values& values
 
 }  // namespace
 
+Catalogue::Catalogue() {
+    static const auto nothing = std::make_shared<const detail::CatalogueStore>(Values{});
+    store_ = nothing;
+}
+
 Catalogue Catalogue::built_in() {
-    static const std::shared_ptr<const Values> values = [] {
+    static const std::shared_ptr<const detail::CatalogueStore> store = [] {
         Values all;
         for (const auto& file : detail::embedded_catalogue_files()) read_own(file, all);
-        return std::make_shared<const Values>(std::move(all));
+        return std::make_shared<const detail::CatalogueStore>(std::move(all));
     }();
     Catalogue catalogue;
-    catalogue.values_ = values;
+    catalogue.store_ = store;
     return catalogue;
 }
 
@@ -185,33 +191,34 @@ Catalogue Catalogue::preset(const std::string& name) {
 }
 
 Catalogue Catalogue::with_overlay(std::string_view text, const std::string& name) const {
-    Values all = *values_;
+    Values all = store_->values();
     std::vector<Problem> warnings = *warnings_;
     read_overlay(text, name, all, warnings);
     Catalogue catalogue;
-    catalogue.values_ = std::make_shared<const Values>(std::move(all));
+    catalogue.store_ = std::make_shared<const detail::CatalogueStore>(std::move(all));
     catalogue.warnings_ = std::make_shared<const std::vector<Problem>>(std::move(warnings));
     return catalogue;
 }
 
 bool Catalogue::operator==(const Catalogue& other) const {
-    if (values_ == other.values_) return true;
-    return std::equal(values_->begin(), values_->end(), other.values_->begin(), other.values_->end(),
+    if (store_ == other.store_) return true;
+    const Values &own = store_->values(), &its = other.store_->values();
+    return std::equal(own.begin(), own.end(), its.begin(), its.end(),
                       [](const auto& a, const auto& b) {
                           return a.first == b.first && a.second.value == b.second.value && a.second.text == b.second.text;
                       });
 }
 
-bool Catalogue::has(std::string_view id) const { return values_->find(id) != values_->end(); }
+bool Catalogue::has(std::string_view id) const { return store_->find(id) != nullptr; }
 
 bool Catalogue::has_prefix(std::string_view prefix) const {
-    const auto found = values_->lower_bound(prefix);
-    return found != values_->end() && found->first.starts_with(prefix);
+    const auto found = store_->values().lower_bound(prefix);
+    return found != store_->values().end() && found->first.starts_with(prefix);
 }
 
 const SourcedValue& Catalogue::at(std::string_view id) const {
-    if (const auto found = values_->find(id); found != values_->end()) return found->second;
-    const std::string near = nearest_id(id, *values_);
+    if (const SourcedValue* found = store_->find(id)) return *found;
+    const std::string near = nearest_id(id, store_->values());
     throw_value_error("id", "a known id of the catalogue", "\"" + std::string(id) + "\"",
                       near.empty() ? "" : "did you mean \"" + near + "\"?");
 }
@@ -230,7 +237,8 @@ const std::string& Catalogue::word(std::string_view id) const {
 
 std::vector<std::string> Catalogue::ids(std::string_view prefix) const {
     std::vector<std::string> result;
-    for (auto it = values_->lower_bound(prefix); it != values_->end() && it->first.starts_with(prefix); ++it)
+    const Values& values = store_->values();
+    for (auto it = values.lower_bound(prefix); it != values.end() && it->first.starts_with(prefix); ++it)
         result.push_back(it->first);
     return result;
 }
@@ -238,13 +246,18 @@ std::vector<std::string> Catalogue::ids(std::string_view prefix) const {
 std::vector<std::string> Catalogue::names(std::string_view first) const {
     const std::string prefix = std::string(first) + "/";
     std::vector<std::string> result;
-    for (auto it = values_->lower_bound(prefix); it != values_->end() && it->first.starts_with(prefix); ++it) {
+    const Values& values = store_->values();
+    for (auto it = values.lower_bound(prefix); it != values.end() && it->first.starts_with(prefix); ++it) {
         std::string name = it->first.substr(prefix.size());
         name = name.substr(0, name.find('/'));
         if (result.empty() || result.back() != name) result.push_back(std::move(name));
     }
     return result;
 }
+
+const void* Catalogue::derived_of(std::type_index type) const { return store_->table(type); }
+
+const void* Catalogue::keep_derived(std::type_index type, std::shared_ptr<const void> made) const { return store_->keep(type, std::move(made)); }
 
 Catalogue read_catalogue(const std::string& path, const std::string& preset) {
     const Catalogue beneath = Catalogue::preset(preset);
@@ -253,7 +266,7 @@ Catalogue read_catalogue(const std::string& path, const std::string& preset) {
 
 std::vector<Problem> check_catalogue(const Catalogue& catalogue) {
     std::vector<Problem> problems;
-    for (auto& fault : detail::catalogue_faults(*catalogue.values_)) problems.push_back(std::move(fault.problem));
+    for (auto& fault : detail::catalogue_faults(catalogue.store_->values())) problems.push_back(std::move(fault.problem));
     return problems;
 }
 

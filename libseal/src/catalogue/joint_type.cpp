@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "catalogue/names.hpp"
+#include "catalogue/tables.hpp"
 
 namespace libseal {
 namespace {
@@ -23,9 +24,7 @@ std::string answer(const Catalogue& catalogue, const std::string& id, const std:
     return word;
 }
 
-}  // namespace
-
-JointType joint_type(const Catalogue& catalogue, const std::string& name) {
+JointType read_joint_type(const Catalogue& catalogue, const std::string& name) {
     detail::require_name(catalogue, "joint_type", name, "joint type");
     const std::string base = "joint_type/" + name + "/";
     constexpr double metres_per_mm = 1e-3;
@@ -51,6 +50,54 @@ JointType joint_type(const Catalogue& catalogue, const std::string& name) {
     return type;
 }
 
+std::string read_fit(const Catalogue& catalogue, const std::string& family, const std::string& substrate) {
+    detail::require_name(catalogue, "compatibility/new", family, "family");
+    detail::require_name(catalogue, "substrate", substrate, "substrate");
+    return answer(catalogue, "compatibility/new/" + family + "/" + substrate, {"ok", "test", "never"});
+}
+
+std::string read_fit_over(const Catalogue& catalogue, const std::string& family, const std::string& old_family) {
+    detail::require_name(catalogue, "compatibility/over", family, "family");
+    detail::require_name(catalogue, "sealant", old_family, "old family");
+    return answer(catalogue, "compatibility/over/" + family + "/" + old_family, {"ok", "test", "strip", "never"});
+}
+
+struct JointTypes {
+    explicit JointTypes(const Catalogue& catalogue)
+        : by_name(detail::read_by_name(joint_type_names(catalogue), [&](const std::string& name) { return read_joint_type(catalogue, name); })) {}
+    detail::ByName<JointType> by_name;
+};
+
+/// How families take to what is there, by new family, then by what is there.
+struct Fits {
+    explicit Fits(const Catalogue& catalogue)
+        : on(pairs(catalogue.names("compatibility/new"), catalogue.names("substrate"),
+                   [&](const std::string& family, const std::string& what) { return read_fit(catalogue, family, what); })),
+          over(pairs(catalogue.names("compatibility/over"), catalogue.names("sealant"),
+                     [&](const std::string& family, const std::string& what) { return read_fit_over(catalogue, family, what); })) {}
+
+    using Pairs = detail::ByName<detail::ByName<std::string>>;
+    template <class Read>
+    static Pairs pairs(const std::vector<std::string>& families, const std::vector<std::string>& others, const Read& read) {
+        return detail::read_by_name(families, [&](const std::string& family) {
+            return detail::read_by_name(others, [&](const std::string& other) { return read(family, other); });
+        });
+    }
+    template <class Read>
+    static const std::string& fit(const Pairs& pairs, const std::string& family, const std::string& other, const Read& read) {
+        static const detail::ByName<std::string> none;
+        const auto found = pairs.find(family);
+        return detail::value_of(found == pairs.end() ? none : found->second, other, read);
+    }
+    Pairs on, over;
+};
+
+}  // namespace
+
+const JointType& joint_type(const Catalogue& catalogue, const std::string& name) {
+    return detail::value_of(catalogue.derived<JointTypes>().by_name, name, [&] { read_joint_type(catalogue, name); });
+}
+
 std::vector<std::string> joint_type_names(const Catalogue& catalogue) { return catalogue.names("joint_type"); }
 
 Finish finish(const Catalogue& catalogue, const std::string& name) {
@@ -59,16 +106,12 @@ Finish finish(const Catalogue& catalogue, const std::string& name) {
     return {name, catalogue.number(base + "absorptance"), catalogue.number(base + "emittance")};
 }
 
-std::string compatibility(const Catalogue& catalogue, const std::string& family, const std::string& substrate) {
-    detail::require_name(catalogue, "compatibility/new", family, "family");
-    detail::require_name(catalogue, "substrate", substrate, "substrate");
-    return answer(catalogue, "compatibility/new/" + family + "/" + substrate, {"ok", "test", "never"});
+const std::string& compatibility(const Catalogue& catalogue, const std::string& family, const std::string& substrate) {
+    return Fits::fit(catalogue.derived<Fits>().on, family, substrate, [&] { read_fit(catalogue, family, substrate); });
 }
 
-std::string compatibility_over(const Catalogue& catalogue, const std::string& family, const std::string& old_family) {
-    detail::require_name(catalogue, "compatibility/over", family, "family");
-    detail::require_name(catalogue, "sealant", old_family, "old family");
-    return answer(catalogue, "compatibility/over/" + family + "/" + old_family, {"ok", "test", "strip", "never"});
+const std::string& compatibility_over(const Catalogue& catalogue, const std::string& family, const std::string& old_family) {
+    return Fits::fit(catalogue.derived<Fits>().over, family, old_family, [&] { read_fit_over(catalogue, family, old_family); });
 }
 
 }  // namespace libseal

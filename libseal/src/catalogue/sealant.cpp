@@ -3,10 +3,12 @@
 #include <limits>
 
 #include "catalogue/names.hpp"
+#include "catalogue/tables.hpp"
 
 namespace libseal {
+namespace {
 
-Sealant sealant(const Catalogue& catalogue, const std::string& name) {
+Sealant read_sealant(const Catalogue& catalogue, const std::string& name) {
     detail::require_name(catalogue, "sealant", name, "family");
     const std::string base = "sealant/" + name + "/";
     const auto number = [&](const char* field) { return catalogue.number(base + field); };
@@ -36,12 +38,23 @@ Sealant sealant(const Catalogue& catalogue, const std::string& name) {
     return s;
 }
 
-std::vector<std::string> sealant_names(const Catalogue& catalogue) {
-    std::vector<std::string> result;
-    for (auto& name : catalogue.names("sealant"))
-        if (catalogue.word("sealant/" + name + "/old_only") != "yes") result.push_back(std::move(name));
-    return result;
+struct Sealants {
+    explicit Sealants(const Catalogue& catalogue)
+        : by_name(detail::read_by_name(catalogue.names("sealant"), [&](const std::string& name) { return read_sealant(catalogue, name); })) {
+        for (auto& name : catalogue.names("sealant"))
+            if (catalogue.word("sealant/" + name + "/old_only") != "yes") applicable.push_back(std::move(name));
+    }
+    detail::ByName<Sealant> by_name;
+    std::vector<std::string> applicable;
+};
+
+}  // namespace
+
+const Sealant& sealant(const Catalogue& catalogue, const std::string& name) {
+    return detail::value_of(catalogue.derived<Sealants>().by_name, name, [&] { read_sealant(catalogue, name); });
 }
+
+const std::vector<std::string>& sealant_names(const Catalogue& catalogue) { return catalogue.derived<Sealants>().applicable; }
 
 LifeSpread life_spread(const Catalogue& catalogue) {
     return {catalogue.number("model/shape"), catalogue.number("model/log_sd"),

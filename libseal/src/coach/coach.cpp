@@ -23,11 +23,10 @@ const Joint& joint_of(const Coach& coach, const std::string& id) { return item_o
 const Coach& coach_of(const Fleet& fleet, const std::string& id) { return item_of(fleet.coaches, id, "coach"); }
 
 const Surface& surface_of(const Coach& coach, const std::string& surface, const std::string& slide) {
-    std::vector<std::string> names;
-    for (const auto& candidate : coach.surfaces) {
+    for (const auto& candidate : coach.surfaces)
         if (candidate.name == surface && candidate.slide == slide) return candidate;
-        names.push_back(candidate.name);
-    }
+    std::vector<std::string> names;
+    for (const auto& candidate : coach.surfaces) names.push_back(candidate.name);
     const std::string near = nearest_name(surface, names);
     throw_value_error("surface", "a surface of coach \"" + coach.id + "\"",
                       "\"" + surface + "\"" + (slide.empty() ? "" : " of slide-out \"" + slide + "\""),

@@ -7,6 +7,7 @@
 #include <limits>
 #include <map>
 
+#include "coach/upstream.hpp"
 #include "coach/water_builder.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
@@ -120,44 +121,29 @@ std::vector<int> WaterTree::path_to(const Drainage& drainage, int end) const {
     return links;
 }
 
-namespace {
+namespace detail {
 
-/// Highest point of a joint, then nearest to the ridge: water runs from the greater to the smaller, never round in a circle.
-using Head = std::pair<long, long>;
-
-std::map<std::string, Head> heads_of(const Drainage& drainage) {
+Upstream::Upstream(const Drainage& drainage) : drainage_(drainage), into_(drainage.places.size()) {
     const auto centimetres = [](double metres) { return std::lround(50 * metres); };  // told apart by 2 cm
-    std::map<std::string, Head> heads;
     for (const auto& place : drainage.places) {
         if (place.kind != "joint") continue;
         const Head own{centimetres(place.place.z), -centimetres(std::abs(place.place.y))};
-        const auto [at, fresh] = heads.emplace(place.joint, own);
+        const auto [at, fresh] = heads_.emplace(place.joint, own);
         if (!fresh) at->second = std::max(at->second, own);
     }
-    return heads;
-}
-
-/// Starts of the links that run over the outside, by their ends.
-std::vector<std::vector<int>> outside_links(const Drainage& drainage) {
-    std::vector<std::vector<int>> into(drainage.places.size());
     for (const auto& link : drainage.links) {
         const auto from = static_cast<std::size_t>(link.from), to = static_cast<std::size_t>(link.to);
         const std::string& start = drainage.places[from].kind;
-        if (drainage.places[to].kind == "surface" && (start == "surface" || start == "joint")) into[to].push_back(link.from);
+        if (drainage.places[to].kind == "surface" && (start == "surface" || start == "joint")) into_[to].push_back(link.from);
     }
-    return into;
 }
 
-}  // namespace
-
-std::vector<std::string> upstream_joints(const Drainage& drainage, const std::string& joint) {
-    const auto& places = drainage.places;
-    const auto heads = heads_of(drainage);
-    const auto own = heads.find(joint);
-    if (own == heads.end()) return {};
-    const auto into = outside_links(drainage);
+std::vector<std::string> Upstream::of(const std::string& joint) const {
+    const auto& places = drainage_.places;
+    const auto own = heads_.find(joint);
+    if (own == heads_.end()) return {};
     std::vector<int> steps(places.size(), -1), queue;
-    for (const auto& link : drainage.links) {
+    for (const auto& link : drainage_.links) {
         const auto to = static_cast<std::size_t>(link.to);
         if (places[static_cast<std::size_t>(link.from)].joint != joint || places[to].kind != "surface" || steps[to] == 0) continue;
         steps[to] = 0;
@@ -165,11 +151,11 @@ std::vector<std::string> upstream_joints(const Drainage& drainage, const std::st
     }
     std::map<std::string, int> back;  // cells to go back
     for (std::size_t k = 0; k < queue.size(); ++k)
-        for (const int from : into[static_cast<std::size_t>(queue[k])]) {
+        for (const int from : into_[static_cast<std::size_t>(queue[k])]) {
             const WaterPlace& place = places[static_cast<std::size_t>(from)];
             const int here = steps[static_cast<std::size_t>(queue[k])];
             if (place.kind == "joint") {
-                if (heads.at(place.joint) > own->second) back.emplace(place.joint, here);
+                if (heads_.at(place.joint) > own->second) back.emplace(place.joint, here);
             } else if (steps[static_cast<std::size_t>(from)] < 0) {
                 steps[static_cast<std::size_t>(from)] = here + 1;
                 queue.push_back(from);
@@ -178,9 +164,13 @@ std::vector<std::string> upstream_joints(const Drainage& drainage, const std::st
     std::vector<std::string> joints;
     for (const auto& [id, cells] : back) joints.push_back(id);
     std::stable_sort(joints.begin(), joints.end(), [&](const auto& a, const auto& b) {
-        return back.at(a) != back.at(b) ? back.at(a) < back.at(b) : heads.at(a) < heads.at(b);
+        return back.at(a) != back.at(b) ? back.at(a) < back.at(b) : heads_.at(a) < heads_.at(b);
     });
     return joints;
 }
+
+}  // namespace detail
+
+std::vector<std::string> upstream_joints(const Drainage& drainage, const std::string& joint) { return detail::Upstream(drainage).of(joint); }
 
 }  // namespace libseal

@@ -175,15 +175,47 @@ int needed_depth(const JointState& state, const JointType& type, const Catalogue
     return depth;
 }
 
+/// Families that may seal the joint, best first, some more than once, until `take` says that it has enough.
+template <class Take>
+void each_allowed_family(const Joint& joint, const Surface& surface, const Catalogue& catalogue, double roof_slope, const Take& take) {
+    const JointType& type = joint_type(catalogue, joint.type);
+    if (type.never_seal) return;
+    const bool level = is_level(surface, roof_slope, catalogue);
+    const auto enough = [&](const std::string& family, const std::string& worst_allowed) {
+        if (family.empty() || family == "unknown" || family == "asphalt_or_roof_coating") return false;
+        const Sealant& data = sealant(catalogue, family);
+        if (data.package_ml <= 0 || (data.levels_itself && !level)) return false;
+        for (const auto& substrate : joint.substrates) {
+            const std::string& fit = compatibility(catalogue, family, substrate);
+            if (fit == "never" || (fit == "test" && worst_allowed == "ok")) return false;
+        }
+        return take(family);
+    };
+    // One family per joint: the present one holds here already, then the usual one, both with a primer if
+    // need be.
+    if (enough(old_family(joint), "test") || enough(type.cap, "test")) return;
+    // A sealant that levels itself runs on a wall; there its thick sister takes its place.
+    if (!level && enough("non_sag_lap", "test")) return;
+    // Silicone only where nothing else goes: its traces spoil every later bond.
+    for (const char* worst : {"ok", "test"})
+        for (const bool silicone : {false, true})
+            for (const auto& name : sealant_names(catalogue))
+                if (is_silicone(name) == silicone && enough(name, worst)) return;
+}
+
 /// Family for the new bead: the user's, or the best that goes on the joint.
 std::string bead_family(const JointState& state, const Catalogue& catalogue) {
     if (!state.wanted_family.empty()) return state.wanted_family;
-    const auto families = allowed_families(*state.joint, *state.surface, catalogue, state.roof_slope);
-    if (families.empty())
+    std::string best;
+    each_allowed_family(*state.joint, *state.surface, catalogue, state.roof_slope, [&](const std::string& family) {
+        best = family;
+        return true;
+    });
+    if (best.empty())
         throw_value_error("joint " + state.joint->id,
                           "a sealant that goes on " + listed(state.joint->substrates), "none",
                           "check the substrates of the joint, or cover_with_tape");
-    return families.front();
+    return best;
 }
 
 /// Why no bead may go over the old one, "" if it may.
@@ -256,38 +288,17 @@ std::string self_levelling(double slope, const Catalogue& catalogue) {
 
 std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface,
                                           const Catalogue& catalogue, double roof_slope) {
-    const JointType type = joint_type(catalogue, joint.type);
     std::vector<std::string> result;
-    if (type.never_seal) return result;
-    const auto consider = [&](const std::string& family, const std::string& worst_allowed) {
-        if (family.empty() || family == "unknown" || family == "asphalt_or_roof_coating" ||
-            has(result, family))
-            return;
-        const Sealant data = sealant(catalogue, family);
-        if (data.package_ml <= 0 || (data.levels_itself && !is_level(surface, roof_slope, catalogue))) return;
-        for (const auto& substrate : joint.substrates) {
-            const std::string fit = compatibility(catalogue, family, substrate);
-            if (fit == "never" || (fit == "test" && worst_allowed == "ok")) return;
-        }
-        result.push_back(family);
-    };
-    // One family per joint: the present one holds here already, then the usual one, both with a primer if
-    // need be.
-    consider(old_family(joint), "test");
-    consider(type.cap, "test");
-    // A sealant that levels itself runs on a wall; there its thick sister takes its place.
-    if (!is_level(surface, roof_slope, catalogue)) consider("non_sag_lap", "test");
-    // Silicone only where nothing else goes: its traces spoil every later bond.
-    for (const char* worst : {"ok", "test"})
-        for (const bool silicone : {false, true})
-            for (const auto& name : sealant_names(catalogue))
-                if (is_silicone(name) == silicone) consider(name, worst);
+    each_allowed_family(joint, surface, catalogue, roof_slope, [&](const std::string& family) {
+        if (!has(result, family)) result.push_back(family);
+        return false;
+    });
     return result;
 }
 
 Choice choose_action(const JointState& state, const Catalogue& catalogue) {
     const Joint& joint = *state.joint;
-    const JointType type = joint_type(catalogue, joint.type);
+    const JointType& type = joint_type(catalogue, joint.type);
     if (!state.wanted_family.empty()) check_wanted(state, type, catalogue);
     Choice choice;
     if (state.grade.damage >= 1) {
@@ -354,7 +365,7 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
 std::vector<Choice> possible_actions(const JointState& state, const Catalogue& catalogue) {
     std::vector<Choice> choices{choose_action(state, catalogue)};
     const std::string first = choices.front().action;
-    const JointType type = joint_type(catalogue, state.joint->type);
+    const JointType& type = joint_type(catalogue, state.joint->type);
     if (first == "monitor" || first == "temporary_cover" || first == "damage_survey" || type.never_seal) return choices;
     static const std::vector<std::string> depths{"", "touch_up", "reseal_over", "cut_out_and_reseal", "rebed"};
     const int from = static_cast<int>(std::find(depths.begin(), depths.end(), first) - depths.begin());

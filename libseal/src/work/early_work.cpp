@@ -40,8 +40,9 @@ public:
 private:
     Effort effort_of(const Found& found) const {
         Effort effort;
-        for (Step step : steps_for(found.choice, *found.state.joint, job_.options.catalogue, 0, found.settings)) {
-            equip(step, job_);
+        std::vector<Step> steps = steps_for(found.choice, *found.state.joint, job_.options.catalogue, 0, found.settings);
+        equip(steps, job_);
+        for (const Step& step : steps) {
             const double minutes = step.minutes.mode * step.people;
             effort.minutes += minutes;
             if (step.kind == "remove_part") effort.remove += minutes;

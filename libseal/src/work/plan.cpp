@@ -1,6 +1,7 @@
 #include "libseal/work/plan.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <tuple>
 
 #include "libseal/core/error.hpp"
@@ -12,12 +13,23 @@ namespace {
 using detail::Found;
 using detail::Job;
 
-void sort_tasks(std::vector<Found>& found) {
-    std::stable_sort(found.begin(), found.end(), [](const Found& a, const Found& b) {
-        if (a.task.urgency != b.task.urgency) return a.task.urgency > b.task.urgency;
-        if (a.task.due != b.task.due) return a.task.due < b.task.due;
-        return std::tie(a.task.joint, a.task.part) < std::tie(b.task.joint, b.task.part);
-    });
+/// Most urgent first, then by due date and place.
+bool comes_first(const Task& a, const Task& b) {
+    if (a.urgency != b.urgency) return a.urgency > b.urgency;
+    if (a.due != b.due) return a.due < b.due;
+    return std::tie(a.joint, a.part) < std::tie(b.joint, b.part);
+}
+
+/// Sorts by moving each task once. @return  For each place in the new order the one in the old.
+std::vector<std::size_t> sort_tasks(std::vector<Found>& found) {
+    std::vector<std::size_t> order(found.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return comes_first(found[a].task, found[b].task); });
+    std::vector<Found> sorted;
+    sorted.reserve(found.size());
+    for (const std::size_t i : order) sorted.push_back(std::move(found[i]));
+    found = std::move(sorted);
+    return order;
 }
 
 /// Index of a task's step of a kind, -1 for none.
@@ -75,33 +87,33 @@ void check_options(const PlanOptions& options) {
         throw_value_error("roof_slope", "0 to 90 degrees", std::to_string(options.roof_slope));
 }
 
-WorkPlan made(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
-              const PlanOptions& options, bool quick) {
-    check_shop(shop);
-    check_options(options);
+Job started(const Coach& coach, const Forecast& forecast, const Shop& shop, Date as_of, const PlanOptions& options) {
     Job job{coach, forecast, shop, options};
-    job.quick = quick;
-    WorkPlan& plan = job.plan;
-    plan.coach = coach.id;
-    plan.as_of = as_of;
-    plan.currency = shop.currency;
-    job.seen = detail::sort_findings(coach, findings, as_of, options.catalogue);
-    plan.warnings = not_inspected(findings, coach.id, as_of);
-    for (const Eigen::Index row : forecast.rows_of(coach.id))
-        job.rows[forecast.joint[static_cast<std::size_t>(row)]].push_back(row);
-    std::vector<Found> found = detail::find_tasks(job);
-    if (!quick)
-        for (Found& early : detail::find_early_work(job, found)) found.push_back(std::move(early));
-    sort_tasks(found);
-    if (!found.empty()) {
-        detail::add_steps(job, std::move(found));
-        if (!quick) order(job);
+    job.plan.coach = coach.id;
+    job.plan.as_of = as_of;
+    job.plan.currency = shop.currency;
+    return job;
+}
+
+/// All work that is seen or due, in the order in which it is found.
+std::vector<Found> found_in(Job& job, const std::vector<Finding>& findings) {
+    job.seen = detail::sort_findings(job.coach, findings, job.plan.as_of, job.options.catalogue);
+    for (const Eigen::Index row : job.forecast.rows_of(job.coach.id))
+        job.rows[job.forecast.joint[static_cast<std::size_t>(row)]].push_back(row);
+    return detail::find_tasks(job);
+}
+
+/// What follows when the steps are there.
+void finish(Job& job) {
+    if (!job.plan.tasks.empty()) {
+        if (!job.quick) order(job);
         detail::add_money(job);
         cautions(job);
     }
-    plan.closing = closing_line(options.catalogue);
-    return std::move(job.plan);
+    job.plan.closing = closing_line(job.options.catalogue);
 }
+
+void append(std::vector<std::string>& all, const std::vector<std::string>& more) { all.insert(all.end(), more.begin(), more.end()); }
 
 }  // namespace
 
@@ -109,14 +121,56 @@ const std::string& place_of_task(const Task& task) { return task.part.empty() ? 
 
 WorkPlan plan_work(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast,
                    const Shop& shop, Date as_of, const PlanOptions& options) {
-    return made(coach, findings, forecast, shop, as_of, options, false);
+    check_shop(shop);
+    check_options(options);
+    Job job = started(coach, forecast, shop, as_of, options);
+    std::vector<Found> found = found_in(job, findings);
+    job.plan.warnings = not_inspected(findings, coach.id, as_of);
+    for (const Found& one : found) append(job.plan.warnings, one.warnings);
+    for (Found& early : detail::find_early_work(job, found)) found.push_back(std::move(early));
+    sort_tasks(found);
+    if (!found.empty()) detail::add_steps(job, std::move(found));
+    finish(job);
+    return std::move(job.plan);
 }
 
 namespace detail {
 
+CoachWork::CoachWork(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
+                     const PlanOptions& options)
+    : coach_(coach), forecast_(forecast), options_(options), general_(not_inspected(findings, coach.id, as_of)) {
+    check_options(options);
+    Job job = started(coach, forecast, shop, as_of, options);
+    job.quick = true;
+    std::vector<Found> found = found_in(job, findings);
+    const std::vector<std::size_t> order = sort_tasks(found);
+    std::vector<std::size_t> place(order.size());
+    for (std::size_t i = 0; i < order.size(); ++i) place[order[i]] = i;
+    job.plan.warnings = general_;
+    for (const std::size_t i : place) {
+        if (found[i].warnings.empty()) continue;
+        append(job.plan.warnings, found[i].warnings);
+        warnings_.emplace_back(i, std::move(found[i].warnings));
+    }
+    if (!found.empty()) add_steps(job, std::move(found));
+    finish(job);
+    all_ = std::move(job.plan);
+}
+
+WorkPlan CoachWork::part(const std::vector<std::size_t>& tasks, const Shop& shop) const {
+    Job job = started(coach_, forecast_, shop, all_.as_of, options_);
+    job.quick = true;
+    job.plan.warnings = general_;
+    for (const auto& [task, texts] : warnings_)
+        if (std::binary_search(tasks.begin(), tasks.end(), task)) append(job.plan.warnings, texts);
+    if (!tasks.empty()) add_steps(job, all_, tasks);
+    finish(job);
+    return std::move(job.plan);
+}
+
 WorkPlan quick_plan(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
                     const PlanOptions& options) {
-    return made(coach, findings, forecast, shop, as_of, options, true);
+    return CoachWork(coach, findings, forecast, shop, as_of, options).all();
 }
 
 }  // namespace detail

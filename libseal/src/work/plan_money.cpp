@@ -82,11 +82,11 @@ void take_off(Job& job) {
     }
 }
 
-/// Spacing of the screws of a joint, 0 for none.
+/// Screws that a step of a task takes, 0 for none.
 int screws_renewed(const Task& task, const Job& job, const std::string& kind) {
-    if (task.joint.empty() || !task.part.empty()) return 0;
+    if (kind != "fasten" || task.joint.empty() || !task.part.empty()) return 0;
     const Joint& joint = joint_of(job.coach, task.joint);
-    if (joint.screw_spacing <= 0 || kind != "fasten") return 0;
+    if (joint.screw_spacing <= 0) return 0;
     return screws_to_order(joint.length, joint.screw_spacing, job.options.catalogue);
 }
 

@@ -26,12 +26,12 @@ void job_step(Job& job, const std::string& kind, const Minutes& minutes, const s
 }
 
 /// What is behind a joint that must be off before it is opened.
-std::vector<std::string> live_behind(const Job& job, const std::vector<Found>& found) {
+std::vector<std::string> live_behind(const Job& job, const std::vector<const Task*>& tasks) {
     std::vector<std::string> live;
     for (const char* danger : {"electricity", "gas"})
-        for (const Found& one : found) {
-            if (one.task.joint_type.empty()) continue;
-            const auto cautions = joint_type(job.options.catalogue, one.task.joint_type).cautions;
+        for (const Task* task : tasks) {
+            if (task->joint_type.empty()) continue;
+            const auto& cautions = joint_type(job.options.catalogue, task->joint_type).cautions;
             if (std::find(cautions.begin(), cautions.end(), danger) == cautions.end()) continue;
             live.push_back(danger);
             break;
@@ -39,17 +39,23 @@ std::vector<std::string> live_behind(const Job& job, const std::vector<Found>& f
     return live;
 }
 
-void job_start(Job& job, const std::vector<Found>& found) {
+void job_start(Job& job, const std::vector<const Task*>& tasks) {
     Minutes look = labour(job, "job_set_up", 1);
     const double own = job.shop.visit_setup_minutes;
     if (!std::isnan(own)) look = {own, own, own};
-    const Minutes photos = labour(job, "photo_and_record", static_cast<double>(found.size()));
+    const Minutes photos = labour(job, "photo_and_record", static_cast<double>(tasks.size()));
     job_step(job, "photograph", {look.low + photos.low, look.mode + photos.mode, look.high + photos.high},
              "level the coach, ladders and platform, note the weather, look at and photograph every "
              "joint of the order");
-    if (const auto live = live_behind(job, found); !live.empty())
+    if (const auto live = live_behind(job, tasks); !live.empty())
         job_step(job, "isolate", labour(job, "isolate", 1),
                  "shore power, generator, battery, solar and gas off; prove dead", live);
+}
+
+void add(Minutes& sum, const Step& step) {
+    sum.low += step.minutes.low * step.people;
+    sum.mode += step.minutes.mode * step.people;
+    sum.high += step.minutes.high * step.people;
 }
 
 /// What may be done at a joint, with minutes and price of each.
@@ -66,11 +72,10 @@ std::vector<ActionOption> options_of(const Job& job, const Found& found) {
         option.family = choice.family;
         option.chosen = options.empty();
         option.reason = option.chosen ? found.task.reason : choice.reason;
-        for (Step& step : steps_for(choice, *found.state.joint, job.options.catalogue, 0, one.settings)) {
-            equip(step, job);
-            option.minutes.low += step.minutes.low * step.people;
-            option.minutes.mode += step.minutes.mode * step.people;
-            option.minutes.high += step.minutes.high * step.people;
+        std::vector<Step> steps = steps_for(choice, *found.state.joint, job.options.catalogue, 0, one.settings);
+        equip(steps, job);
+        for (const Step& step : steps) {
+            add(option.minutes, step);
             if (step.kind == "cure") option.cure_hours = step.wait / 60;
         }
         option.cost = labour_cost(option.minutes, job.shop);
@@ -99,26 +104,37 @@ void follow_up(Job& job, Task& task) {
     job.plan.notes.push_back(text);
 }
 
-void add_task_steps(Job& job, const Found& found) {
+void add_task_steps(Job& job, Found found) {
     const Catalogue& catalogue = job.options.catalogue;
     const int index = static_cast<int>(job.plan.tasks.size());
-    Task task = found.task;
     const PartWork* part = found.of_part;
-    if (!part && !job.quick) task.options = options_of(job, found);
-    follow_up(job, task);
-    for (Step& step : part ? part_steps(task.action, part->part, part->joint, catalogue, index)
-                           : steps_for(found.choice, joint_of(job.coach, task.joint), catalogue, index, found.settings)) {
-        equip(step, job);
+    if (!part && !job.quick) found.task.options = options_of(job, found);
+    follow_up(job, found.task);
+    Task& task = found.task;
+    std::vector<Step> steps = part ? part_steps(task.action, part->part, part->joint, catalogue, index)
+                                   : steps_for(found.choice, joint_of(job.coach, task.joint), catalogue, index, found.settings);
+    equip(steps, job);
+    for (Step& step : steps) {
         task.steps.push_back(static_cast<int>(job.plan.steps.size()));
-        task.minutes.low += step.minutes.low * step.people;
-        task.minutes.mode += step.minutes.mode * step.people;
-        task.minutes.high += step.minutes.high * step.people;
+        add(task.minutes, step);
         for (const auto& id : step.cautions)
             if (std::find(task.cautions.begin(), task.cautions.end(), id) == task.cautions.end())
                 task.cautions.push_back(id);
         job.plan.steps.push_back(std::move(step));
     }
     job.plan.tasks.push_back(std::move(task));
+}
+
+/// A task of another plan with its steps, as they are there.
+void add_task_of(Job& job, const WorkPlan& from, std::size_t number) {
+    const int index = static_cast<int>(job.plan.tasks.size());
+    job.plan.tasks.push_back(from.tasks[number]);
+    follow_up(job, job.plan.tasks.back());
+    for (int& i : job.plan.tasks.back().steps) {
+        job.plan.steps.push_back(from.steps[static_cast<std::size_t>(i)]);
+        job.plan.steps.back().task = index;
+        i = static_cast<int>(job.plan.steps.size()) - 1;
+    }
 }
 
 void job_end(Job& job, std::size_t tasks) {
@@ -132,20 +148,21 @@ void job_end(Job& job, std::size_t tasks) {
              "photographs after, batch and weather, tear-down and waste");
 }
 
+bool is_held(const std::string& skill, const Shop& shop) {
+    return std::any_of(shop.people.begin(), shop.people.end(), [&](const Person& person) {
+        return std::find(person.skills.begin(), person.skills.end(), skill) != person.skills.end();
+    });
+}
+
 /// What nobody of the shop may do, or not alone: said, and left to the shop.
 void check_crew(Job& job) {
     std::map<std::string, int> licensed;
     int pairs = 0;
-    const auto& people = job.shop.people;
-    for (Step& step : job.plan.steps) {
-        if (step.people > static_cast<int>(people.size())) ++pairs;
-        std::erase_if(step.skills, [&](const std::string& skill) {
-            const bool held = std::any_of(people.begin(), people.end(), [&](const Person& person) {
-                return std::find(person.skills.begin(), person.skills.end(), skill) != person.skills.end();
-            });
-            if (!held) ++licensed[skill];
-            return !held;
-        });
+    for (const Step& step : job.plan.steps) {
+        if (step.people > static_cast<int>(job.shop.people.size())) ++pairs;
+        for (const std::string& skill : step.skills)
+            if (const auto known = licensed.find(skill); known != licensed.end()) ++known->second;
+            else if (!is_held(skill, job.shop)) licensed[skill] = 1;
     }
     for (const auto& [skill, count] : licensed)
         job.plan.warnings.push_back("licensed person: " + skill + " is nobody's skill at this shop; " + std::to_string(count) +
@@ -153,14 +170,27 @@ void check_crew(Job& job) {
     if (pairs > 0)
         job.plan.warnings.push_back("second person: " + std::to_string(pairs) +
                                     (pairs == 1 ? " step needs two" : " steps need two") + ", the shop has one");
+    if (job.quick) return;  // parts of the plan count again
+    for (Step& step : job.plan.steps) std::erase_if(step.skills, [&](const std::string& skill) { return licensed.count(skill) > 0; });
 }
 
 }  // namespace
 
 void add_steps(Job& job, std::vector<Found> found) {
-    job_start(job, found);
-    for (const Found& one : found) add_task_steps(job, one);
+    std::vector<const Task*> tasks;
+    for (const Found& one : found) tasks.push_back(&one.task);
+    job_start(job, tasks);
+    for (Found& one : found) add_task_steps(job, std::move(one));
     job_end(job, found.size());
+    check_crew(job);
+}
+
+void add_steps(Job& job, const WorkPlan& from, const std::vector<std::size_t>& numbers) {
+    std::vector<const Task*> tasks;
+    for (const std::size_t i : numbers) tasks.push_back(&from.tasks[i]);
+    job_start(job, tasks);
+    for (const std::size_t i : numbers) add_task_of(job, from, i);
+    job_end(job, numbers.size());
     check_crew(job);
 }
 

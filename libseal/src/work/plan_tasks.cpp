@@ -19,12 +19,12 @@ Date due_of(const UrgencyAnswer& answer, Date as_of, const Catalogue& catalogue)
 }
 
 /// What must be known beside the task: what is isolated, what is shut, what needs a signature.
-void note_answer(WorkPlan& plan, const Task& task, const UrgencyAnswer& answer) {
-    const std::string& place = place_of_task(task);
+void note_answer(Found& found, const UrgencyAnswer& answer) {
+    const std::string& place = place_of_task(found.task);
     if (answer.isolate)
-        plan.warnings.push_back(place + ": isolate electrical and fuel equipment here; out of use until a qualified person has checked it");
-    if (answer.safety) plan.warnings.push_back(place + ": sealed shut; a way out or an exhaust is freed before the coach is used");
-    if (answer.needs_signature) plan.warnings.push_back(place + ": declined although it is at once; a signed line is needed");
+        found.warnings.push_back(place + ": isolate electrical and fuel equipment here; out of use until a qualified person has checked it");
+    if (answer.safety) found.warnings.push_back(place + ": sealed shut; a way out or an exhaust is freed before the coach is used");
+    if (answer.needs_signature) found.warnings.push_back(place + ": declined although it is at once; a signed line is needed");
 }
 
 /// What the signs ask for: freeing goes before a new part, a new part before new screws.
@@ -64,9 +64,9 @@ public:
 
 private:
     void consider(const PartWork& work) {
-        JointType type;
-        if (work.joint) type = joint_type(catalogue_, work.joint->type);
-        else type.consequence = static_cast<int>(catalogue_.number("urgency/part_consequence")), type.bedding = "unknown";
+        JointType unknown;
+        unknown.consequence = static_cast<int>(catalogue_.number("urgency/part_consequence")), unknown.bedding = "unknown";
+        const JointType& type = work.joint ? joint_type(catalogue_, work.joint->type) : unknown;
         const auto by_date = looks_at(work, job_);
         for (const auto& [date, list] : by_date) {  // newest first; each sign may be of its own day, the worst decides
             const Grade seen = grade(list, type, catalogue_);
@@ -95,7 +95,7 @@ private:
                                            job_.options.work_done);
         task.urgency = std::max(answer.urgency, Urgency::next_service);
         task.due = due_of(answer, job_.plan.as_of, catalogue_);
-        note_answer(job_.plan, task, answer);
+        note_answer(found, answer);
         found_.push_back(std::move(found));
     }
 
@@ -103,7 +103,7 @@ private:
         const std::vector<Look> looks = looks_at(joint, job_, joint_type(catalogue_, joint.type));
         bool older = false;
         const Look* look = deciding_look(looks, older);
-        const JointState state = state_of(joint, job_, look, job_.due_before());
+        JointState state = state_of(joint, job_, look, job_.due_before());
         Choice choice = choose_action(state, catalogue_);
         if (older)
             choice.reason +=
@@ -114,12 +114,14 @@ private:
             job_.plan.watched.push_back({joint.id, choice.layer, choice.reason});
             return;
         }
-        Found found = task_for(joint, job_, choice, state);
-        judge_task(found.task, state, look);
+        Found found = task_for(joint, job_, std::move(choice), std::move(state));
+        judge_task(found, look);
         found_.push_back(std::move(found));
     }
 
-    void judge_task(Task& task, const JointState& state, const Look* look) {
+    void judge_task(Found& found, const Look* look) {
+        Task& task = found.task;
+        const JointState& state = found.state;
         const Date as_of = job_.plan.as_of;
         task.observed = look != nullptr && (look->grade.worst() >= 1 || look->grade.damage >= 1 ||
                                             look->answer.urgency == Urgency::at_once);
@@ -130,7 +132,7 @@ private:
             if (state.due_date <= as_of) task.urgency = std::max(task.urgency, Urgency::next_service);
         }
         task.cover_now = state.grade.open_path == OpenPath::yes && task.action != "temporary_cover";
-        if (look) note_answer(job_.plan, task, look->answer);
+        if (look) note_answer(found, look->answer);
     }
 
     Job& job_;
@@ -148,8 +150,8 @@ JointState state_of(const Joint& joint, const Job& job, const Look* look, Date d
     JointState state;
     state.joint = &joint;
     state.surface = &surface_of(job.coach, joint.surface, joint.surface.compare(0, 6, "slide_") == 0 ? joint.slide : "");
-    state.sealing_allowed = seals_on(job.shop, job.work_day());
     state.no_sealing = no_sealing_reason(job.shop, job.work_day());
+    state.sealing_allowed = state.no_sealing.empty();
     state.beads = beads_in_place(joint, job.coach.id, job.options.work_done);
     state.roof_slope = job.options.roof_slope;
     if (const auto at = job.options.families.find(joint.id); at != job.options.families.end())
@@ -166,7 +168,7 @@ JointState state_of(const Joint& joint, const Job& job, const Look* look, Date d
     return state;
 }
 
-Found task_for(const Joint& joint, const Job& job, const Choice& choice, const JointState& state) {
+Found task_for(const Joint& joint, const Job& job, Choice choice, JointState state) {
     Found found;
     Task& task = found.task;
     task.coach = job.coach.id;
@@ -186,11 +188,11 @@ Found task_for(const Joint& joint, const Job& job, const Choice& choice, const J
     found.settings.touched = choice.action == "touch_up" ? touched_share(state.findings) : 1.0;
     found.settings.beads = state.beads;
     found.settings.roof_slope = state.roof_slope;
-    found.state = state;
+    found.state = std::move(state);
     task.length = joint.length * found.settings.touched;
     if (!choice.family.empty())
         task.volume_ml = bead_volume_ml(bead_of(joint, joint_type(job.options.catalogue, joint.type)), task.length);
-    found.choice = choice;
+    found.choice = std::move(choice);
     return found;
 }
 

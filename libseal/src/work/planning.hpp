@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "libseal/work/plan.hpp"
+#include "work/step_tables.hpp"
 
 namespace libseal::detail {
 
@@ -39,6 +40,7 @@ struct Job {
     const Forecast& forecast;
     const Shop& shop;
     const PlanOptions& options;
+    const StepTables& tables = options.catalogue.derived<StepTables>();
     Seen seen{};
     std::map<std::string, std::vector<Eigen::Index>> rows{};  ///< of the forecast, by joint
     WorkPlan plan{};
@@ -57,13 +59,40 @@ struct Found {
     StepSettings settings;
     JointState state;                 ///< that the choice was made from; empty for parts
     const PartWork* of_part = nullptr;
+    std::vector<std::string> warnings{};  ///< what must be known before anybody starts at it
+};
+
+/// Where one stands at a joint or part, and how that stretches the minutes of steps there.
+struct Standing {
+    const char* reach = "";
+    double factor = 1;
 };
 
 // plan.cpp
-/// Tasks, steps, minutes, prices and cautions as `plan_work`, without order, edges and alternatives: for calendars of many coaches.
-/// Steps that only the order adds (moves of slide-outs) are not in it.
+/// Tasks, steps, minutes, prices and cautions as `plan_work`, without order, edges, alternatives and tools: for calendars of many
+/// coaches. Steps that only the order adds (moves of slide-outs) are not in it. The shop is taken as it is, not checked.
 WorkPlan quick_plan(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
                     const PlanOptions& options);
+
+/// The work of one coach, found once, of which each visit takes some tasks.
+class CoachWork {
+public:
+    /// As `quick_plan`. All but `findings` must outlive it.
+    CoachWork(const Coach& coach, const std::vector<Finding>& findings, const Forecast& forecast, const Shop& shop, Date as_of,
+              const PlanOptions& options);
+    const WorkPlan& all() const { return all_; }
+    /// As a `quick_plan` of some tasks alone, by their indices in `all`, rising, at the prices of another shop.
+    WorkPlan part(const std::vector<std::size_t>& tasks, const Shop& shop) const;
+
+private:
+    const Coach& coach_;
+    const Forecast& forecast_;
+    const PlanOptions& options_;
+    std::vector<std::string> general_;  ///< warnings that no task brings
+    /// Warnings of the tasks that have any: number of the task in `all`, texts; in the order in which tasks are found.
+    std::vector<std::pair<std::size_t, std::vector<std::string>>> warnings_;
+    WorkPlan all_;
+};
 
 // plan_looks.cpp
 /// @throws ValueError  a finding after `as_of`, of an unknown joint or part.
@@ -83,7 +112,7 @@ JointState state_of(const Joint& joint, const Job& job, const Look* look, Date d
 /// Work on joints and parts that is seen or due; what needs none goes to the plan's watch list.
 std::vector<Found> find_tasks(Job& job);
 /// A task for a choice, with length, volume and settings; urgency, due date and notes are the caller's.
-Found task_for(const Joint& joint, const Job& job, const Choice& choice, const JointState& state);
+Found task_for(const Joint& joint, const Job& job, Choice choice, JointState state);
 
 // early_work.cpp
 /// Joints due later that are done now because their part is off or the set-up is there: see docs/work.md.
@@ -93,10 +122,17 @@ std::vector<Found> find_early_work(const Job& job, std::vector<Found>& found);
 // plan_steps.cpp
 /// Steps of the job and of all tasks, with what each needs.
 void add_steps(Job& job, std::vector<Found> found);
+/// Steps of the job and of some tasks of another plan that has been made without order.
+void add_steps(Job& job, const WorkPlan& from, const std::vector<std::size_t>& tasks);
 
 // step_needs.cpp
+Standing standing_at(const Step& step, const Job& job);
 /// Where one stands, weather, skills, tools, and minutes by the conditions.
+/// @param standing  That of another step at the same place.
+void equip(Step& step, const Job& job, const Standing& standing);
 void equip(Step& step, const Job& job);
+/// Equips the steps of a task, which all are at one place.
+void equip(std::vector<Step>& steps, const Job& job);
 
 // plan_money.cpp
 /// Price of a task's material by volume or length, with waste and markup.

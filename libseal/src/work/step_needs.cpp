@@ -26,14 +26,11 @@ double share_above(double a, double b, double limit) {
 /// Share of a joint's length, or of a part's height, that is above the reach of somebody standing.
 double share_aloft(const Step& step, const Job& job) {
     const double limit = job.options.catalogue.number("labour_factor/reach_m");
-    std::vector<Point> path;
-    if (!step.joint.empty() && step.part.empty()) {
-        path = joint_of(job.coach, step.joint).path;
-    } else {
+    std::vector<Point> of_part;
+    if (step.joint.empty() || !step.part.empty())
         for (const Part& part : job.coach.parts)
-            if (part.id == step.part) path = {part.low, part.high};
-        if (path.empty() && !step.joint.empty()) path = joint_of(job.coach, step.joint).path;
-    }
+            if (part.id == step.part) of_part = {part.low, part.high};
+    const std::vector<Point>& path = of_part.empty() && !step.joint.empty() ? joint_of(job.coach, step.joint).path : of_part;
     const auto height = [&](Point at) { return place_of(job.coach, step.surface, step.slide, at).z; };
     if (path.size() == 1) return height(path[0]) > limit ? 1 : 0;
     double above = 0, all = 0;
@@ -46,45 +43,54 @@ double share_aloft(const Step& step, const Job& job) {
 }
 
 /// Minutes by place, temperature and skin.
-double labour_factor(const Step& step, const Job& job, double from_ladder) {
+double labour_factor(const std::string& surface, const Job& job, double from_ladder) {
     const Catalogue& c = job.options.catalogue;
     double factor = 1 + from_ladder * (c.number("labour_factor/roof_from_ladder") - 1);
     if (job.temperature() < c.number("labour_factor/cold/below")) factor *= c.number("labour_factor/cold");
     if (job.temperature() > c.number("labour_factor/hot/above")) factor *= c.number("labour_factor/hot");
-    if (job.options.corrugated_skin && is_wall(step.surface)) factor *= c.number("labour_factor/corrugated");
+    if (job.options.corrugated_skin && is_wall(surface)) factor *= c.number("labour_factor/corrugated");
     return factor;
 }
 
-void take_skills(Step& step, const Catalogue& catalogue) {
+void take_skills(Step& step, const StepTables& tables) {
     for (const auto& id : step.cautions) {
-        const std::string base = "caution/" + id + "/skill";
-        if (!catalogue.has(base) || catalogue.word(base) == "none") continue;
-        const auto kinds = listed_words(catalogue, base + "_steps");
-        const std::string& skill = catalogue.word(base);
-        if (std::find(kinds.begin(), kinds.end(), step.kind) != kinds.end() &&
-            std::find(step.skills.begin(), step.skills.end(), skill) == step.skills.end())
-            step.skills.push_back(skill);
+        const CautionSkill* asked = tables.skill(id);
+        if (asked && std::find(asked->steps.begin(), asked->steps.end(), step.kind) != asked->steps.end() &&
+            std::find(step.skills.begin(), step.skills.end(), asked->skill) == step.skills.end())
+            step.skills.push_back(asked->skill);
     }
 }
 
 }  // namespace
 
-void equip(Step& step, const Job& job) {
+Standing standing_at(const Step& step, const Job& job) {
+    const bool roof = is_roof(step.surface);
+    const double aloft = roof || step.surface == "underside" ? 0 : share_aloft(step, job);
+    const bool platform = job.shop.platforms > 0;
+    return {roof ? (platform ? "roof" : "ladder") : aloft > 0 ? "ladder" : "ground",
+            labour_factor(step.surface, job, roof && !platform ? 1 : aloft)};
+}
+
+void equip(Step& step, const Job& job, const Standing& standing) {
     if (step.people == 0) return;
-    const Catalogue& c = job.options.catalogue;
     if (step.task >= 0) {
-        const bool roof = is_roof(step.surface);
-        const double aloft = roof || step.surface == "underside" ? 0 : share_aloft(step, job);
-        const bool platform = job.shop.platforms > 0;
-        step.reach = roof ? (platform ? "roof" : "ladder") : aloft > 0 ? "ladder" : "ground";
-        const double factor = labour_factor(step, job, roof && !platform ? 1 : aloft);
-        for (double* part : {&step.minutes.low, &step.minutes.mode, &step.minutes.high}) *part *= factor;
+        step.reach = standing.reach;
+        for (double* part : {&step.minutes.low, &step.minutes.mode, &step.minutes.high}) *part *= standing.factor;
     }
-    const std::string base = "step/" + step.kind + "/";
-    const std::string gate = base + (step.reach == "roof" || step.reach == "ladder" ? "gate_aloft" : "gate");
-    if (step.gate.empty() && c.has(gate) && c.word(gate) != "none") step.gate = c.word(gate);
-    if (step.tools.empty()) step.tools = listed_words(c, base + "tools");
-    take_skills(step, c);
+    if (const StepNeeds* needs = job.tables.needs(step.kind)) {
+        const std::string& gate = step.reach == "roof" || step.reach == "ladder" ? needs->gate_aloft : needs->gate;
+        if (step.gate.empty()) step.gate = gate;
+        if (step.tools.empty() && !job.quick) step.tools = needs->tools;
+    }
+    take_skills(step, job.tables);
+}
+
+void equip(Step& step, const Job& job) { equip(step, job, step.people != 0 && step.task >= 0 ? standing_at(step, job) : Standing{}); }
+
+void equip(std::vector<Step>& steps, const Job& job) {
+    if (steps.empty()) return;
+    const Standing standing = standing_at(steps.front(), job);
+    for (Step& step : steps) equip(step, job, standing);
 }
 
 }  // namespace libseal::detail

@@ -134,7 +134,7 @@ public:
 
     void cap() {
         if (choice_.family.empty()) return;
-        const Sealant data = sealant(catalogue_, choice_.family);
+        const Sealant& data = sealant(catalogue_, choice_.family);
         const bool spots = choice_.action == "touch_up";
         const Minutes minutes =
             spots ? labour("touch_up_spot", std::max(1.0, std::ceil(length_ / spot_length - 1e-9)))
@@ -197,7 +197,7 @@ private:
     const Catalogue& catalogue_;
     int task_;
     const StepSettings& settings_;
-    JointType type_;
+    const JointType& type_;
     Bead bead_;
     double length_;
     double flash_ = 0;

@@ -1,10 +1,10 @@
 #pragma once
 // Every default of the library: a value with unit, range, source and mark, and a shop's own values over it.
 
-#include <map>
 #include <memory>
 #include <string>
 #include <string_view>
+#include <typeindex>
 #include <vector>
 
 #include "libseal/core/error.hpp"
@@ -12,11 +12,18 @@
 
 namespace libseal {
 
+namespace detail {
+class CatalogueStore;
+}
+
 /// Sourced values by id, for example "sealant/self_levelling_lap/weight_light". Immutable once made; copies share.
 ///
 /// @threads  Read it from as many threads as you like.
 class Catalogue {
 public:
+    /// Without any value.
+    Catalogue();
+
     /// The defaults inside the library: lives, weights and energies for coaches.
     static Catalogue built_in();
 
@@ -58,10 +65,23 @@ public:
     /// Distinct names at the second level under a first one: names("sealant") lists the sealant families.
     std::vector<std::string> names(std::string_view first) const;
 
+    /// A table worked out of the values: made by T(catalogue) at the first call, kept as long as any copy of this catalogue lives.
+    /// T may refer to the values, and must not hold a Catalogue.
+    template <class T>
+    const T& derived() const {
+        const void* kept = derived_of(typeid(T));
+        if (!kept) kept = keep_derived(typeid(T), std::make_shared<const T>(*this));
+        return *static_cast<const T*>(kept);
+    }
+
 private:
-    using Values = std::map<std::string, SourcedValue, std::less<>>;
     friend std::vector<Problem> check_catalogue(const Catalogue& catalogue);
-    std::shared_ptr<const Values> values_ = std::make_shared<const Values>();
+    /// nullptr if there is none yet.
+    const void* derived_of(std::type_index type) const;
+    /// Keeps the first one of a type. @return  The one that is kept.
+    const void* keep_derived(std::type_index type, std::shared_ptr<const void> made) const;
+
+    std::shared_ptr<const detail::CatalogueStore> store_;
     std::shared_ptr<const std::vector<Problem>> warnings_ = std::make_shared<const std::vector<Problem>>();
 };
 

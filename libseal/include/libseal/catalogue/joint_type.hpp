@@ -24,8 +24,8 @@ struct JointType {
     std::vector<std::string> cautions;  ///< ids of cautions that any work here brings
 };
 
-/// @throws ValueError  unknown type (nearest name).
-JointType joint_type(const Catalogue& catalogue, const std::string& name);
+/// One type, as long as a copy of the catalogue lives. @throws ValueError  unknown type (nearest name).
+const JointType& joint_type(const Catalogue& catalogue, const std::string& name);
 /// Joint types in order of the catalogue.
 std::vector<std::string> joint_type_names(const Catalogue& catalogue);
 
@@ -40,8 +40,8 @@ Finish finish(const Catalogue& catalogue, const std::string& name);
 
 /// How a new sealant family takes to a clean substrate: "ok", "test" (primer or adhesion test first), "never".
 /// @throws ValueError  unknown family or substrate.
-std::string compatibility(const Catalogue& catalogue, const std::string& family, const std::string& substrate);
+const std::string& compatibility(const Catalogue& catalogue, const std::string& family, const std::string& substrate);
 /// How a new family takes to an old one left on the joint: "ok", "test", "strip", "never".
-std::string compatibility_over(const Catalogue& catalogue, const std::string& family, const std::string& old_family);
+const std::string& compatibility_over(const Catalogue& catalogue, const std::string& family, const std::string& old_family);
 
 }  // namespace libseal

@@ -37,11 +37,11 @@ struct Sealant {
     bool levels_itself = false;
 };
 
-/// @throws ValueError  unknown family (nearest name).
-Sealant sealant(const Catalogue& catalogue, const std::string& name);
+/// One family, as long as a copy of the catalogue lives. @throws ValueError  unknown family (nearest name).
+const Sealant& sealant(const Catalogue& catalogue, const std::string& name);
 /// Families that can be applied, in order of the catalogue. "unknown" and "asphalt_or_roof_coating" are known to
 /// `sealant` as old material, but are not listed here.
-std::vector<std::string> sealant_names(const Catalogue& catalogue);
+const std::vector<std::string>& sealant_names(const Catalogue& catalogue);
 
 /// Spread that all families share: see model/... in the catalogue.
 struct LifeSpread {

@@ -33,7 +33,7 @@ OrderDraft::OrderDraft(std::vector<Step>& steps, const Coach& the_coach, const C
             works_.back().of_part = !step.part.empty();
             works_.back().place = place_of(coach, place_of_step(step));
             if (!step.joint.empty()) {
-                const JointType type = joint_type(catalogue, joint_of(coach, step.joint).type);
+                const JointType& type = joint_type(catalogue, joint_of(coach, step.joint).type);
                 works_.back().live = contains(type.cautions, "electricity") || contains(type.cautions, "gas");
             }
         }

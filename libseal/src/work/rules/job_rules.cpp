@@ -114,7 +114,7 @@ void cure_before_frost(OrderDraft& draft) {
     const double left = (options.first_frost - options.work_day) * 1440.0;
     for (const JointWork& work : draft.works()) {
         if (work.cap < 0) continue;
-        const Sealant data = sealant(draft.catalogue, draft.at(work.cap).family);
+        const Sealant& data = sealant(draft.catalogue, draft.at(work.cap).family);
         if (data.cure_rate <= 0) continue;
         const Joint& joint = *work.place.joint;
         const double cure = cure_minutes(data.cure_rate, cure_depth_mm(bead_of(joint, joint_type(draft.catalogue, joint.type))),

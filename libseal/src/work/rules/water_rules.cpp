@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "libseal/coach/drainage.hpp"
+#include "coach/upstream.hpp"
 #include "work/rules/draft.hpp"
 
 namespace libseal::detail {
@@ -30,11 +30,12 @@ public:
             if (work.last_bead >= 0 && !work.of_part) beads_.push_back(&work);
         if (beads_.size() < 2) return;
         const Drainage ways = drainage(draft.coach, draft.catalogue);
+        const Upstream upstream(ways);
         std::map<std::string, std::vector<std::size_t>> works_of;
         for (std::size_t i = 0; i < beads_.size(); ++i) works_of[beads_[i]->place.joint->id].push_back(i);
         over_.assign(beads_.size(), std::vector<char>(beads_.size(), 0));
         for (std::size_t low = 0; low < beads_.size(); ++low) {
-            for (const std::string& id : upstream_joints(ways, beads_[low]->place.joint->id))
+            for (const std::string& id : upstream.of(beads_[low]->place.joint->id))
                 if (const auto found = works_of.find(id); found != works_of.end())
                     for (const std::size_t up : found->second) note(up, low);
             for (std::size_t up = 0; up < beads_.size(); ++up)
