@@ -42,7 +42,7 @@ WeekPrices::WeekPrices(const std::vector<WeekWork>& list, std::size_t number, co
 
 WeekFlow::WeekFlow(const WeekPrices& prices, const std::vector<WeekCapacity>& weeks, double overtime_cost)
     : prices_(prices), capacity_(weeks), overtime_cost_(overtime_cost), weeks_(weeks.size()), flow_(prices.price.size(), 0.0),
-      load_(weeks.size(), 0.0), offers_(weeks.size() * weeks.size()) {
+      load_(weeks.size(), 0.0), offers_(weeks.size() * weeks.size()), best_(weeks.size() * weeks.size(), never) {
     for (std::size_t i = 0; i < prices.works; ++i) {
         double left = prices.hours[i];
         while (left > nothing)
@@ -53,10 +53,12 @@ WeekFlow::WeekFlow(const WeekPrices& prices, const std::vector<WeekCapacity>& we
     }
 }
 
-const WeekFlow::Offer* WeekFlow::offer(std::size_t from, std::size_t to) const {
-    Offers& list = offers_[from * weeks_ + to];
-    while (!list.empty() && flow_[list.top().work * weeks_ + from] <= nothing) list.pop();
-    return list.empty() ? nullptr : &list.top();
+void WeekFlow::refresh(std::size_t from) {
+    for (std::size_t to = 0; to < weeks_; ++to) {
+        Offers& list = offers_[from * weeks_ + to];
+        while (!list.empty() && flow_[list.top().work * weeks_ + from] <= nothing) list.pop();
+        best_[from * weeks_ + to] = list.empty() ? never : list.top().price;
+    }
 }
 
 /// Of an hour in the room that a week has left.
@@ -84,12 +86,12 @@ bool WeekFlow::push(std::size_t work, double& left) {
         shorter = false;
         for (std::size_t v = 0; v < weeks_; ++v) {
             if (distance[v] == never) continue;
+            const double* offers = &best_[v * weeks_];
             for (std::size_t w = 0; w < weeks_; ++w) {
-                const Offer* way = v == w ? nullptr : offer(v, w);
-                if (!way) continue;
-                const double now = distance[w], tiny = now == never ? 0 : 1e-12 * (1 + overtime_cost_ + std::abs(now));
-                if (!(distance[v] + way->price < now - tiny)) continue;
-                distance[w] = distance[v] + way->price, before[w] = static_cast<int>(v), shorter = true;
+                const double now = distance[w], through = distance[v] + offers[w];
+                if (!(through < now)) continue;
+                const double tiny = now == never ? 0 : 1e-12 * (1 + overtime_cost_ + std::abs(now));
+                if (through < now - tiny) distance[w] = through, before[w] = static_cast<int>(v), shorter = true;
             }
         }
     }
@@ -105,9 +107,9 @@ bool WeekFlow::push(std::size_t work, double& left) {
     std::size_t start = end;
     for (std::size_t steps = 0; before[start] >= 0 && steps <= weeks_; ++steps) {
         const auto v = static_cast<std::size_t>(before[start]);
-        const Offer* way = offer(v, start);
-        path.push_back({v, way->work});
-        amount = std::min(amount, flow(way->work, v));
+        const std::size_t mover = offers_[v * weeks_ + start].top().work;
+        path.push_back({v, mover});
+        amount = std::min(amount, flow(mover, v));
         start = v;
     }
     std::size_t to = end;
@@ -117,6 +119,8 @@ bool WeekFlow::push(std::size_t work, double& left) {
         to = v;
     }
     move(work, start, amount);
+    refresh(end);
+    for (const auto& [v, mover] : path) refresh(v);
     load_[end] += amount;
     left -= amount;
     return true;
@@ -138,8 +142,8 @@ std::vector<double> WeekFlow::hour_prices() const {
         bool shorter = false;
         for (std::size_t v = 0; v < weeks_; ++v)
             for (std::size_t w = 0; w < weeks_; ++w)
-                if (const Offer* way = v == w ? nullptr : offer(v, w); way && way->price + price[w] < price[v] - 1e-12)
-                    price[v] = way->price + price[w], shorter = true;
+                if (const double through = best_[v * weeks_ + w] + price[w]; through < price[v] - 1e-12)
+                    price[v] = through, shorter = true;
         if (!shorter) break;
     }
     for (double& one : price) one = std::max(one, 0.0);

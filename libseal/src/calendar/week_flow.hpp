@@ -40,7 +40,8 @@ private:
 
     double rate(std::size_t work, std::size_t week) const { return prices_.at(work, week) / prices_.hours[work]; }
     double& flow(std::size_t work, std::size_t week) { return flow_[work * weeks_ + week]; }
-    const Offer* offer(std::size_t from, std::size_t to) const;
+    /// Takes out what has left `from` by now, and notes the best offers to all weeks.
+    void refresh(std::size_t from);
     double room_price(std::size_t week) const;
     bool push(std::size_t work, double& left);
     void move(std::size_t work, std::size_t to, double hours);
@@ -50,7 +51,8 @@ private:
     double overtime_cost_;
     std::size_t weeks_;
     std::vector<double> flow_, load_;
-    mutable std::vector<Offers> offers_;  ///< week x week
+    std::vector<Offers> offers_;        ///< week x week
+    std::vector<double> best_;          ///< price of the best offer, week x week; infinite where nothing can move
     bool fits_ = true;
 };
 
