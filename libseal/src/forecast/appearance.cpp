@@ -3,12 +3,16 @@
 #include <algorithm>
 #include <cmath>
 
+#include "forecast/grade_sum.hpp"
+
 namespace libseal::detail {
 namespace {
 
 constexpr int half = 20;          // nodes of ln(life) on each side
 constexpr double reach = 5.0;     // [sd]
 constexpr double highest = 2.49;  // appearance alone is never graded above 2
+
+constexpr double worst = 2.0;     // of an expected grade
 
 double z_node(Eigen::Index z) { return reach * static_cast<double>(z - half) / half; }
 
@@ -43,11 +47,42 @@ double AppearanceBelief::expected_grade(double age, const Column& effect) const 
         const double all = seen_.col(k).sum();
         for (Eigen::Index z = 0; z < seen_.rows(); ++z) {
             const double share = effect[k] * seen_(z, k) / all;
-            sum += share * std::min(2.0, grade(age, z, k));
+            sum += share * std::min(worst, grade(age, z, k));
             weight += share;
         }
     }
     return sum / weight;
+}
+
+AppearanceLives::AppearanceLives(const AppearanceModel& model, const LifePrior& prior) : scale_(model.scale) {
+    double all = 0;
+    for (Eigen::Index z = 0; z <= 2 * half; ++z) all += std::exp(-0.5 * z_node(z) * z_node(z));
+    for (Eigen::Index z = 0; z <= 2 * half; ++z)
+        for (int k = 0; k < prior.effect_count(); ++k)
+            points_.push_back({std::exp(model.log_sd * z_node(z) - model.effect * prior.effect_node(k)),
+                               std::exp(-0.5 * z_node(z) * z_node(z)) / all, k});
+    std::stable_sort(points_.begin(), points_.end(), [](const Point& a, const Point& b) { return a.life < b.life; });
+}
+
+UnseenAppearance::UnseenAppearance(const AppearanceLives& lives, const Column& effect)
+    : lives_(&lives), weight_(static_cast<Eigen::Index>(lives.points_.size()) + 1), rate_(weight_.size()) {
+    weight_[0] = rate_[0] = 0;
+    for (Eigen::Index i = 0; i + 1 < weight_.size(); ++i) {
+        const AppearanceLives::Point& point = lives.points_[static_cast<std::size_t>(i)];
+        const double weight = effect[point.effect] * point.weight;
+        weight_[i + 1] = weight_[i] + weight;
+        rate_[i + 1] = rate_[i] + weight / point.life;
+    }
+}
+
+double UnseenAppearance::expected_grade(double age_over_life) const {
+    const double age = std::max(0.0, age_over_life);
+    const auto lives_beyond = [&](double r) {
+        const auto end = std::partition_point(lives_->points_.begin(), lives_->points_.end(),
+                                              [&](const AppearanceLives::Point& point) { return age >= r * point.life; });
+        return static_cast<Eigen::Index>(end - lives_->points_.begin());
+    };
+    return grade_sum(lives_->scale_, worst, age, weight_, rate_, lives_beyond) / weight_[weight_.size() - 1];
 }
 
 }  // namespace libseal::detail

@@ -1,9 +1,18 @@
 #pragma once
 // How a layer looks: a process of its own that shares only a part of the joint's effects with how it holds.
 
-#include "forecast/layers.hpp"
+#include <vector>
+
+#include "libseal/forecast/belief.hpp"
 
 namespace libseal::detail {
+
+/// How a layer looks, beside how it holds.
+struct AppearanceModel {
+    GradeScale scale;         ///< cuts of the appearance, grade 2 at 1
+    double effect = 0.5;      ///< part of s that appearance has in common with bond [-]
+    double log_sd = 0.35;
+};
 
 /// Belief of a layer's appearance: r = age exp(effect s) / life, life lognormal, first ageing seen at the first cut.
 class AppearanceBelief {
@@ -22,6 +31,35 @@ private:
     const LifePrior* prior_;
     double life_;
     Eigen::ArrayXXd seen_;  ///< chance of the looks per (node of ln(life), node of s), with the weights of the life
+};
+
+/// All lives of an appearance, relative to their median, in rising order; the same for every layer.
+class AppearanceLives {
+public:
+    AppearanceLives(const AppearanceModel& model, const LifePrior& prior);
+
+private:
+    friend class UnseenAppearance;
+    struct Point {
+        double life;    ///< [-]
+        double weight;  ///< of the node of ln(life) [-]
+        int effect;     ///< node of s
+    };
+    GradeScale scale_;
+    std::vector<Point> points_;
+};
+
+/// Expected appearance of layers of which nothing was seen: running sums over all lives. The lives must outlive it.
+class UnseenAppearance {
+public:
+    /// @param effect  Weights of s, summing to 1.
+    UnseenAppearance(const AppearanceLives& lives, const Column& effect);
+    /// Expected grade at an age over the median life, 0 to 2. [-]
+    double expected_grade(double age_over_life) const;
+
+private:
+    const AppearanceLives* lives_;
+    Column weight_, rate_;  ///< running sums of the weights, and of weight / life, from 0
 };
 
 }  // namespace libseal::detail

@@ -86,9 +86,12 @@ LifePrior life_prior(const LifeSpread& spread) {
     for (Eigen::Index i = 0; i <= count; ++i)
         below[i] = -std::expm1(-std::exp(spread.shape * (lowest + static_cast<double>(i) * step_x)));
     prior.threshold = below.tail(count) - below.head(count);
+    prior.below = Column::Zero(count + 1);
+    for (Eigen::Index i = 0; i < count; ++i) prior.below[i + 1] = prior.below[i] + prior.threshold[i];
     prior.effect = effect_weights(prior, 0, spread.log_sd * spread.log_sd);
     prior.mass = mixed_mass(prior, prior.effect);
     prior.mass /= prior.mass.sum();
+    prior.life = std::make_shared<const LifeTable>(prior.mass);
     prior.median_log = quantile_log(prior.mass, 0.5);
     return prior;
 }
@@ -123,21 +126,17 @@ double quantile_log(const Column& mass, double p) {
 }
 
 LifeBelief::LifeBelief(const LifePrior& prior, double median_life, int nodes)
-    : scale_(median_life / std::exp(prior.median_log)),
-      seen_(Eigen::ArrayXXd::Ones(count_x, nodes)),
-      weight_((prior.mass / nodes).replicate(1, nodes)) {
-    make_cumulative();
-}
+    : scale_(median_life / std::exp(prior.median_log)), nodes_(nodes), lives_{prior.life} {}
 
 Eigen::ArrayXXd LifeBelief::chances(const Look& look, const std::vector<double>& effective_age,
                                     const GradeScale& scale) const {
-    Eigen::ArrayXXd chance = Eigen::ArrayXXd::Ones(weight_.rows(), weight_.cols());
+    Eigen::ArrayXXd chance = Eigen::ArrayXXd::Ones(cells(), nodes_);
     const LookTable table(look, scale);
-    for (Eigen::Index j = 0; j < weight_.cols(); ++j) {
+    for (Eigen::Index j = 0; j < chance.cols(); ++j) {
         const double age = effective_age[static_cast<std::size_t>(j)];
         if (age <= 0) continue;
         const double log_age = std::log(age / scale_);
-        for (Eigen::Index i = 0; i < weight_.rows(); ++i) chance(i, j) = table(log_age - LifePrior::life_node(i));
+        for (Eigen::Index i = 0; i < chance.rows(); ++i) chance(i, j) = table(log_age - LifePrior::life_node(i));
     }
     return chance;
 }
@@ -147,80 +146,81 @@ void LifeBelief::see(const Look& look, const std::vector<double>& effective_age,
 }
 
 double LifeBelief::chance(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) const {
-    return (weight_ * chances(look, effective_age, scale)).sum();
+    const Eigen::ArrayXXd chance = chances(look, effective_age, scale);
+    double sum = 0;
+    for (Eigen::Index j = 0; j < chance.cols(); ++j) sum += (table(j).cells() * chance.col(j)).sum();
+    return share() * sum;
 }
 
 void LifeBelief::see_open(double chance_open, double chance_closed, const std::vector<double>& effective_age,
                           const GradeScale& scale) {
-    Eigen::ArrayXXd chance = Eigen::ArrayXXd::Ones(weight_.rows(), weight_.cols());
-    for (Eigen::Index j = 0; j < weight_.cols(); ++j) {
+    Eigen::ArrayXXd chance = Eigen::ArrayXXd::Ones(cells(), nodes_);
+    for (Eigen::Index j = 0; j < chance.cols(); ++j) {
         const double age = effective_age[static_cast<std::size_t>(j)];
         if (age <= 0) continue;
-        for (Eigen::Index i = 0; i < weight_.rows(); ++i)
+        for (Eigen::Index i = 0; i < chance.rows(); ++i)
             chance(i, j) = age >= scale.cuts.back() * scale_ * std::exp(LifePrior::life_node(i)) ? chance_open : chance_closed;
     }
     weigh(chance);
 }
 
 void LifeBelief::weigh(const Eigen::ArrayXXd& chance) {
-    weight_ *= chance;
-    const double total = weight_.sum();
+    Eigen::ArrayXXd weight = chance;
+    for (Eigen::Index j = 0; j < weight.cols(); ++j) weight.col(j) *= share() * table(j).cells();
+    const double total = weight.sum();
     least_chance_ = std::min(least_chance_, total);
-    weight_ /= total;
-    seen_ *= chance;
+    if (is_seen()) seen_ *= chance;
+    else seen_ = chance;
     seen_ /= seen_.maxCoeff();
-    make_cumulative();
+    hold(weight / total);
+}
+
+void LifeBelief::hold(const Eigen::ArrayXXd& weight) {
+    lives_.clear();
+    for (Eigen::Index j = 0; j < weight.cols(); ++j) lives_.push_back(std::make_shared<const LifeTable>(weight.col(j)));
 }
 
 void LifeBelief::set_effect(const LifePrior& prior, const Column& effect) {
     const Column mixed = mixed_mass(prior, effect);
-    weight_ = seen_.colwise() * mixed;
-    weight_ /= weight_.sum();
-    make_cumulative();
+    if (!is_seen()) return set_effect(std::make_shared<const LifeTable>(mixed / mixed.sum()));
+    const Eigen::ArrayXXd weight = seen_.colwise() * mixed;
+    hold(weight / weight.sum());
 }
+
+void LifeBelief::set_effect(std::shared_ptr<const LifeTable> life) { lives_.assign(1, std::move(life)); }
 
 Column LifeBelief::effect_likelihood(const LifePrior& prior) const {
-    const Column seen = seen_.rowwise().mean();
+    const Column all = is_seen() ? seen_.rowwise().sum().eval() : Column::Ones(cells()).eval();
     Column likelihood(prior.effect_count());
-    for (Eigen::Index k = 0; k < likelihood.size(); ++k)
-        likelihood[k] = (seen * prior.threshold.segment(k * prior.stride, count_x)).sum();
+    for (int k = 0; k < prior.effect_count(); ++k) likelihood[k] = (all * prior.threshold.segment(k * prior.stride, count_x)).sum();
     return likelihood / likelihood.maxCoeff();
-}
-
-void LifeBelief::make_cumulative() {
-    cumulative_.resize(weight_.rows(), weight_.cols());
-    for (Eigen::Index j = 0; j < weight_.cols(); ++j) {
-        double sum = 0;
-        for (Eigen::Index i = 0; i < weight_.rows(); ++i) cumulative_(i, j) = sum += weight_(i, j);
-    }
 }
 
 double LifeBelief::due(const std::vector<double>& effective_age) const {
     double probability = 0;
-    for (Eigen::Index j = 0; j < weight_.cols(); ++j) {
+    for (Eigen::Index j = 0; j < nodes_; ++j) {
         const double age = effective_age[static_cast<std::size_t>(j)];
-        if (age <= 0) continue;
-        // Position in cells: cell i reaches from i to i + 1, its node in the middle.
-        const double position = (std::log(age / scale_) - lowest_x) / step_x + 0.5;
-        if (position <= 0) continue;
-        const auto cell = static_cast<Eigen::Index>(position);
-        if (cell >= weight_.rows())
-            probability += cumulative_(weight_.rows() - 1, j);
-        else
-            probability += cumulative_(cell, j) - weight_(cell, j) * (1 - (position - static_cast<double>(cell)));
+        if (age > 0) probability += table(j).below(std::log(age / scale_));
     }
-    return std::clamp(probability, 0.0, 1.0);
+    return std::clamp(share() * probability, 0.0, 1.0);
+}
+
+double LifeBelief::age_of(double p) const {
+    const double log_life = lives_.size() == 1 ? table(0).quantile(p) : LifeTable(mass()).quantile(p);
+    return scale_ * std::exp(log_life);
 }
 
 double LifeBelief::expected_grade(const std::vector<double>& effective_age, const GradeScale& scale) const {
     double sum = 0;
-    for (Eigen::Index j = 0; j < weight_.cols(); ++j) {
-        const double age = std::max(0.0, effective_age[static_cast<std::size_t>(j)]);
-        for (Eigen::Index i = 0; i < weight_.rows(); ++i)
-            sum += weight_(i, j) *
-                   std::min(5.0, grade_of_worn_share(scale, age / (scale_ * std::exp(LifePrior::life_node(i)))));
-    }
-    return sum;
+    for (Eigen::Index j = 0; j < nodes_; ++j)
+        sum += table(j).grade(std::max(0.0, effective_age[static_cast<std::size_t>(j)]) / scale_, scale);
+    return share() * sum;
+}
+
+Column LifeBelief::mass() const {
+    Column mass = table(0).cells();
+    for (std::size_t j = 1; j < lives_.size(); ++j) mass += lives_[j]->cells();
+    return mass;
 }
 
 double LifeBelief::mean_log() const {

@@ -2,14 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace libseal {
 namespace {
 
+double cells_of(double log_ratio) { return log_ratio / (LifePrior::life_node(1) - LifePrior::life_node(0)); }
+
 /// Place on the grid of ln(life / scale), in cells from the lower edge of the first.
-double cell_position(double log_life) {
-    return (log_life - LifePrior::life_node(0)) / (LifePrior::life_node(1) - LifePrior::life_node(0)) + 0.5;
-}
+double cell_position(double log_life) { return cells_of(log_life - LifePrior::life_node(0)) + 0.5; }
 
 /// Share of a group's lives for which the cap is open.
 double open_share(const CapGroup& group, Date day) {
@@ -49,28 +50,39 @@ double worn_share_of_grade(const GradeScale& scale, double grade) {
 }  // namespace
 
 BeddingBelief::BeddingBelief(const LifePrior& prior, double median_life, const GradeScale& scale,
-                             std::vector<Date> installed, std::vector<CapGroup> groups, const AgeTrack& sheltered,
-                             const AgeTrack& exposed)
+                             std::vector<Date> installed, std::vector<CapGroup> groups, std::size_t block,
+                             const AgeTrack& sheltered, const AgeTrack& exposed)
     : prior_(&prior),
       life_scale_(median_life / std::exp(prior.median_log)),
       scale_(scale),
       installed_(std::move(installed)),
       groups_(std::move(groups)),
+      block_(block),
       sheltered_(&sheltered),
-      exposed_(&exposed),
-      below_(Column::Zero(prior.threshold.size() + 1)) {
-    below_.tail(prior.threshold.size()) = running_sums(prior.threshold);
+      exposed_(&exposed) {
     for (const CapGroup& group : groups_) {
         const Date from = installed_[static_cast<std::size_t>(group.bedding_node)];
         const Date change = std::max(from, group.failed);
         start_.push_back(sheltered.at(from).total());
         change_.push_back(sheltered.at(change).total() - start_.back() - exposed.at(change).total());
     }
-    take_in_looks();
 }
 
-double BeddingBelief::total_age(std::size_t group, const Ages& ages) const {
-    return groups_[group].failed < ages.day ? change_[group] + ages.exposed : ages.sheltered - start_[group];
+/// Groups of a block fail one after the other, and those that have not are equally old: one position for all of them.
+BeddingBelief::Standing BeddingBelief::standing_on(Date day) const {
+    const double nowhere = -std::numeric_limits<double>::infinity();  // not fitted yet
+    const double sheltered = sheltered_->at(day).total(), exposed = exposed_->at(day).total();
+    const auto position = [&](double age) { return age > 0 ? cell_position(std::log(age / life_scale_)) : nowhere; };
+    Standing standing;
+    standing.position.resize(groups_.size());
+    for (std::size_t first = 0; first < groups_.size(); first += block_) {
+        std::size_t failed = 0;
+        for (; failed < block_ && groups_[first + failed].failed < day; ++failed)
+            standing.position[first + failed] = position(change_[first + failed] + exposed);
+        standing.failed.push_back(failed);
+        standing.waiting.push_back(position(sheltered - start_[first]));
+    }
+    return standing;
 }
 
 ClockTerms BeddingBelief::age(const CapGroup& group, Date day) const {
@@ -122,87 +134,74 @@ Column BeddingBelief::effect_likelihood() const {
 }
 
 void BeddingBelief::settle(const Column& effect) {
-    effect_.assign(groups_.size(), Column());
+    Eigen::ArrayXXd weights(effect.size(), static_cast<Eigen::Index>(groups_.size()));
     double total = 0;
     for (std::size_t g = 0; g < groups_.size(); ++g) {
-        effect_[g] = effect * groups_[g].likelihood;
-        total += (effect_[g] * by_group_[g]).sum();
+        auto weight = weights.col(static_cast<Eigen::Index>(g));
+        weight = effect * groups_[g].likelihood;
+        total += (weight * by_group_[g]).sum();
     }
-    for (auto& weights : effect_) weights /= total;
+    weights /= total;
     life_.clear();
     for (std::size_t g = 0; g < seen_.size(); ++g)
-        life_.push_back(running_sums(seen_[g] * mixed_mass(*prior_, effect_[g])));
+        life_.push_back(running_sums(seen_[g] * mixed_mass(*prior_, weights.col(static_cast<Eigen::Index>(g)))));
+    effects_ = GroupEffects(*prior_, std::move(weights), static_cast<Eigen::Index>(block_));
+    unseen_ = nullptr;
 }
 
-/// P(s, worn beyond an age whose logarithm over the scale is given), summed over s.
-double BeddingBelief::beyond(const Column& effect, double log_age) const {
-    // Threshold cells start below the life cells by half the span of s; one fraction of a cell serves all of s.
-    const double position = cell_position(log_age), cell = std::floor(position), part = position - cell;
-    const Eigen::Index last = below_.size() - 1;
+void BeddingBelief::settle(std::shared_ptr<const UnseenPair> unseen) { unseen_ = std::move(unseen); }
+
+/// P(group, worn beyond an age), by the position of that age.
+double BeddingBelief::beyond(std::size_t group, double position) const {
+    if (unseen_) return share() * unseen_->beyond(static_cast<Eigen::Index>(group % block_), position);
+    return life_.empty() ? effects_.beyond(static_cast<Eigen::Index>(group), position) : running_at(life_[group], position);
+}
+
+/// The same of all groups from this one to the end of its block.
+double BeddingBelief::beyond_from(std::size_t group, double position) const {
+    if (unseen_) return share() * unseen_->beyond_from(static_cast<Eigen::Index>(group % block_), position);
+    if (life_.empty()) return effects_.beyond_from(static_cast<Eigen::Index>(group), position);
     double sum = 0;
-    for (Eigen::Index k = 0, i = static_cast<Eigen::Index>(cell); k < effect.size(); ++k, i += prior_->stride) {
-        if (i < 0) continue;
-        sum += effect[k] * (i >= last ? below_[last] : below_[i] + part * (below_[i + 1] - below_[i]));
-    }
+    for (std::size_t end = group - group % block_ + block_; group < end; ++group) sum += running_at(life_[group], position);
     return sum;
 }
 
-double BeddingBelief::beyond(std::size_t group, double log_age) const {
-    return life_.empty() ? beyond(effect_[group], log_age) : running_at(life_[group], cell_position(log_age));
-}
-
-double BeddingBelief::worse_than(Date day, double worn_share) const {
-    const Ages ages = ages_on(day);
-    const auto chance = [&](std::size_t g) {
-        const double now = total_age(g, ages);
-        return now > 0 ? beyond(g, std::log(now / (life_scale_ * worn_share))) : 0.0;
-    };
+double BeddingBelief::worse_than(const Standing& standing, double worn_share) const {
+    const double shift = cells_of(std::log(worn_share));
     double sum = 0;
-    if (!life_.empty()) {
-        for (std::size_t g = 0; g < groups_.size(); ++g) sum += chance(g);
-        return std::clamp(sum, 0.0, 1.0);
-    }
-    // Under caps that have not failed yet the bedding is equally old: one question for all of them.
-    std::vector<Column> waiting(installed_.size());
-    std::vector<std::size_t> one(installed_.size());
-    for (std::size_t g = 0; g < groups_.size(); ++g) {
-        const auto node = static_cast<std::size_t>(groups_[g].bedding_node);
-        if (groups_[g].failed < day) {
-            sum += chance(g);
-        } else if (waiting[node].size() == 0) {
-            waiting[node] = effect_[g];
-            one[node] = g;
-        } else {
-            waiting[node] += effect_[g];
-        }
-    }
-    for (std::size_t node = 0; node < waiting.size(); ++node) {
-        if (waiting[node].size() == 0) continue;
-        const double now = total_age(one[node], ages);
-        if (now > 0) sum += beyond(waiting[node], std::log(now / (life_scale_ * worn_share)));
+    for (std::size_t b = 0; b < standing.failed.size(); ++b) {
+        const std::size_t first = b * block_, failed = standing.failed[b];
+        for (std::size_t g = first; g < first + failed; ++g) sum += beyond(g, standing.position[g] - shift);
+        if (failed < block_) sum += beyond_from(first + failed, standing.waiting[b] - shift);
     }
     return std::clamp(sum, 0.0, 1.0);
 }
 
+double BeddingBelief::worse_than(Date day, double worn_share) const { return worse_than(standing_on(day), worn_share); }
+
 double BeddingBelief::open(Date day) const {
-    const Ages ages = ages_on(day);
+    const Standing standing = standing_on(day);
+    const double shift = cells_of(std::log(scale_.cuts.back()));
     double sum = 0;
     for (std::size_t g = 0; g < groups_.size(); ++g) {
-        const double cap = open_share(groups_[g], day), now = total_age(g, ages);
-        if (cap > 0 && now > 0) sum += cap * beyond(g, std::log(now / (life_scale_ * scale_.cuts.back())));
+        const double cap = open_share(groups_[g], day);
+        const bool failed = g % block_ < standing.failed[g / block_];
+        if (cap > 0) sum += cap * beyond(g, (failed ? standing.position[g] : standing.waiting[g / block_]) - shift);
     }
     return std::clamp(sum, 0.0, 1.0);
 }
 
 double BeddingBelief::expected_grade(Date day) const {
     constexpr int parts = 40;  // of the scale from 0 to 5; the mean is the integral of the probability to be worse
+    const Standing standing = standing_on(day);
     double sum = 0;
-    for (int i = 0; i < parts; ++i) sum += worse_than(day, worn_share_of_grade(scale_, 5.0 * (i + 0.5) / parts));
+    for (int i = 0; i < parts; ++i) sum += worse_than(standing, worn_share_of_grade(scale_, 5.0 * (i + 0.5) / parts));
     return 5.0 * sum / parts;
 }
 
 double BeddingBelief::group_weight(std::size_t group) const {
-    return life_.empty() ? effect_[group].sum() : life_[group][life_[group].size() - 1];
+    if (unseen_) return share() * unseen_->weight(static_cast<Eigen::Index>(group % block_));
+    return life_.empty() ? effects_.weight(static_cast<Eigen::Index>(group)) : life_[group][life_[group].size() - 1];
 }
 
 ClockTerms BeddingBelief::mean_age(Date day) const {
@@ -218,12 +217,11 @@ ClockTerms BeddingBelief::mean_age(Date day) const {
 }
 
 Column BeddingBelief::mass() const {
+    const Eigen::ArrayXXd& weights = unseen_ ? unseen_->sums().weights() : effects_.weights();
     Column sum = Column::Zero(prior_->mass.size());
-    for (std::size_t g = 0; g < groups_.size(); ++g) {
-        Column cells = mixed_mass(*prior_, effect_[g]);
-        if (!seen_.empty()) cells *= seen_[g];
-        sum += cells;
-    }
+    if (seen_.empty()) sum = mixed_mass(*prior_, weights.rowwise().sum());
+    for (std::size_t g = 0; g < seen_.size(); ++g)
+        sum += seen_[g] * mixed_mass(*prior_, weights.col(static_cast<Eigen::Index>(g)));
     return sum / sum.sum();
 }
 

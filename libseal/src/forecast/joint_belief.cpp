@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "forecast/day_search.hpp"
+
 namespace libseal::detail {
 namespace {
 
@@ -48,8 +50,8 @@ JointBelief::JointBelief(const FleetClocks& clocks, const LifeModel& model, cons
     : model_(model),
       catalogue_(catalogue),
       joint_(clocks.fleet.coaches[clocks.layers[first].coach].joints[clocks.layers[first].joint]),
-      background_(Column::Ones(model.prior.effect_count())),
-      effect_(model.prior.effect) {
+      was_looked_at_(looks != nullptr) {
+    if (was_looked_at_) background_ = Column::Ones(model.prior.effect_count());
     const Coach& coach = clocks.fleet.coaches[clocks.layers[first].coach];
     for (std::size_t row = first; row < end; ++row) add_layer(clocks, row, looks, tracks, as_of);
     // The family of the joint is the one it was built with: a repair keeps the joint's place in the tree.
@@ -62,7 +64,7 @@ JointBelief::JointBelief(const FleetClocks& clocks, const LifeModel& model, cons
     see_layers(looks);
     couple(clocks, tracks);
     if (looks) see_water(*looks);
-    if (bedding_) bedding_->take_in_looks();
+    if (looks && bedding_) bedding_->take_in_looks();
     see_appearance(clocks, looks, tracks);
 }
 
@@ -157,40 +159,43 @@ std::size_t JointBelief::find(const char* kind) const {
     return no_layer;
 }
 
-std::vector<CapGroup> JointBelief::cap_groups() const {
-    constexpr double tail = 3e-4;  // shorter and longer lives go with the outermost groups
-    constexpr int groups_wanted = 64, groups_least = 8;
+/// As many classes of the cap's life as keep the number of groups of a pair about the same.
+int JointBelief::cap_class_count(bool paired) const {
+    constexpr int groups_wanted = 64, classes_least = 8;
+    const auto pairs = static_cast<int>(layers_[cap_at_].installed.size() * (paired ? 1 : layers_[bedding_at_].installed.size()));
+    return std::max(classes_least, groups_wanted / pairs);
+}
+
+std::vector<CapGroup> JointBelief::cap_groups(bool paired, const std::vector<CapClass>& classes) const {
     const LayerState& cap = layers_[cap_at_];
-    const std::size_t beddings = layers_[bedding_at_].installed.size();
-    const bool paired = cap.layer->installed_from == layers_[bedding_at_].layer->installed_from &&
-                        cap.layer->installed_to == layers_[bedding_at_].layer->installed_to;
-    const auto pairs = static_cast<int>(cap.installed.size() * (paired ? 1 : beddings));
-    const int count = std::max(groups_least, groups_wanted / pairs);
-    const Column& mass = model_.prior.mass;
-    Eigen::Index low = 0, high = mass.size();
-    for (double sum = 0; (sum += mass[low]) < tail;) ++low;
-    for (double sum = 0; (sum += mass[high - 1]) < tail;) --high;
-    const double half_cell = 0.5 * (LifePrior::life_node(1) - LifePrior::life_node(0));
-    const auto life = [&](double log_life) { return cap.belief.scale() * std::exp(log_life); };
+    const int beddings = paired ? 1 : static_cast<int>(layers_[bedding_at_].installed.size());
+    const LifePrior& prior = model_.prior;
     std::vector<CapGroup> groups;
-    for (int j = 0; j < cap.belief.nodes(); ++j)
-        for (int a = 0; a < count; ++a) {
-            const Date from = cap.installed[static_cast<std::size_t>(j)];
-            const Eigen::Index first = low + (high - low) * a / count, end = low + (high - low) * (a + 1) / count;
-            const double lower = LifePrior::life_node(first) - half_cell, upper = LifePrior::life_node(end - 1) + half_cell;
-            CapGroup group{a == 0 ? 0 : first, a + 1 == count ? mass.size() : end, j, j, {}, {}, {}, {}};
-            group.failed = cap.track->day_of_age(model_.cap_failed * life((lower + upper) / 2), from);
-            group.open_first = cap.track->day_of_age(model_.scale.cuts.back() * life(lower), from);
-            group.open_last = cap.track->day_of_age(model_.scale.cuts.back() * life(upper), from);
-            group.likelihood = Column::Zero(model_.prior.effect_count());
-            for (Eigen::Index k = 0; k < group.likelihood.size(); ++k)
-                for (Eigen::Index i = group.first; i < group.end; ++i)
-                    group.likelihood[k] += cap.belief.seen()(i, j) * model_.prior.threshold[i + k * model_.prior.stride];
-            for (int b = 0; b < (paired ? 1 : static_cast<int>(beddings)); ++b) {
-                groups.push_back(group);
-                if (!paired) groups.back().bedding_node = b;
+    for (int j = 0; j < cap.belief.nodes(); ++j) {
+        const Date from = cap.installed[static_cast<std::size_t>(j)];
+        const Column seen = was_looked_at_ ? cap.belief.seen(j) : Column();
+        const auto day_of_worn_share = [&](double r, double log_life) {
+            return cap.track->day_of_age(r * cap.belief.scale() * std::exp(log_life), from);
+        };
+        const std::size_t block = groups.size();
+        for (const CapClass& lives : classes) {
+            CapGroup group{lives.first, lives.end, j, paired ? j : 0, {}, {}, {}, {}};
+            group.failed = day_of_worn_share(model_.cap_failed, lives.middle);
+            group.open_first = day_of_worn_share(model_.scale.cuts.back(), lives.shortest);
+            group.open_last = day_of_worn_share(model_.scale.cuts.back(), lives.longest);
+            if (was_looked_at_) group.likelihood.resize(prior.effect_count());
+            for (Eigen::Index k = 0; k < group.likelihood.size(); ++k) {
+                const Eigen::Index count = lives.end - lives.first;
+                group.likelihood[k] = (seen.segment(lives.first, count) * prior.threshold.segment(lives.first + k * prior.stride, count)).sum();
             }
+            groups.push_back(std::move(group));
         }
+        for (int b = 1; b < beddings; ++b)
+            for (std::size_t g = 0; g < classes.size(); ++g) {
+                groups.push_back(groups[block + g]);
+                groups.back().bedding_node = b;
+            }
+    }
     return groups;
 }
 
@@ -198,11 +203,13 @@ void JointBelief::couple(const FleetClocks& clocks, CoachTracks& tracks) {
     cap_at_ = find("cap_bead");
     bedding_at_ = find("bedding");
     if (cap_at_ == no_layer || bedding_at_ == no_layer) return;
-    const LayerState& state = layers_[bedding_at_];
+    const LayerState &cap = layers_[cap_at_], &state = layers_[bedding_at_];
     const LayerRow& row = clocks.layers[state.row];
     const double median = family_under_law(catalogue_, state.layer->family, Law::surface).median_life;
-    bedding_.emplace(model_.prior, median, model_.scale, state.installed, cap_groups(), tracks.track(row.keys),
-                     tracks.track(row.exposed_keys));
+    const bool paired = cap.layer->installed_from == state.layer->installed_from && cap.layer->installed_to == state.layer->installed_to;
+    const auto classes = model_.unseen->classes(cap_class_count(paired));
+    bedding_.emplace(model_.prior, median, model_.scale, state.installed, cap_groups(paired, *classes), classes->size(),
+                     tracks.track(row.keys), tracks.track(row.exposed_keys));
     for (const Look& look : state.looks) bedding_->see(look);
 }
 
@@ -230,8 +237,9 @@ void JointBelief::see_appearance(const FleetClocks& clocks, const JointLooks* lo
     const LayerRow& row = clocks.layers[state.row];
     if (row.appearance_keys.empty()) return;
     appearance_track_ = &tracks.track(row.appearance_keys);
-    appearance_.emplace(model_.appearance, model_.prior, sealant(catalogue_, state.layer->family).appearance_life);
+    appearance_life_ = sealant(catalogue_, state.layer->family).appearance_life;
     if (!looks) return;
+    appearance_.emplace(model_.appearance, model_.prior, appearance_life_);
     bool any = false;
     for (const Look& look : looks->appearance) {
         if (!row.past.empty() && look.date <= row.past.back().ended) continue;
@@ -248,15 +256,26 @@ Column JointBelief::without(std::size_t own) const {
     Column product = background_;
     for (std::size_t l = 0; l < layers_.size(); ++l) {
         if (l == own || (bedding_ && (l == cap_at_ || l == bedding_at_))) continue;
-        if (!layers_[l].looks.empty() || layers_[l].belief.least_chance() < 1) product *= layers_[l].belief.effect_likelihood(model_.prior);
+        if (layers_[l].belief.is_seen()) product *= layers_[l].belief.effect_likelihood(model_.prior);
     }
-    if (bedding_ && own != cap_at_ && own != bedding_at_) product *= bedding_->effect_likelihood();
+    // A pair of which nothing was seen says nothing: the ends of its grid are no evidence.
+    const bool pair_seen = bedding_ && (layers_[cap_at_].belief.is_seen() || bedding_->was_seen());
+    if (pair_seen && own != cap_at_ && own != bedding_at_) product *= bedding_->effect_likelihood();
     return product;
 }
 
-Column JointBelief::effect_likelihood() const { return without(no_layer); }
+Column JointBelief::effect_likelihood() const {
+    return was_looked_at_ ? without(no_layer) : Column::Ones(model_.prior.effect_count()).eval();
+}
 
 void JointBelief::settle(const EffectMoments& others) {
+    if (was_looked_at_) return settle_on_looks(others);
+    unseen_ = model_.unseen->joint(others);
+    for (auto& state : layers_) state.belief.set_effect(unseen_->life);
+    if (bedding_) bedding_->settle(model_.unseen->pair(others, static_cast<int>(bedding_->block())));
+}
+
+void JointBelief::settle_on_looks(const EffectMoments& others) {
     const Column before = effect_weights(model_.prior, others.mean, others.variance);
     effect_ = before * without(no_layer);
     effect_ /= effect_.sum();
@@ -275,14 +294,15 @@ void JointBelief::settle_cap(const Column& others) {
         cap.set_effect(model_.prior, others);
         return;
     }
-    std::vector<Column> by_cell(static_cast<std::size_t>(cap.weight().rows() * cap.nodes()), Column::Zero(others.size()));
+    const Eigen::Index cells = cap.cells();
+    std::vector<Column> by_cell(static_cast<std::size_t>(cells * cap.nodes()), Column::Zero(others.size()));
     for (std::size_t g = 0; g < bedding_->groups().size(); ++g) {
         const CapGroup& group = bedding_->groups()[g];
         for (Eigen::Index i = group.first; i < group.end; ++i)
-            by_cell[static_cast<std::size_t>(i + group.cap_node * cap.weight().rows())] += others * bedding_->seen_by_group(g);
+            by_cell[static_cast<std::size_t>(i + group.cap_node * cells)] += others * bedding_->seen_by_group(g);
     }
     cap.set_effect_by_cell(model_.prior, [&](Eigen::Index i, Eigen::Index j) -> const Column& {
-        return by_cell[static_cast<std::size_t>(i + j * cap.weight().rows())];
+        return by_cell[static_cast<std::size_t>(i + j * cells)];
     });
 }
 
@@ -305,13 +325,13 @@ double JointBelief::worn_share(std::size_t l, Date day, double p) const {
 }
 
 Date JointBelief::day_of(std::size_t l, double p) const {
-    Date low = layers_[l].installed.front(), high = add_years(low, search_years);
-    if (due(l, high) < p) return high;
-    while (high - low > 1) {
-        const Date middle{low.days + (high.days - low.days) / 2};
-        (due(l, middle) >= p ? high : low) = middle;
-    }
-    return high;
+    const LayerState& state = layers_[l];
+    const Date low = state.installed.front(), high = add_years(low, search_years);
+    // As one installation date would have it, a bedding exposed from the start or sheltered to the end.
+    const double age = state.belief.age_of(p);
+    const AgeTrack& fastest = is_coupled(l) ? bedding_->exposed() : *state.track;
+    return first_day(low, high, fastest.day_of_age(age, low), state.track->day_of_age(age, state.installed.back()), p,
+                     [&](Date day) { return due(l, day); });
 }
 
 double JointBelief::expected_grade(std::size_t l, Date day) const {
@@ -323,9 +343,8 @@ ClockTerms JointBelief::mean_age(std::size_t l, Date day) const {
     if (is_coupled(l)) return bedding_->mean_age(day);
     ClockTerms sum;
     const LayerState& state = layers_[l];
-    const Column nodes = state.belief.weight().colwise().sum().transpose();
     for (std::size_t j = 0; j < state.installed.size(); ++j)
-        sum = sum + nodes[static_cast<Eigen::Index>(j)] * (state.track->at(day) - state.track->at(state.installed[j]));
+        sum = sum + state.belief.node_weight(static_cast<Eigen::Index>(j)) * (state.track->at(day) - state.track->at(state.installed[j]));
     return sum;
 }
 
@@ -351,14 +370,15 @@ double JointBelief::open(Date day) const {
 }
 
 double JointBelief::appearance(Date day) const {
-    if (!appearance_) return std::numeric_limits<double>::quiet_NaN();
+    if (!appearance_track_) return std::numeric_limits<double>::quiet_NaN();
     const LayerState& state = layers_[find(outermost_layer(joint_)->kind.c_str())];
     double age = 0;
     for (const Date from : state.installed) age += appearance_track_->age_between(from, day) / static_cast<double>(state.installed.size());
-    return appearance_->expected_grade(age, effect_);
+    return appearance_ ? appearance_->expected_grade(age, effect_) : unseen_->appearance.expected_grade(age / appearance_life_);
 }
 
 double JointBelief::effect_mean() const {
+    if (unseen_) return unseen_->effect_mean;
     double mean = 0;
     for (int k = 0; k < model_.prior.effect_count(); ++k) mean += effect_[k] * model_.prior.effect_node(k);
     return mean;

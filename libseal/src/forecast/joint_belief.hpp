@@ -75,7 +75,7 @@ public:
     /// Expected grade of the outermost layer's appearance; NaN if its family has none. [-]
     double appearance(Date day) const;
     /// Belief of s = ln(phi) with all that was seen, on the grid of the prior; sums to 1.
-    const Column& effect() const { return effect_; }
+    const Column& effect() const { return unseen_ ? unseen_->effect : effect_; }
     double effect_mean() const;
     /// Probability of each cell of ln(life / scale) of a layer.
     Column life(std::size_t l) const { return is_coupled(l) ? bedding_->mass() : layers_[l].belief.mass(); }
@@ -87,7 +87,9 @@ private:
     void see_layers(const JointLooks* looks);
     void see_early(LayerState& state, const Look& look, const std::vector<double>& ages);
     void couple(const FleetClocks& clocks, CoachTracks& tracks);
-    std::vector<CapGroup> cap_groups() const;
+    int cap_class_count(bool paired) const;
+    std::vector<CapGroup> cap_groups(bool paired, const std::vector<CapClass>& classes) const;
+    void settle_on_looks(const EffectMoments& others);
     void settle_cap(const Column& others);
     void see_water(const JointLooks& looks);
     void see_water(Date day, double chance_open, double chance_closed);
@@ -104,11 +106,13 @@ private:
     std::deque<LayerState> layers_;
     std::size_t cap_at_ = 0, bedding_at_ = 0;
     std::optional<BeddingBelief> bedding_;           ///< if there is a cap over it
-    std::vector<std::size_t> group_of_cell_;         ///< of the cap: first group of (cell, node), node by node
-    Column background_;                              ///< of past generations and appearance, as a function of s
-    std::optional<AppearanceBelief> appearance_;
-    const AgeTrack* appearance_track_ = nullptr;
-    Column effect_;
+    bool was_looked_at_;                             ///< else no belief holds numbers of its own
+    Column background_;                              ///< of past generations and appearance, as a function of s; empty: 1
+    double appearance_life_ = 0;                     ///< median, by the appearance clock [yr]
+    std::optional<AppearanceBelief> appearance_;     ///< if the joint was looked at
+    const AgeTrack* appearance_track_ = nullptr;     ///< null if the family has no appearance
+    std::shared_ptr<const UnseenJoint> unseen_;      ///< once settled, if nobody looked
+    Column effect_;                                  ///< else its own
 };
 
 }  // namespace libseal::detail

@@ -280,6 +280,7 @@ LifeModel life_model(const Catalogue& catalogue) {
     model.appearance.scale.cuts = {catalogue.number("model/appearance_cut_1"), 1.0};
     model.appearance.effect = catalogue.number("model/appearance_effect");
     model.appearance.log_sd = catalogue.number("model/appearance_log_sd");
+    model.unseen = std::make_shared<UnseenBeliefs>(model.prior, model.appearance);
     model.cap_failed = model.scale.cuts[static_cast<std::size_t>(catalogue.number("model/cap_failed_grade")) - 1];
     model.target = catalogue.number("model/target_probability");
     model.inspection_days = static_cast<int>(catalogue.number("inspection/longest_days"));

@@ -7,6 +7,8 @@
 #include <tuple>
 #include <vector>
 
+#include "forecast/appearance.hpp"
+#include "forecast/unseen.hpp"
 #include "libseal/ageing/evaluate.hpp"
 #include "libseal/ageing/movement.hpp"
 #include "libseal/catalogue/joint_type.hpp"
@@ -82,13 +84,6 @@ struct MoistureModel {
     double chance_closed(double difference) const;
 };
 
-/// How a layer looks, beside how it holds.
-struct AppearanceModel {
-    GradeScale scale;         ///< cuts of the appearance, grade 2 at 1
-    double effect = 0.5;      ///< part of s that appearance has in common with bond [-]
-    double log_sd = 0.35;
-};
-
 /// What all layers share.
 struct LifeModel {
     LifePrior prior;
@@ -97,6 +92,7 @@ struct LifeModel {
     GradeScale scale;
     MoistureModel moisture;
     AppearanceModel appearance;
+    std::shared_ptr<UnseenBeliefs> unseen;  ///< of layers that nobody looked at; filled as they are asked for
     double cap_failed = 1.35;         ///< worn share of a cap from which its bedding is exposed [-]
     double target = 0.10;             ///< probability that calls for a look [-]
     int inspection_days = 365;

@@ -39,11 +39,13 @@ bool has_bedding_under_cap(const JointBelief& joint) {
 /// Weights of the cells of one installation date, one column per node of s. What a bedding showed bears on its cap.
 Eigen::MatrixXd cell_weights(const JointBelief& joint, std::size_t l, Eigen::Index node, const LifePrior& prior) {
     const LifeBelief& belief = joint.layer(l).belief;
-    const Eigen::Index cells = belief.seen().rows();
+    const Eigen::Index cells = belief.cells();
+    const Column seen = belief.seen(node);
     Eigen::MatrixXd weights(cells, prior.effect_count());
     for (int k = 0; k < prior.effect_count(); ++k)
-        weights.col(k) = (belief.seen().col(node) * prior.threshold.segment(k * prior.stride, cells)).matrix();
-    if (joint.layer(l).layer->kind != "cap_bead" || !has_bedding_under_cap(joint)) return weights;
+        weights.col(k) = (seen * prior.threshold.segment(k * prior.stride, cells)).matrix();
+    if (joint.layer(l).layer->kind != "cap_bead" || !has_bedding_under_cap(joint) || !joint.bedding().was_seen())
+        return weights;
     Eigen::MatrixXd shown = Eigen::MatrixXd::Zero(cells, prior.effect_count());
     const BeddingBelief& bedding = joint.bedding();
     for (std::size_t g = 0; g < bedding.groups().size(); ++g) {
@@ -66,7 +68,7 @@ LayerTable layer_table(const JointBelief& joint, std::size_t l, const LifeModel&
     for (Eigen::Index j = 0; j < state.belief.nodes(); ++j) {
         const Date from = state.installed[static_cast<std::size_t>(j)];
         const Eigen::MatrixXd table = chances(looks, state.track->age_between(from, day), state.track->age_between(from, until),
-                                              state.belief.scale(), state.belief.seen().rows());
+                                              state.belief.scale(), state.belief.cells());
         sums += table.transpose() * cell_weights(joint, l, j, model.prior);
     }
     // Where the looks leave nothing of a node, s has no weight there either.

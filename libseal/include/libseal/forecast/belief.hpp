@@ -3,11 +3,13 @@
 
 #include <algorithm>
 #include <limits>
+#include <memory>
 #include <vector>
 
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/columns.hpp"
 #include "libseal/core/date.hpp"
+#include "libseal/forecast/life_table.hpp"
 
 namespace libseal {
 
@@ -62,8 +64,10 @@ private:
 struct LifePrior {
     Column threshold;       ///< probability of each cell of ln(threshold), from `lowest()` minus the span of s
     Column effect;          ///< prior weights of s on its grid, sum to 1
+    Column below;           ///< running sums of `threshold` from 0, one more than cells
     int stride = 1;         ///< step of s in cells
     Column mass;            ///< probability of each cell of ln(life / scale), sums to 1
+    std::shared_ptr<const LifeTable> life;  ///< the same with running sums
     double median_log = 0;  ///< ln(marginal median / scale) [-]
 
     int effect_count() const { return static_cast<int>(effect.size()); }
@@ -84,7 +88,8 @@ double quantile_log(const Column& mass, double p);
 /// Life of a layer in effective years: threshold / phi, on a fixed grid of its logarithm.
 ///
 /// The scale is set so that the marginal median is `median_life`. Several possible installation dates are
-/// weighed together.
+/// weighed together. Until something is seen of the layer it holds no numbers of its own: all layers that hear the same of
+/// their shared effects share one table.
 class LifeBelief {
 public:
     /// @param nodes  Number of possible installation dates, >= 1, equally likely.
@@ -100,6 +105,8 @@ public:
                   const GradeScale& scale);
     /// Takes the shared effects as they stand without this layer's own looks. Weights on the grid of s.
     void set_effect(const LifePrior& prior, const Column& effect);
+    /// The same for a layer of which nothing was seen: its lives as those effects have them, summing to 1.
+    void set_effect(std::shared_ptr<const LifeTable> life);
     /// The same, with weights of s per cell: what else was seen may hang on this layer's own life.
     /// @param effect_of  (cell, node of installation) -> weights of s; they need not sum to 1.
     template <class EffectOf>
@@ -110,6 +117,8 @@ public:
 
     /// Probability of being due at these effective ages (one per installation date). [-]
     double due(const std::vector<double>& effective_age) const;
+    /// Effective age at which the probability of being due reaches p if all installation dates were one. [yr]
+    double age_of(double p) const;
     /// Expected condition grade at these effective ages, 0 to 5. [-]
     double expected_grade(const std::vector<double>& effective_age, const GradeScale& scale) const;
     /// Least probability that the model gave to any look before it was made: near 0, look and model disagree. [-]
@@ -119,36 +128,46 @@ public:
     double sd_log() const;
     /// Life at r = 1 of scale 1 [yr].
     double scale() const { return scale_; }
+    /// Whether anything was seen of it.
+    bool is_seen() const { return seen_.size() > 0; }
+    int nodes() const { return nodes_; }
+    Eigen::Index cells() const { return table(0).cells().size(); }
     /// Probability of each cell, all installation dates together; sums to 1.
-    Column mass() const { return weight_.rowwise().sum(); }
-    /// Probability per (cell, installation date); sums to 1.
-    const Eigen::ArrayXXd& weight() const { return weight_; }
-    /// Chance of all looks per (cell, installation date), largest value 1.
-    const Eigen::ArrayXXd& seen() const { return seen_; }
-    int nodes() const { return static_cast<int>(weight_.cols()); }
+    Column mass() const;
+    /// Probability of an installation date; they sum to 1. [-]
+    double node_weight(Eigen::Index node) const { return share() * table(node).sum(); }
+    /// Chance of all looks per cell if this is the installation date, in units of one constant.
+    Column seen(Eigen::Index node) const { return is_seen() ? seen_.col(node) : Column::Ones(cells()).eval(); }
 
 private:
     Eigen::ArrayXXd chances(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) const;
     void weigh(const Eigen::ArrayXXd& chance);
-    void make_cumulative();
+    void hold(const Eigen::ArrayXXd& weight);
+    const LifeTable& table(Eigen::Index node) const { return *lives_[is_seen() ? static_cast<std::size_t>(node) : 0]; }
+    /// What a table's probabilities are multiplied by.
+    double share() const { return is_seen() ? 1.0 : 1.0 / nodes_; }
+
     double scale_;
-    Eigen::ArrayXXd seen_;
-    Eigen::ArrayXXd weight_;
-    Eigen::ArrayXXd cumulative_;  ///< running sums over cells
+    int nodes_;
+    Eigen::ArrayXXd seen_;  ///< chance of all looks per (cell, installation date), largest value 1; empty without looks
+    std::vector<std::shared_ptr<const LifeTable>> lives_;  ///< per installation date; without looks one for all
     double least_chance_ = 1;
 };
 
 template <class EffectOf>
 void LifeBelief::set_effect_by_cell(const LifePrior& prior, EffectOf&& effect_of) {
-    for (Eigen::Index j = 0; j < weight_.cols(); ++j)
-        for (Eigen::Index i = 0; i < weight_.rows(); ++i) {
+    Eigen::ArrayXXd weight(cells(), nodes_);
+    for (Eigen::Index j = 0; j < weight.cols(); ++j) {
+        weight.col(j) = seen(j);
+        for (Eigen::Index i = 0; i < weight.rows(); ++i) {
             const Column& effect = effect_of(i, j);
             double sum = 0;
             for (Eigen::Index k = 0; k < effect.size(); ++k) sum += effect[k] * prior.threshold[i + k * prior.stride];
-            weight_(i, j) = seen_(i, j) * sum;
+            weight(i, j) *= sum;
         }
-    weight_ /= weight_.sum();
-    make_cumulative();
+    }
+    if (!is_seen()) seen_ = Eigen::ArrayXXd::Ones(weight.rows(), weight.cols());
+    hold(weight / weight.sum());
 }
 
 }  // namespace libseal

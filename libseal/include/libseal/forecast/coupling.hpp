@@ -1,9 +1,11 @@
 #pragma once
 // A bedding under its cap: the bedding's clock changes when the cap fails, and both share the joint's effects.
 
+#include <memory>
 #include <vector>
 
 #include "libseal/forecast/belief.hpp"
+#include "libseal/forecast/cap_groups.hpp"
 #include "libseal/forecast/track.hpp"
 
 namespace libseal {
@@ -17,7 +19,7 @@ struct CapGroup {
     Date failed{};                ///< from here on the bedding ages as an exposed one
     Date open_first{};            ///< the shortest-lived of the group is open (grade 5)
     Date open_last{};             ///< the longest-lived is
-    Column likelihood;            ///< chance of the group and of the cap's looks, as a function of s
+    Column likelihood;            ///< chance of the group and of the cap's looks, as a function of s; empty if nothing was seen
 };
 
 /// Belief of a bedding, two-dimensional: over the cap's life and its own.
@@ -28,9 +30,10 @@ struct CapGroup {
 class BeddingBelief {
 public:
     /// @param installed  Possible installation dates of the bedding.
+    /// @param groups     In blocks of `block` with equal installation dates, each from the shortest life of the cap to the longest.
     /// @param sheltered, exposed  Its age under a sound cap and without one; must outlive the belief.
     BeddingBelief(const LifePrior& prior, double median_life, const GradeScale& scale, std::vector<Date> installed,
-                  std::vector<CapGroup> groups, const AgeTrack& sheltered, const AgeTrack& exposed);
+                  std::vector<CapGroup> groups, std::size_t block, const AgeTrack& sheltered, const AgeTrack& exposed);
 
     /// A graded look at the bedding.
     void see(const Look& look);
@@ -45,8 +48,10 @@ public:
     /// Likelihood of the bedding's looks as a function of s if the cap fails with this group (1 without looks).
     const Column& seen_by_group(std::size_t group) const { return by_group_[group]; }
     const std::vector<CapGroup>& groups() const { return groups_; }
-    /// Takes the shared effects as they stand without this pair's own looks. Needed before any question.
+    /// Takes the shared effects as they stand without this pair's own looks. This or the next is needed before any question.
     void settle(const Column& effect);
+    /// The same if nothing was seen of either: one block of groups, as those effects have it.
+    void settle(std::shared_ptr<const UnseenPair> unseen);
 
     /// Probability that the bedding is due (grade 3) by the morning of `day`. [-]
     double due(Date day) const { return worse_than(day, 1.0); }
@@ -61,36 +66,42 @@ public:
     /// Probability of each cell of ln(life / scale), all groups together; sums to 1.
     Column mass() const;
     double scale() const { return life_scale_; }
+    /// Groups with equal installation dates stand in blocks of so many.
+    std::size_t block() const { return block_; }
+    const AgeTrack& exposed() const { return *exposed_; }
 
 private:
-    /// Both ages on one day, read once for all groups.
-    struct Ages {
-        Date day{};
-        double sheltered = 0;
-        double exposed = 0;
+    /// Where all groups stand on one day, in cells of ln(age / scale); read once for all questions of that day.
+    struct Standing {
+        std::vector<double> position;      ///< per group whose cap has failed
+        std::vector<double> waiting;       ///< per block: of all groups whose cap has not
+        std::vector<std::size_t> failed;   ///< per block: how many have
     };
-    Ages ages_on(Date day) const { return {day, sheltered_->at(day).total(), exposed_->at(day).total()}; }
-    double total_age(std::size_t group, const Ages& ages) const;
+    Standing standing_on(Date day) const;
+    double worse_than(const Standing& standing, double worn_share) const;
     ClockTerms age(const CapGroup& group, Date day) const;
     template <class Chance>
     void multiply_seen(Date day, const Chance& chance);
-    double beyond(const Column& effect, double log_age) const;
-    double beyond(std::size_t group, double log_age) const;
+    double beyond(std::size_t group, double position) const;
+    double beyond_from(std::size_t group, double position) const;
     double group_weight(std::size_t group) const;
+    /// What the probabilities of the shared table are multiplied by: it stands for one block.
+    double share() const { return static_cast<double>(block_) / static_cast<double>(groups_.size()); }
 
     const LifePrior* prior_;
     double life_scale_;
     GradeScale scale_;
     std::vector<Date> installed_;
     std::vector<CapGroup> groups_;
+    std::size_t block_;
     const AgeTrack* sheltered_;
     const AgeTrack* exposed_;
-    Column below_;                 ///< running sums of the threshold's cells, from 0
     std::vector<double> start_;    ///< per group: sheltered age at the fitting [yr]
     std::vector<double> change_;   ///< per group: age at the change less the exposed age then [yr]
     std::vector<Column> seen_;     ///< per group: chance of the bedding's looks per cell; empty without looks
     std::vector<Column> by_group_; ///< per group: the same as a function of s
-    std::vector<Column> effect_;   ///< per group: P(group, s)
+    std::shared_ptr<const UnseenPair> unseen_;  ///< while nothing was seen
+    GroupEffects effects_;         ///< else P(group, s)
     std::vector<Column> life_;     ///< per group, with looks: running sums of P(group, cell)
 };
 
