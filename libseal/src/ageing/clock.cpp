@@ -7,7 +7,7 @@
 namespace libseal {
 
 ClockYear raw_clock(const Weather& weather, const SurfaceHours& hours, const Sealant& family, Depth depth) {
-    const detail::RateHours rates = detail::rate_hours(hours, family, depth);
+    const detail::RateHours rates = detail::rate_hours(detail::RateInputs(hours, depth), family);
     const detail::HourPlaces places(weather);
     ClockYear year;
     year.month = detail::month_means(places, rates);

@@ -47,28 +47,32 @@ std::array<ClockTerms, 12> values_of(const std::array<Mean, 12>& means) {
 
 }  // namespace
 
-RateHours rate_hours(const SurfaceHours& hours, const Sealant& family, Depth depth) {
+RateInputs::RateInputs(const SurfaceHours& hours, Depth depth) {
     const bool under = depth == Depth::sheltered;
-    const Column kelvin = 273.15 + (under ? (0.5 * (hours.surface_temperature + hours.air_temperature)).eval()
-                                          : hours.surface_temperature);
-    const Column humidity =
-        under ? (0.5 * (hours.surface_humidity + hours.air_humidity)).eval() : hours.surface_humidity;
-    const Column humid = (humidity < driest).select(driest, humidity);  // log of 0
+    temperature = under ? (0.5 * (hours.surface_temperature + hours.air_temperature)).eval() : hours.surface_temperature;
+    const Column kelvin = 273.15 + temperature;
     // (T - Tref)/(T Tref R) rather than a difference of inverses: no digits are lost near the reference.
-    const Column q = (kelvin - reference_kelvin) / (kelvin * (reference_kelvin * gas_constant));
+    q = (kelvin - reference_kelvin) / (kelvin * (reference_kelvin * gas_constant));
+    const Column humidity = under ? (0.5 * (hours.surface_humidity + hours.air_humidity)).eval() : hours.surface_humidity;
+    log_humidity = ((humidity < driest).select(driest, humidity) / reference_humidity).log();  // no log of 0
+    if (under) return;
+    ultraviolet = hours.ultraviolet;
+    log_ultraviolet = (ultraviolet <= 0).select(1.0, ultraviolet).log();  // the dark hours are told by the other column
+}
+
+RateHours rate_hours(const RateInputs& inputs, const Sealant& family, bool weighted_only) {
+    const auto counts = [&](double weight) { return !weighted_only || weight > 0; };
     RateHours rates;
-    rates.heat = (family.energy_heat * q).exp();
-    rates.moisture =
-        (family.humidity_exponent * (humid / reference_humidity).log() + family.energy_moisture * q).exp();
-    if (under) {
-        rates.light = Column::Zero(kelvin.size());
-    } else {
-        rates.light = (family.energy_light * q).exp();
-        if (family.light_exponent == 1)
-            rates.light *= hours.ultraviolet;
-        else
-            rates.light *= hours.ultraviolet.max(0).pow(family.light_exponent);
-    }
+    if (counts(family.weight_heat)) rates.heat = (family.energy_heat * inputs.q).exp();
+    else rates.heat = 0 * inputs.q;
+    if (counts(family.weight_moisture))
+        rates.moisture = (family.humidity_exponent * inputs.log_humidity + family.energy_moisture * inputs.q).exp();
+    else rates.moisture = 0 * (inputs.log_humidity + inputs.q);
+    if (inputs.ultraviolet.size() == 0) rates.light = Column::Zero(inputs.q.size());
+    else if (!counts(family.weight_light)) rates.light = 0 * (inputs.ultraviolet + inputs.q);
+    else if (family.light_exponent == 1) rates.light = (family.energy_light * inputs.q).exp() * inputs.ultraviolet;
+    else rates.light = (inputs.ultraviolet <= 0).select(
+        0 * inputs.q, (family.light_exponent * inputs.log_ultraviolet + family.energy_light * inputs.q).exp());
     return rates;
 }
 

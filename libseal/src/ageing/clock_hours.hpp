@@ -12,7 +12,17 @@ namespace libseal::detail {
 struct RateHours {
     Column light, heat, moisture;
 };
-RateHours rate_hours(const SurfaceHours& hours, const Sealant& family, Depth depth);
+/// What all rates of a layer at a depth read of the hours of its surface, worked out once for all families.
+struct RateInputs {
+    RateInputs(const SurfaceHours& hours, Depth depth);
+    Column temperature;      ///< [degC]
+    Column q;                ///< (T - Tref) / (T Tref R) [mol/kJ]
+    Column log_humidity;     ///< ln(RH / RHref) [-]
+    Column ultraviolet;      ///< [W/m2]; empty where no light comes
+    Column log_ultraviolet;  ///< of its value in W/m2, where it is above 0 [-]
+};
+/// @param weighted_only  Terms of no weight are 0 where they would be known, and cost nothing.
+RateHours rate_hours(const RateInputs& inputs, const Sealant& family, bool weighted_only = false);
 
 /// Where the intervals of a weather lie in the calendar of its site, worked out once for all its clocks.
 struct HourPlaces {

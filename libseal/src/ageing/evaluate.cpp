@@ -7,6 +7,7 @@
 
 #include "ageing/session_memory.hpp"
 #include "ageing/site_weather.hpp"
+#include "ageing/swings.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 
@@ -38,6 +39,51 @@ double mean_of(const Column& a, const Column& b) {
         }
     return known > 0 ? sum / static_cast<double>(known) : 0.0;
 }
+
+/// The movements of one site: those in proportion to swings that are known need no weather.
+class SiteMovements {
+public:
+    using Known = std::map<detail::SwingKey, std::shared_ptr<const detail::Swings>>;
+
+    SiteMovements(const std::vector<MovementKey>& keys, const std::vector<std::size_t>& asked) {
+        for (const std::size_t k : asked) keys_.push_back(&keys[k]);
+        for (const MovementKey* key : keys_)
+            if (detail::moves_in_proportion(key->movement)) swings_.try_emplace(detail::SwingKey(*key));
+    }
+    void take_known(const Known& known) {
+        for (auto& [key, swings] : swings_)
+            if (const auto found = known.find(key); found != known.end()) swings = found->second;
+    }
+    void leave(Known& known) const { known.insert(swings_.begin(), swings_.end()); }
+
+    /// Surfaces whose temperatures are needed, not filled.
+    std::map<Sky, Column> temperatures_wanted() const {
+        std::map<Sky, Column> wanted;
+        for (const MovementKey* key : keys_) {
+            if (detail::moves_in_proportion(key->movement) && swings_.at(detail::SwingKey(*key))) continue;
+            for (const Adherend* adherend : {&key->movement.a, &key->movement.b}) wanted.try_emplace(sky_of(*key, *adherend));
+        }
+        return wanted;
+    }
+    StrainSummary strain(const MovementKey& key, const std::map<Sky, Column>& temperatures) {
+        const auto temperature = [&](const Adherend& adherend) -> const Column& { return temperatures.at(sky_of(key, adherend)); };
+        if (!detail::moves_in_proportion(key.movement)) {
+            const Column &a = temperature(key.movement.a), &b = temperature(key.movement.b);
+            return strain_summary(key.movement, a, b, mean_of(a, b), key.corner, key.exponent);
+        }
+        const detail::SwingKey place(key);
+        auto& swings = swings_.at(place);
+        if (!swings) {
+            const Column &a = temperature(key.movement.a), &b = temperature(key.movement.b);
+            swings = std::make_shared<const detail::Swings>(swings_of(place, a, b, mean_of(a, b)));
+        }
+        return strain_of(*swings, key);
+    }
+
+private:
+    std::vector<const MovementKey*> keys_;
+    Known swings_;
+};
 
 }  // namespace
 
@@ -111,42 +157,36 @@ void ClockStore::evaluate(int threads, const Watch& watch) {
 
 void ClockStore::evaluate_site(int number, const SiteWork& work) {
     Session::Memory& memory = *session_->memory_;
-    const Session::Memory::Site source = [&] {
+    SiteMovements moving(movement_keys_, work.movements);
+    {
         const std::lock_guard held(memory.lock);
-        return memory.sites[static_cast<std::size_t>(number)];
-    }();
-    const detail::SiteWeather site(source.own.get(), source.station, source.seed);
-
+        moving.take_known(memory.swings);
+    }
+    std::map<Sky, Column> temperatures = moving.temperatures_wanted();
     std::map<Sky, std::vector<std::size_t>> skies;
     for (const std::size_t k : work.clocks) skies[sky_of(keys_[k])].push_back(k);
-    std::map<Sky, Column> temperatures;  // that a movement needs
-    for (const std::size_t k : work.movements)
-        for (const Adherend* adherend : {&movement_keys_[k].movement.a, &movement_keys_[k].movement.b})
-            temperatures.try_emplace(sky_of(movement_keys_[k], *adherend));
-
-    for (const auto& [sky, members] : skies) {
-        std::vector<SurfaceHours> hours = site.hours(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover));
-        for (const std::size_t k : members)
-            clocks_[k] = std::make_shared<const ClockYear>(
-                site.clock(hours, *memory.law_clock(keys_[k].family, keys_[k].law), keys_[k].depth));
-        if (const auto wanted = temperatures.find(sky); wanted != temperatures.end())
-            wanted->second = std::move(hours[site.usual_part()].surface_temperature);
+    if (!skies.empty() || !temperatures.empty()) {
+        const std::shared_ptr<const detail::SiteWeather> site = memory.weather(number);
+        for (const auto& [sky, members] : skies) {
+            std::vector<detail::ReadyHours> hours = site->hours(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover));
+            for (const std::size_t k : members)
+                clocks_[k] = std::make_shared<const ClockYear>(
+                    site->clock(hours, *memory.law_clock(keys_[k].family, keys_[k].law), keys_[k].depth));
+            if (const auto wanted = temperatures.find(sky); wanted != temperatures.end())
+                wanted->second = hours[site->usual_part()].surface().surface_temperature;
+        }
+        for (auto& [sky, temperature] : temperatures)
+            if (temperature.size() == 0)
+                temperature = site->usual_hours(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover)).surface_temperature;
+        const double mean_air = site->mean_air_temperature();
+        const std::lock_guard held(memory.lock);
+        memory.sites[static_cast<std::size_t>(number)].mean_air_temperature = mean_air;
     }
-    for (auto& [sky, temperature] : temperatures)
-        if (temperature.size() == 0)
-            temperature = site.usual_hours(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover)).surface_temperature;
-    for (const std::size_t k : work.movements) {
-        const MovementKey& key = movement_keys_[k];
-        const Column& a = temperatures.at(sky_of(key, key.movement.a));
-        const Column& b = temperatures.at(sky_of(key, key.movement.b));
-        movements_[k] = strain_summary(key.movement, a, b, mean_of(a, b), key.corner, key.exponent);
-    }
-
-    const double mean_air = site.mean_air_temperature();
+    for (const std::size_t k : work.movements) movements_[k] = moving.strain(movement_keys_[k], temperatures);
     const std::lock_guard held(memory.lock);
-    memory.sites[static_cast<std::size_t>(number)].mean_air_temperature = mean_air;
     for (const std::size_t k : work.clocks) memory.clocks.try_emplace(keys_[k], clocks_[k]);
     for (const std::size_t k : work.movements) memory.movements.try_emplace(movement_keys_[k], *movements_[k]);
+    moving.leave(memory.swings);
 }
 
 }  // namespace libseal

@@ -87,13 +87,11 @@ Sealant family_under_law(const Catalogue& catalogue, const std::string& family, 
 
 namespace detail {
 
-RateHours LawClock::rates(const SurfaceHours& hours, Depth depth) const {
-    RateHours rates = rate_hours(hours, family, depth);
+RateHours LawClock::rates(const RateInputs& inputs) const {
+    RateHours rates = rate_hours(inputs, family, true);
     if (!wlf) return rates;
-    const Column temperature =
-        depth == Depth::sheltered ? (0.5 * (hours.surface_temperature + hours.air_temperature)).eval() : hours.surface_temperature;
-    for (Eigen::Index i = 0; i < temperature.size(); ++i)
-        if (std::isfinite(temperature[i])) rates.heat[i] = 1 / wlf_shift(*wlf, std::max(temperature[i], lowest_flow));
+    for (Eigen::Index i = 0; i < inputs.temperature.size(); ++i)
+        if (std::isfinite(inputs.temperature[i])) rates.heat[i] = 1 / wlf_shift(*wlf, std::max(inputs.temperature[i], lowest_flow));
     return rates;
 }
 
@@ -105,7 +103,7 @@ LawClock law_clock(const Catalogue& catalogue, const std::string& name, Law law,
         hours.ultraviolet = Column::Zero(1);
         hours.surface_temperature = hours.air_temperature = Column::Constant(1, temperature);
         hours.surface_humidity = hours.air_humidity = Column::Constant(1, humidity);
-        const RateHours rates = clock.rates(hours, Depth::exposed);
+        const RateHours rates = clock.rates(RateInputs(hours, Depth::exposed));
         return ClockTerms{1, rates.heat[0], rates.moisture[0]};
     };
     switch (law) {

@@ -15,7 +15,8 @@ struct LawClock {
     Sealant family;               ///< with the weights, energies and exponents of the law
     ClockTerms reference;         ///< rates that count as 1
     std::optional<WlfLaw> wlf;    ///< of flow, which has no single energy
-    RateHours rates(const SurfaceHours& hours, Depth depth) const;
+    /// Terms of no weight are 0.
+    RateHours rates(const RateInputs& inputs) const;
 };
 
 /// @param home  For laws that are stated against the reference station.

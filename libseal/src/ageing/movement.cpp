@@ -2,9 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <vector>
 
-#include "libseal/ageing/rainflow.hpp"
+#include "ageing/swings.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
@@ -70,31 +69,7 @@ Column strain_series(const JointMovement& movement, ConstColumn temperature_a, C
 }
 
 StrainSummary strain_summary(const std::string& form, ConstColumn relative_movement, double exponent) {
-    require_positive(exponent, "exponent");
-    StrainSummary summary;
-    Column known(relative_movement.size());
-    std::vector<double> hour;
-    hour.reserve(static_cast<std::size_t>(relative_movement.size()));
-    for (Eigen::Index i = 0; i < relative_movement.size(); ++i) {
-        if (std::isnan(relative_movement[i])) continue;
-        known[static_cast<Eigen::Index>(hour.size())] = relative_movement[i];
-        hour.push_back(static_cast<double>(i));
-        summary.largest = std::max(summary.largest, std::abs(relative_movement[i]));
-    }
-    summary.largest = strain_of_movement(form, summary.largest);
-    std::vector<double> strain, hours;
-    // A closed cycle adds nothing: its hours lie within a larger swing.
-    for (const Cycle& cycle : rainflow_cycles(known.head(static_cast<Eigen::Index>(hour.size())))) {
-        summary.cycles += cycle.count;
-        if (cycle.count == 1) continue;
-        strain.push_back(strain_of_movement(form, cycle.range() / 2));
-        hours.push_back(hour[static_cast<std::size_t>(cycle.last)] - hour[static_cast<std::size_t>(cycle.first)]);
-    }
-    const auto size = static_cast<Eigen::Index>(strain.size());
-    if (size > 0)
-        summary.amplitude = equivalent_amplitude(Eigen::Map<const Column>(strain.data(), size),
-                                                 Eigen::Map<const Column>(hours.data(), size), exponent);
-    return summary;
+    return detail::Swings(relative_movement).strain(form, 1.0, exponent);
 }
 
 StrainSummary strain_summary(const JointMovement& movement, ConstColumn temperature_a, ConstColumn temperature_b,

@@ -129,4 +129,14 @@ std::shared_ptr<const detail::LawClock> Session::Memory::law_clock(const std::st
     return laws.try_emplace({family, law}, std::move(made)).first->second;
 }
 
+std::shared_ptr<const detail::SiteWeather> Session::Memory::weather(int number) {
+    const Site site = [&] {
+        const std::lock_guard held(lock);
+        return sites[static_cast<std::size_t>(number)];
+    }();
+    const auto make = [&] { return detail::SiteWeather(site.own.get(), site.station, site.seed); };
+    // Own weather can be long; it is made ready anew for what is new in a call.
+    return site.own ? std::make_shared<const detail::SiteWeather>(make()) : weathers_.get(number, make);
+}
+
 }  // namespace libseal

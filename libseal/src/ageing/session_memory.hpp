@@ -9,6 +9,9 @@
 #include <vector>
 
 #include "ageing/law_clock.hpp"
+#include "ageing/site_weather.hpp"
+#include "ageing/swings.hpp"
+#include "core/recent.hpp"
 #include "libseal/ageing/evaluate.hpp"
 
 namespace libseal {
@@ -27,6 +30,8 @@ struct Session::Memory {
     int site_number(std::shared_ptr<const PlaceWeather> own, const std::optional<Station>& station, std::uint64_t seed);
     /// What a family under a law needs, made once. Takes the lock, and works outside it.
     std::shared_ptr<const detail::LawClock> law_clock(const std::string& family, Law law);
+    /// Its hours made ready. Those of typical years are kept for the sites asked for last.
+    std::shared_ptr<const detail::SiteWeather> weather(int site);
 
     const Catalogue catalogue;
     std::mutex lock;  ///< of all below
@@ -34,8 +39,13 @@ struct Session::Memory {
     std::multimap<std::uint64_t, int> sites_by_print;
     std::map<ClockKey, std::shared_ptr<const ClockYear>> clocks;
     std::map<MovementKey, StrainSummary> movements;
+    std::map<detail::SwingKey, std::shared_ptr<const detail::Swings>> swings;
     std::shared_ptr<const ClockReference> reference;
     std::map<std::pair<std::string, Law>, std::shared_ptr<const detail::LawClock>> laws;
+
+private:
+    static constexpr std::size_t most_weathers = 64;  // of some 2 MB each
+    detail::Recent<int, detail::SiteWeather> weathers_{most_weathers};
 };
 
 }  // namespace libseal

@@ -29,12 +29,18 @@ double SiteWeather::mean_air_temperature() const {
     return sum[which] / static_cast<double>(known[which]);
 }
 
-std::vector<SurfaceHours> SiteWeather::hours(const Plane& plane, double absorptance, double emittance,
-                                             const CoverFactors& cover) const {
-    std::vector<SurfaceHours> result;
+const RateInputs& ReadyHours::at(Depth depth) {
+    std::optional<RateInputs>& inputs = depth == Depth::sheltered ? sheltered_ : exposed_;
+    if (!inputs) inputs.emplace(hours_, depth);
+    return *inputs;
+}
+
+std::vector<ReadyHours> SiteWeather::hours(const Plane& plane, double absorptance, double emittance,
+                                           const CoverFactors& cover) const {
+    std::vector<ReadyHours> result;
     result.reserve(parts_.size());
     for (const Part& part : parts_)
-        result.push_back(surface_hours(*part.weather, part.site, plane, absorptance, emittance, cover));
+        result.emplace_back(surface_hours(*part.weather, part.site, plane, absorptance, emittance, cover));
     return result;
 }
 
@@ -52,7 +58,7 @@ SurfaceHours SiteWeather::usual_hours(const Plane& plane, double absorptance, do
     return surface_hours(*part.weather, part.site, plane, absorptance, emittance, cover);
 }
 
-ClockYear SiteWeather::clock(const std::vector<SurfaceHours>& hours, const LawClock& law, Depth depth) const {
+ClockYear SiteWeather::clock(std::vector<ReadyHours>& hours, const LawClock& law, Depth depth) const {
     ClockYear year;
     bool typical = false, dated = false;
     Date first = make_date(9999, 12, 31), last = make_date(1400, 1, 1);
@@ -64,7 +70,7 @@ ClockYear SiteWeather::clock(const std::vector<SurfaceHours>& hours, const LawCl
     }
     DayGatherer gatherer(first, dated ? last : first);
     for (std::size_t i = 0; i < parts_.size(); ++i) {
-        const RateHours rates = law.rates(hours[i], depth);
+        const RateHours rates = law.rates(hours[i].at(depth));
         if (parts_[i].weather->typical) {
             year.month = month_means(parts_[i].places, rates);
             typical = true;

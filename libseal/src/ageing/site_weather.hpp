@@ -12,6 +12,18 @@
 
 namespace libseal::detail {
 
+/// What a surface receives, and what the rates at either depth read of it: made when first asked for.
+class ReadyHours {
+public:
+    explicit ReadyHours(SurfaceHours hours) : hours_(std::move(hours)) {}
+    const SurfaceHours& surface() const { return hours_; }
+    const RateInputs& at(Depth depth);
+
+private:
+    SurfaceHours hours_;
+    std::optional<RateInputs> exposed_, sheltered_;
+};
+
 class SiteWeather {
 public:
     /// @param own  Own weather of the place, may be null; must outlive this.
@@ -21,13 +33,13 @@ public:
     /// Of the typical year; of all known hours where there is none. [degC]
     double mean_air_temperature() const;
     /// What a plane receives, one entry a part of the weather.
-    std::vector<SurfaceHours> hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
+    std::vector<ReadyHours> hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
     /// The part that stands for a usual year: the typical one, else the longest.
     std::size_t usual_part() const;
     /// What a plane receives in the usual part alone.
     SurfaceHours usual_hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
     /// Clock from the hours of all parts. @throws ValueError  if a calendar month has no known hour.
-    ClockYear clock(const std::vector<SurfaceHours>& hours, const LawClock& law, Depth depth) const;
+    ClockYear clock(std::vector<ReadyHours>& hours, const LawClock& law, Depth depth) const;
 
 private:
     struct Part {

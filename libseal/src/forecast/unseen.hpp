@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "forecast/appearance.hpp"
-#include "forecast/recent.hpp"
+#include "core/recent.hpp"
 #include "libseal/forecast/cap_groups.hpp"
 #include "libseal/forecast/shared_effects.hpp"
 
