@@ -106,7 +106,7 @@ void sort_drafts(std::vector<VisitDraft>& drafts) {
 /// Is the coach out of reach all through the window of a look, and its next visit, which is a look too, the first chance?
 bool visit_comes_first(const VisitDraft& look, const YearFrame& frame, const std::vector<Date>& visit_days) {
     Date day = look.visit.window.earliest;
-    while (day <= frame.last && (!frame.days.works(day) || trip_on(look.dates, day))) day = day + 1;
+    while (day <= frame.last && (!frame.days.works(day) || detail::trip_on(look.dates, day))) day = day + 1;
     return std::any_of(visit_days.begin(), visit_days.end(),
                        [&](Date visit) { return look.visit.window.latest < visit && visit <= day; });
 }
