@@ -4,17 +4,6 @@
 #include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
-namespace {
-
-/// End of the rows of the joint whose first row is `first`.
-std::size_t end_of_joint(const FleetClocks& clocks, std::size_t first, std::size_t end) {
-    std::size_t next = first + 1;
-    while (next < end && clocks.layers[next].joint == clocks.layers[first].joint) ++next;
-    return next;
-}
-
-}  // namespace
-
 ForecastBasis::ForecastBasis(const Fleet& fleet, Date day, const ForecastOptions& chosen)
     : as_of(day),
       options(chosen),
@@ -25,6 +14,14 @@ ForecastBasis::ForecastBasis(const Fleet& fleet, Date day, const ForecastOptions
     clocks.store.evaluate(options.threads, options.watch);
     shared = options.shared ? *options.shared : SharedEffects(model.effects, model.prior, evidence(options.watch));
     options.watch = {};  // of this call alone
+}
+
+std::size_t ForecastBasis::end_of_joint(std::size_t first) const {
+    const LayerRow& row = clocks.layers[first];
+    const std::size_t end = clocks.first_layer[row.coach + 1];
+    std::size_t next = first + 1;
+    while (next < end && clocks.layers[next].joint == row.joint) ++next;
+    return next;
 }
 
 const JointLooks* ForecastBasis::looks_of(const Coach& coach, const Joint& joint) const {
@@ -41,7 +38,7 @@ std::vector<JointEvidence> ForecastBasis::evidence_of(std::size_t c) const {
     CoachTracks tracks(clocks, c, as_of);
     const std::size_t end = clocks.first_layer[c + 1];
     for (std::size_t first = clocks.first_layer[c]; first < end;) {
-        const std::size_t next = end_of_joint(clocks, first, end);
+        const std::size_t next = end_of_joint(first);
         if (const JointLooks* own = looks_of(coach, coach.joints[clocks.layers[first].joint])) {
             const JointBelief belief(clocks, model, options.catalogue, first, next, own, tracks, as_of);
             evidence.push_back({belief.key(), belief.effect_likelihood()});
@@ -64,28 +61,23 @@ std::vector<JointEvidence> ForecastBasis::evidence(const Watch& watch) const {
 }
 
 void ForecastBasis::each_joint(std::size_t c, const std::function<void(const JointBelief&, std::size_t)>& visit) const {
-    const Coach& coach = standing.coaches[c];
-    const std::size_t end = clocks.first_layer[c + 1];
     CoachTracks tracks(clocks, c, as_of);
-    for (std::size_t first = clocks.first_layer[c]; first < end;) {
-        const std::size_t next = end_of_joint(clocks, first, end);
-        const Joint& joint = coach.joints[clocks.layers[first].joint];
-        JointBelief belief(clocks, model, options.catalogue, first, next, looks_of(coach, joint), tracks, as_of);
-        belief.settle(shared.without_own(belief.key()));
-        visit(belief, first);
-        first = next;
-    }
+    for (std::size_t first = clocks.first_layer[c]; first < clocks.first_layer[c + 1]; first = end_of_joint(first))
+        visit(joint_at(first, tracks), first);
+}
+
+JointBelief ForecastBasis::joint_at(std::size_t first, CoachTracks& tracks) const {
+    const LayerRow& row = clocks.layers[first];
+    const Coach& coach = standing.coaches[row.coach];
+    JointBelief belief(clocks, model, options.catalogue, first, end_of_joint(first), looks_of(coach, coach.joints[row.joint]), tracks, as_of);
+    belief.settle(shared.without_own(belief.key()));
+    return belief;
 }
 
 JointBelief ForecastBasis::joint_of_row(std::size_t row, std::size_t& first, CoachTracks& tracks) const {
-    const std::size_t c = clocks.layers[row].coach, end = clocks.first_layer[c + 1];
     first = row;
-    while (first > clocks.first_layer[c] && clocks.layers[first - 1].joint == clocks.layers[row].joint) --first;
-    const Coach& coach = standing.coaches[c];
-    JointBelief belief(clocks, model, options.catalogue, first, end_of_joint(clocks, first, end),
-                       looks_of(coach, coach.joints[clocks.layers[row].joint]), tracks, as_of);
-    belief.settle(shared.without_own(belief.key()));
-    return belief;
+    while (first > clocks.first_layer[clocks.layers[row].coach] && clocks.layers[first - 1].joint == clocks.layers[row].joint) --first;
+    return joint_at(first, tracks);
 }
 
 }  // namespace libseal::detail

@@ -21,9 +21,13 @@ struct ForecastBasis {
     FleetLooks looks;
     SharedEffects shared;
 
+    /// End of the rows of the joint whose first row is `first`.
+    std::size_t end_of_joint(std::size_t first) const;
     const JointLooks* looks_of(const Coach& coach, const Joint& joint) const;
     /// Settled beliefs of a coach's joints, one after the other, with the row of their first layer.
     void each_joint(std::size_t coach, const std::function<void(const JointBelief&, std::size_t first)>& visit) const;
+    /// The settled belief of the joint whose first row is `first`.
+    JointBelief joint_at(std::size_t first, CoachTracks& tracks) const;
     /// The settled belief of the joint that a row belongs to; its layers start at row `first`.
     JointBelief joint_of_row(std::size_t row, std::size_t& first, CoachTracks& tracks) const;
 

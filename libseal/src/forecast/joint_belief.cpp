@@ -14,7 +14,10 @@ constexpr int track_years = 60;         // beyond, the rate of the last year goe
 constexpr int search_years = 1000;      // no due date is looked for beyond
 constexpr std::size_t no_layer = static_cast<std::size_t>(-1);
 
-/// Middle days of equal pieces of the installation interval.
+bool found_a_defect(const Look& look) { return look.lowest >= 3; }
+
+}  // namespace
+
 std::vector<Date> install_nodes(const Layer& layer) {
     const int days = layer.installed_to - layer.installed_from;
     const int count = std::clamp(days / 30 + 1, 1, most_install_nodes);
@@ -23,9 +26,17 @@ std::vector<Date> install_nodes(const Layer& layer) {
     return nodes;
 }
 
-bool found_a_defect(const Look& look) { return look.lowest >= 3; }
+double mean_years(const std::vector<Date>& installed, Date day) {
+    double age = 0;
+    for (const Date from : installed) age += years_between(from, day) / static_cast<double>(installed.size());
+    return age;
+}
 
-}  // namespace
+double early_odds(const LifeSpread& spread, double joint_length, double age) {
+    const double hidden = 1 - std::exp(-spread.early_defects_per_m * joint_length);
+    const double left = hidden * std::exp(-std::max(0.0, age) / spread.early_time);
+    return left / (1 - left);
+}
 
 CoachTracks::CoachTracks(const FleetClocks& clocks, std::size_t coach, Date as_of) : clocks_(clocks) {
     const Coach& standing = clocks.fleet.coaches[coach];
@@ -38,11 +49,11 @@ CoachTracks::CoachTracks(const FleetClocks& clocks, std::size_t coach, Date as_o
 }
 
 const AgeTrack& CoachTracks::track(const std::vector<int>& keys, const std::vector<double>& factors) {
-    const auto found = tracks_.find({keys, factors});
+    const auto found = tracks_.find(std::tie(keys, factors));
     if (found != tracks_.end()) return found->second;
     std::vector<const ClockYear*> years;
     for (const int key : keys) years.push_back(&clocks_.store.clock(key));
-    return tracks_.emplace(std::make_pair(keys, factors), AgeTrack(months_, years, factors)).first->second;
+    return tracks_.emplace(std::make_tuple(keys, factors), AgeTrack(months_, years, factors)).first->second;
 }
 
 JointBelief::JointBelief(const FleetClocks& clocks, const LifeModel& model, const Catalogue& catalogue,
@@ -73,15 +84,10 @@ void JointBelief::add_layer(const FleetClocks& clocks, std::size_t r, const Join
     const Layer& layer = joint_.layers[row.layer];
     const bool bare = layer.kind == "bedding" && !layer_of(joint_, "cap_bead");
     const std::vector<Date> nodes = install_nodes(layer);
-    const double median = family_under_law(catalogue_, layer.family, law_of_layer(layer.kind)).median_life;
     const std::vector<int>& keys = bare ? row.exposed_keys : row.keys;
     layers_.push_back({r, &layer, &tracks.track(keys, clocks.movement_factors(row)), &tracks.track(keys), nodes,
-                       LifeBelief(model_.prior, median, static_cast<int>(nodes.size())), {}, 0, 1});
-    const double hidden = 1 - std::exp(-model_.spread.early_defects_per_m * joint_.length);
-    double age = 0;
-    for (const Date from : nodes) age += years_between(from, as_of) / static_cast<double>(nodes.size());
-    const double left = hidden * std::exp(-std::max(0.0, age) / model_.spread.early_time);
-    layers_.back().early_odds = left / (1 - left);
+                       LifeBelief(model_.prior, row.family->itself.median_life, static_cast<int>(nodes.size())), {},
+                       early_odds(model_.spread, joint_.length, mean_years(nodes, as_of)), 1});
     if (!looks) return;
     const auto own = looks->layers.find(layer.kind);
     if (own == looks->layers.end()) return;
@@ -140,8 +146,7 @@ void JointBelief::see_layers(const JointLooks* looks) {
             const std::vector<double> at = ages(state, look.date);
             see_early(state, look, at);
             if (found_a_defect(look)) {
-                double age = 0;
-                for (const Date from : state.installed) age += years_between(from, look.date) / static_cast<double>(state.installed.size());
+                const double age = mean_years(state.installed, look.date);
                 const double left = missed * fresh * std::exp(-std::max(0.0, age) / model_.spread.early_time);
                 look.early = left / (1 - fresh + left);
             } else if (look.highest < 3) {
@@ -205,10 +210,9 @@ void JointBelief::couple(const FleetClocks& clocks, CoachTracks& tracks) {
     if (cap_at_ == no_layer || bedding_at_ == no_layer) return;
     const LayerState &cap = layers_[cap_at_], &state = layers_[bedding_at_];
     const LayerRow& row = clocks.layers[state.row];
-    const double median = family_under_law(catalogue_, state.layer->family, Law::surface).median_life;
     const bool paired = cap.layer->installed_from == state.layer->installed_from && cap.layer->installed_to == state.layer->installed_to;
     const auto classes = model_.unseen->classes(cap_class_count(paired));
-    bedding_.emplace(model_.prior, median, model_.scale, state.installed, cap_groups(paired, *classes), classes->size(),
+    bedding_.emplace(model_.prior, row.family->itself.median_life, model_.scale, state.installed, cap_groups(paired, *classes), classes->size(),
                      tracks.track(row.keys), tracks.track(row.exposed_keys));
     for (const Look& look : state.looks) bedding_->see(look);
 }
@@ -237,7 +241,7 @@ void JointBelief::see_appearance(const FleetClocks& clocks, const JointLooks* lo
     const LayerRow& row = clocks.layers[state.row];
     if (row.appearance_keys.empty()) return;
     appearance_track_ = &tracks.track(row.appearance_keys);
-    appearance_life_ = sealant(catalogue_, state.layer->family).appearance_life;
+    appearance_life_ = row.family->itself.appearance_life;
     if (!looks) return;
     appearance_.emplace(model_.appearance, model_.prior, appearance_life_);
     bool any = false;

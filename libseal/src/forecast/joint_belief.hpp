@@ -2,10 +2,11 @@
 // One joint: its layers' ages, looks and beliefs together, and the questions asked of them.
 
 #include <deque>
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
-#include <utility>
+#include <tuple>
 #include <vector>
 
 #include "forecast/appearance.hpp"
@@ -25,8 +26,15 @@ public:
 private:
     const FleetClocks& clocks_;
     std::vector<MonthOfStay> months_;
-    std::map<std::pair<std::vector<int>, std::vector<double>>, AgeTrack> tracks_;
+    std::map<std::tuple<std::vector<int>, std::vector<double>>, AgeTrack, std::less<>> tracks_;
 };
+
+/// Possible installation dates of a layer, equally likely: middle days of equal pieces of its interval.
+std::vector<Date> install_nodes(const Layer& layer);
+/// Mean of the calendar ages on a day. [yr]
+double mean_years(const std::vector<Date>& installed, Date day);
+/// Odds of a workmanship defect that nobody has seen by that age [yr].
+double early_odds(const LifeSpread& spread, double joint_length, double age);
 
 /// A standing layer with its belief.
 struct LayerState {

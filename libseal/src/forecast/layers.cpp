@@ -6,10 +6,12 @@
 
 #include "climate/distance.hpp"
 #include "forecast/looks.hpp"
+#include "libseal/ageing/laws.hpp"
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/climate/station.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
+#include "libseal/forecast/track.hpp"
 #include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
@@ -125,11 +127,34 @@ FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_
                               "say where the coach stands: a station, or latitude and longitude");
         std::vector<int> sites;
         for (const auto& stay : coach.stays) sites.push_back(site_of(stay, coach.id, options, coach_flag[c]));
+        stay_now.push_back(static_cast<std::size_t>(months_of_itinerary(coach.stays, as_of, as_of + 1).front().stay));
         for (std::size_t j = 0; j < coach.joints.size(); ++j)
             for (std::size_t l = 0; l < coach.joints[j].layers.size(); ++l)
                 add_layer(c, j, l, sites, options, as_fitted, as_of);
     }
     first_layer.push_back(layers.size());
+}
+
+const FamilyFacts& FleetClocks::facts_of(const std::string& name, bool bead, const Catalogue& catalogue) {
+    const auto [place, fresh] = families_.try_emplace({name, bead});
+    FamilyFacts& facts = place->second;
+    if (!fresh) return facts;
+    facts.itself = sealant(catalogue, name);
+    if (bead) facts.movement = movement_law(catalogue, name);
+    facts.capability_decay = capability_decay_time(catalogue, facts.itself.median_life);
+    return facts;
+}
+
+const Finish& FleetClocks::finish_named(const std::string& name, const Catalogue& catalogue) {
+    const auto [place, fresh] = finishes_.try_emplace(name);
+    if (fresh) place->second = finish(catalogue, name);
+    return place->second;
+}
+
+const JointMovement& FleetClocks::usual_movement_of(const std::string& type, const std::string& layer, const Catalogue& catalogue) {
+    const auto [place, fresh] = usual_movements_.try_emplace({type, layer});
+    if (fresh) place->second = usual_movement(type, catalogue, layer);
+    return place->second;
 }
 
 int FleetClocks::site_of(const Stay& stay, const std::string& coach, const ForecastOptions& options, std::string& flag) {
@@ -185,12 +210,14 @@ void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const s
     const Coach& coach = fleet.coaches[c];
     const Joint& joint = coach.joints[j];
     const Layer& layer = joint.layers[l];
-    const Finish coat = finish(options.catalogue, surface_of(coach, joint.surface, joint.slide).finish);
+    const Finish& coat = finish_named(surface_of(coach, joint.surface, joint.slide).finish, options.catalogue);
+    const bool bead = layer.kind == "cap_bead";
     const Law law = law_of_layer(layer.kind);
     LayerRow row;
     row.coach = c;
     row.joint = j;
     row.layer = l;
+    row.family = &facts_of(layer.family, bead, options.catalogue);
     row.dark_and_hot = coat.absorptance >= dark_absorptance;
     row.keys = keys_of(row, sites, coat, layer.family, law, depth_of_layer(layer.kind));
     if (layer.kind == "bedding") row.exposed_keys = keys_of(row, sites, coat, layer.family, law, Depth::exposed);
@@ -202,8 +229,7 @@ void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const s
             row.past.push_back({past, history.ended[g], keys_of(row, sites, coat, past.family, law, depth_of_layer(past.kind))});
         }
     }
-    const bool bead = layer.kind == "cap_bead";
-    if (&layer == outermost_layer(joint) && std::isfinite(sealant(options.catalogue, layer.family).appearance_life))
+    if (&layer == outermost_layer(joint) && std::isfinite(row.family->itself.appearance_life))
         row.appearance_keys = keys_of(row, sites, coat, layer.family, Law::appearance, Depth::exposed);
     if (bead) row.bond_keys = keys_of(row, sites, coat, layer.family, Law::bond, Depth::exposed);
     if (layer.kind == "bedding") row.flow_keys = keys_of(row, sites, coat, layer.family, Law::flow, Depth::sheltered);
@@ -216,7 +242,6 @@ void FleetClocks::add_movement(LayerRow& row, const std::vector<int>& sites, con
     const Coach& coach = fleet.coaches[row.coach];
     const Joint& joint = coach.joints[row.joint];
     const Layer& layer = joint.layers[row.layer];
-    row.movement_law = movement_law(options.catalogue, layer.family);
     MovementOptions chosen;
     chosen.layer = layer.kind;
     const auto found = spacing_.find({coach.id, joint.id});
@@ -229,24 +254,24 @@ void FleetClocks::add_movement(LayerRow& row, const std::vector<int>& sites, con
         key.cover = cover;
         key.movement = movement;
         key.corner = movement.across > 0 ? Corner::corner : Corner::side;
-        key.exponent = row.movement_law.d;
+        key.exponent = row.family->movement.d;
         return store.add_movement(key);
     };
     const JointMovement movement = movement_of_joint(coach, joint, options.catalogue, chosen);
     for (std::size_t s = 0; s < sites.size(); ++s)
         row.movement_keys.push_back(key_of_movement(sites[s], plane_of_joint(coach, joint, coach.stays[s].heading), coach.stays[s].cover, movement));
-    if (row.movement_law.c == 0) return;
+    if (row.family->movement.c == 0) return;
     if (reference_site_ < 0)
         reference_site_ = store.add_site(find_station(options.catalogue.word("model/reference_station")), options.seed);
     const Plane home = plane_of_joint(coach, joint, std::numeric_limits<double>::quiet_NaN());
-    row.usual_movement = key_of_movement(reference_site_, home, "open", usual_movement(joint.type, options.catalogue, layer.kind));
+    row.usual_movement = key_of_movement(reference_site_, home, "open", usual_movement_of(joint.type, layer.kind, options.catalogue));
 }
 
 std::vector<double> FleetClocks::movement_factors(const LayerRow& row) const {
     if (row.usual_movement < 0) return {};
     std::vector<double> factors;
     for (const int key : row.movement_keys)
-        factors.push_back(movement_factor(row.movement_law, store.movement(key).amplitude, store.movement(row.usual_movement).amplitude));
+        factors.push_back(movement_factor(row.family->movement, store.movement(key).amplitude, store.movement(row.usual_movement).amplitude));
     const bool usual = std::all_of(factors.begin(), factors.end(), [](double f) { return f == 1; });
     return usual ? std::vector<double>() : factors;
 }

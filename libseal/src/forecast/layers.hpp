@@ -18,6 +18,13 @@
 
 namespace libseal::detail {
 
+/// What the catalogue says of a family, read once for a fleet.
+struct FamilyFacts {
+    Sealant itself;
+    MovementLaw movement;           ///< of beads; else as the default
+    double capability_decay = 0;    ///< time of the loss of movement capability [effective yr]
+};
+
 /// A generation that work has ended, with the numbers of its clocks.
 struct PastGeneration {
     Layer layer;
@@ -30,6 +37,7 @@ struct LayerRow {
     std::size_t coach;
     std::size_t joint;
     std::size_t layer;
+    const FamilyFacts* family = nullptr;
     std::vector<int> keys;
     std::vector<int> exposed_keys;     ///< of a bedding, as it ages without a cap
     std::vector<int> appearance_keys;  ///< of the outermost layer, if its family has an appearance
@@ -37,7 +45,6 @@ struct LayerRow {
     std::vector<int> flow_keys;        ///< flow age of a tape
     std::vector<int> movement_keys;    ///< of a bead, one per stay
     int usual_movement = -1;           ///< of the usual joint of its type at the reference
-    MovementLaw movement_law;
     std::vector<PastGeneration> past;
     bool dark_and_hot = false;
 };
@@ -53,6 +60,7 @@ struct FleetClocks {
     std::vector<LayerRow> layers;
     std::vector<std::size_t> first_layer;  ///< per coach, and the total at the end
     std::vector<std::string> coach_flag;   ///< "" or what is odd about where it stands
+    std::vector<std::size_t> stay_now;     ///< per coach: stay that holds on the day of the forecast
 
     /// How much faster a layer ages for its movement, per stay; empty if it is the usual one everywhere.
     std::vector<double> movement_factors(const LayerRow& row) const;
@@ -68,7 +76,13 @@ private:
     void add_movement(LayerRow& row, const std::vector<int>& sites, const ForecastOptions& options);
     std::vector<int> keys_of(const LayerRow& row, const std::vector<int>& sites, const Finish& coat,
                              const std::string& family, Law law, Depth depth);
+    const FamilyFacts& facts_of(const std::string& family, bool bead, const Catalogue& catalogue);
+    const Finish& finish_named(const std::string& name, const Catalogue& catalogue);
+    const JointMovement& usual_movement_of(const std::string& type, const std::string& layer, const Catalogue& catalogue);
     std::map<std::string, int> sites_;
+    std::map<std::pair<std::string, bool>, FamilyFacts> families_;  ///< by name, and whether as a bead
+    std::map<std::string, Finish> finishes_;
+    std::map<std::pair<std::string, std::string>, JointMovement> usual_movements_;  ///< by joint type and layer
     std::map<std::pair<std::string, std::string>, double> spacing_;  ///< by coach and joint: as the screws were found [m]
     int reference_site_ = -1;
     std::map<std::string, std::shared_ptr<const PlaceWeather>> own_;  ///< checked, by place

@@ -103,7 +103,7 @@ std::string overdue_because(const ForecastBasis& basis, const JointBelief& joint
     for (std::size_t l = 0; l < joint.size(); ++l) {
         const std::string kind = in_words(joint.layer(l).layer->kind);
         const double age = forecast.effective_age[static_cast<Eigen::Index>(first + l)];
-        const double full_age = detail::utilisation_of(basis, joint.layer(l), age).full_age;
+        const double full_age = detail::utilisation_of(basis, basis.clocks.layers[joint.layer(l).row], age).full_age;
         const Date wanted = detail::is_seen(joint, l) ? detail::look_wanted(basis, joint, l, full_age) : day + 1;
         if (wanted < earliest) {
             earliest = wanted;

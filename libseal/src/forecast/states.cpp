@@ -20,11 +20,11 @@ void state_of_bead(const ForecastBasis& basis, const LayerState& state, double a
                    LayerStates& result, Eigen::Index i) {
     const LayerRow& row = basis.clocks.layers[state.row];
     const Catalogue& catalogue = basis.options.catalogue;
-    const double amplitude = basis.clocks.store.movement(row.movement_keys[stay_of(basis, row)]).amplitude;
+    const double amplitude = basis.clocks.store.movement(row.movement_keys[basis.clocks.stay_now[row.coach]]).amplitude;
     result.crack_rating[i] = crack_rating(crack_law(catalogue, state.layer->family), age, 100 * std::min(1.0, amplitude));
     result.capability_left[i] =
-        capability_share(age, capability_decay_time(catalogue, sealant(catalogue, state.layer->family).median_life));
-    result.utilisation[i] = utilisation_of(basis, state, age).now;
+        capability_share(age, row.family->capability_decay);
+    result.utilisation[i] = utilisation_of(basis, row, age).now;
     const AgeTrack& bond = tracks.track(row.bond_keys);
     const BondLaw law = bond_law(catalogue, "default");
     result.bond_left[i] = mean_over(state, [&](Date from) {
@@ -34,20 +34,13 @@ void state_of_bead(const ForecastBasis& basis, const LayerState& state, double a
 
 }  // namespace
 
-std::size_t stay_of(const ForecastBasis& basis, const LayerRow& row) {
-    const Itinerary& stays = basis.standing.coaches[row.coach].stays;
-    return static_cast<std::size_t>(months_of_itinerary(stays, basis.as_of, basis.as_of + 1).front().stay);
-}
-
-Utilisation utilisation_of(const ForecastBasis& basis, const LayerState& state, double effective_age) {
-    const LayerRow& row = basis.clocks.layers[state.row];
-    const double largest = basis.clocks.largest_strain(row, stay_of(basis, row));
-    const Sealant family = sealant(basis.options.catalogue, state.layer->family);
+Utilisation utilisation_of(const ForecastBasis& basis, const LayerRow& row, double effective_age) {
+    const double largest = basis.clocks.largest_strain(row, basis.clocks.stay_now[row.coach]);
+    const double capability = row.family->itself.movement_capability, decay = row.family->capability_decay;
     Utilisation result;
-    if (std::isnan(largest) || family.movement_capability <= 0) return result;
-    const double decay = capability_decay_time(basis.options.catalogue, family.median_life);
-    result.now = utilisation(largest, remaining_capability(family.movement_capability, std::max(0.0, effective_age), decay));
-    if (largest > 0) result.full_age = std::max(0.0, decay * std::log(family.movement_capability / largest));
+    if (std::isnan(largest) || capability <= 0) return result;
+    result.now = utilisation(largest, remaining_capability(capability, std::max(0.0, effective_age), decay));
+    if (largest > 0) result.full_age = std::max(0.0, decay * std::log(capability / largest));
     return result;
 }
 

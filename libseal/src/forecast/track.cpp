@@ -1,6 +1,7 @@
 #include "libseal/forecast/track.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "libseal/core/error.hpp"
@@ -12,6 +13,24 @@ namespace {
 constexpr double days_per_year = 365.25;
 
 constexpr double search_years = 1000;  // no day is looked for beyond
+
+/// Days before each month of a common year.
+constexpr std::array<int, 13> month_starts = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365};
+
+constexpr bool is_leap(int year) { return year % 4 == 0 && (year % 100 != 0 || year % 400 == 0); }
+/// 29 Februaries of the years before this one.
+constexpr int leap_days_before(int year) { return (year - 1) / 4 - (year - 1) / 100 + (year - 1) / 400; }
+/// Days from 1970-01-01 to the first of a month.
+constexpr std::int32_t day_number(int year, int month) {
+    const int of_years = 365 * (year - 1970) + leap_days_before(year) - leap_days_before(1970);
+    return of_years + month_starts[static_cast<std::size_t>(month - 1)] + (month > 2 && is_leap(year) ? 1 : 0);
+}
+int year_of(std::int32_t day) {
+    int year = 1970 + static_cast<int>(std::floor(day / 365.2425));
+    while (day_number(year, 1) > day) --year;
+    while (day_number(year + 1, 1) <= day) ++year;
+    return year;
+}
 
 int months_between(Date a, Date b) {
     const YearMonthDay from = year_month_day(a), to = year_month_day(b);
@@ -25,7 +44,7 @@ struct Held {
 };
 
 Held held_on(const Itinerary& itinerary, Date day, int repeat_months) {
-    const Date far = make_date(9999, 12, 31);
+    constexpr Date far{day_number(9999, 12) + 30};
     if (day < itinerary.front().from) return {0, itinerary.front().from};
     const int last = static_cast<int>(itinerary.size()) - 1;
     Date asked = day;
@@ -43,6 +62,29 @@ Held held_on(const Itinerary& itinerary, Date day, int repeat_months) {
     return {last, far};
 }
 
+bool ages_alike(int a, int b, const std::vector<const ClockYear*>& clocks, const std::vector<double>& factors) {
+    const auto i = static_cast<std::size_t>(a), j = static_cast<std::size_t>(b);
+    return clocks[i] == clocks[j] && (factors.empty() || factors[i] == factors[j]);
+}
+
+/// The month from which on one clock goes on to the end and no day is dated; the number of months if there is none.
+std::size_t steady_from(const std::vector<MonthOfStay>& months, const std::vector<const ClockYear*>& clocks,
+                        const std::vector<double>& factors) {
+    for (const MonthOfStay& month : months)
+        if (month.stay < 0 || static_cast<std::size_t>(month.stay) >= clocks.size())
+            throw_value_error("clocks", "a clock for stay " + std::to_string(month.stay), std::to_string(clocks.size()));
+    const int last = months.back().stay;
+    const DatedDays& dated = clocks[static_cast<std::size_t>(last)]->dated;
+    std::size_t first = months.size();
+    while (first > 0 && ages_alike(months[first - 1].stay, last, clocks, factors)) --first;
+    while (first < months.size() && !dated.rate.empty() && months[first].from < dated.end()) ++first;
+    // Not within a month, however its stays are cut.
+    while (first > 0 && first < months.size() && months[first].month == months[first - 1].month &&
+           ages_alike(months[first - 1].stay, last, clocks, factors))
+        ++first;
+    return first;
+}
+
 }  // namespace
 
 std::vector<MonthOfStay> months_of_itinerary(const Itinerary& itinerary, Date from, Date to) {
@@ -50,19 +92,68 @@ std::vector<MonthOfStay> months_of_itinerary(const Itinerary& itinerary, Date fr
     const bool open_end = year_month_day(itinerary.back().to).year >= 9999;
     const int repeat = itinerary.size() > 1 && !open_end && span >= 12 ? span / 12 * 12 : 0;
     std::vector<MonthOfStay> months;
+    const YearMonthDay first = year_month_day(from);
+    int year = first.year, month = first.month;
     for (Date day = from; day < to;) {
-        const YearMonthDay ymd = year_month_day(day);
-        const Date month_end = add_months(make_date(ymd.year, ymd.month, 1), 1);
+        const Date month_end{day_number(month == 12 ? year + 1 : year, month % 12 + 1)};
         const Held held = held_on(itinerary, day, repeat);
         const Date end = std::min({month_end, held.until, to});
-        if (!months.empty() && months.back().to == day && months.back().stay == held.stay &&
-            months.back().month == ymd.month)
+        if (!months.empty() && months.back().to == day && months.back().stay == held.stay && months.back().month == month)
             months.back().to = end;
         else
-            months.push_back({day, end, held.stay, ymd.year, ymd.month});
+            months.push_back({day, end, held.stay, year, month});
         day = end;
+        if (day == month_end) {
+            year += month == 12 ? 1 : 0;
+            month = month % 12 + 1;
+        }
     }
     return months;
+}
+
+SteadyYears::SteadyYears(const std::array<ClockTerms, 12>& rate, int first_year) : first_year_(first_year) {
+    for (std::size_t m = 0; m < 12; ++m) {
+        daily_[m] = (1 / days_per_year) * rate[m];
+        before_[m + 1] = before_[m] + (month_starts[m + 1] - month_starts[m]) * daily_[m];
+    }
+}
+
+double SteadyYears::start_of_year(int year) const { return at(day_number(year, 1)).total(); }
+
+ClockTerms SteadyYears::at(double day) const {
+    const auto whole = static_cast<std::int32_t>(std::floor(day));
+    const int year = year_of(whole);
+    int in_year = whole - day_number(year, 1);
+    const bool leap = is_leap(year);
+    double leap_days = leap_days_before(year) - leap_days_before(first_year_);
+    if (leap && in_year >= month_starts[2] + 1) {  // from 1 March on a leap year is a common one and a day of February
+        leap_days += 1;
+        in_year -= 1;
+    } else if (leap && in_year == month_starts[2]) {
+        return (year - first_year_) * before_[12] + leap_days * daily_[1] + before_[2] + (day - whole) * daily_[1];
+    }
+    auto month = static_cast<std::size_t>(in_year / 31);
+    if (in_year >= month_starts[month + 1]) ++month;
+    return (year - first_year_) * before_[12] + leap_days * daily_[1] + before_[month] +
+           (in_year - month_starts[month] + (day - whole)) * daily_[month];
+}
+
+double SteadyYears::instant_of(double age) const {
+    const double mean = before_[12].total() + 0.2425 * daily_[1].total();
+    int year = first_year_ + static_cast<int>(std::floor(age / mean));
+    while (start_of_year(year) >= age && year > first_year_) --year;
+    while (start_of_year(year + 1) < age) ++year;
+    // The first month by whose end the age is reached.
+    int month = 1;
+    double from = day_number(year, 1), to = from, from_age = start_of_year(year), to_age = from_age;
+    for (; month <= 12; ++month) {
+        to = month == 12 ? day_number(year + 1, 1) : day_number(year, month + 1);
+        to_age = at(to).total();
+        if (to_age >= age || month == 12) break;
+        from = to;
+        from_age = to_age;
+    }
+    return to_age > from_age ? std::clamp(from + (age - from_age) / (to_age - from_age) * (to - from), from, to) : from;
 }
 
 AgeTrack::AgeTrack(const std::vector<MonthOfStay>& months, const std::vector<const ClockYear*>& clocks,
@@ -71,22 +162,19 @@ AgeTrack::AgeTrack(const std::vector<MonthOfStay>& months, const std::vector<con
     if (!factors.empty() && factors.size() != clocks.size())
         throw_value_error("factors", std::to_string(clocks.size()) + " numbers, one per stay", std::to_string(factors.size()));
     for (const double factor : factors) require_not_negative(factor, "factors");
-    days_.reserve(months.size() + 1);
-    sums_.reserve(months.size() + 1);
+    const std::size_t steady = steady_from(months, clocks, factors);
+    days_.reserve(steady + 1);
+    sums_.reserve(steady + 1);
     days_.push_back(months.front().from.days);
     sums_.push_back({});
-    for (std::size_t i = 0; i < months.size();) {
+    for (std::size_t i = 0; i < steady;) {
         const auto stay = static_cast<std::size_t>(months[i].stay);
-        if (months[i].stay < 0 || stay >= clocks.size())
-            throw_value_error("clocks", "a clock for stay " + std::to_string(months[i].stay), std::to_string(clocks.size()));
         const ClockYear& clock = *clocks[stay];
         const double factor = factors.empty() ? 1.0 : factors[stay];
         // Neighbours that age alike within a month are one piece: a stay cut in two changes no bit.
         Date to = months[i].to;
-        for (++i; i < months.size(); ++i) {
-            const auto next = static_cast<std::size_t>(months[i].stay);
-            const bool alike = months[i].month == months[i - 1].month && next < clocks.size() && clocks[next] == &clock &&
-                               (factors.empty() || factors[next] == factor);
+        for (++i; i < steady; ++i) {
+            const bool alike = months[i].month == months[i - 1].month && ages_alike(months[i].stay, months[i - 1].stay, clocks, factors);
             if (!alike) break;
             to = months[i].to;
         }
@@ -94,8 +182,19 @@ AgeTrack::AgeTrack(const std::vector<MonthOfStay>& months, const std::vector<con
     }
     totals_.reserve(sums_.size());
     for (const ClockTerms& sum : sums_) totals_.push_back(totals_.empty() ? sum.total() : std::max(totals_.back(), sum.total()));
+    end_ = months.back().to.days;
+    end_sum_ = sums_.back();
+    if (is_steady_after()) {
+        const auto stay = static_cast<std::size_t>(months.back().stay);
+        std::array<ClockTerms, 12> rate = clocks[stay]->month;
+        if (!factors.empty())
+            for (ClockTerms& month : rate) month = factors[stay] * month;
+        steady_ = SteadyYears(rate, year_of(days_.back()));
+        steady_start_ = steady_.at(days_.back());
+        end_sum_ = sums_.back() + (steady_.at(end_) - steady_start_);
+    }
     const auto mean_rate = [&](Date from, Date to) { return (1.0 / std::max(1, to - from)) * (at(to) - at(from)); };
-    const Date start{days_.front()}, end{days_.back()};
+    const Date start{days_.front()}, end{end_};
     first_rate_ = mean_rate(start, std::min(end, start + 365));
     last_rate_ = mean_rate(std::max(start, end - 365), end);
 }
@@ -122,7 +221,8 @@ void AgeTrack::add(Date to, const ClockTerms& rate) {
 
 ClockTerms AgeTrack::at(double day) const {
     if (day <= days_.front()) return (day - days_.front()) * first_rate_;
-    if (day >= days_.back()) return sums_.back() + (day - days_.back()) * last_rate_;
+    if (day >= end_) return end_sum_ + (day - end_) * last_rate_;
+    if (day >= days_.back()) return sums_.back() + (steady_.at(day) - steady_start_);
     const auto after = std::upper_bound(days_.begin(), days_.end(), day);
     const auto i = static_cast<std::size_t>(after - days_.begin()) - 1;
     const double part = (day - days_[i]) / (days_[i + 1] - days_[i]);
@@ -138,7 +238,12 @@ double AgeTrack::instant_of_age(double age, double installed) const {
     };
     if (wanted <= totals_.front())
         return std::max(installed, std::min<double>(days_.front(), beyond(days_.front(), wanted - totals_.front(), first_rate_.total())));
-    if (wanted > totals_.back()) return beyond(days_.back(), wanted - totals_.back(), last_rate_.total());
+    if (wanted > totals_.back()) {
+        const double end_total = is_steady_after() ? end_sum_.total() : totals_.back();
+        if (wanted > end_total) return beyond(end_, wanted - end_total, last_rate_.total());
+        const double instant = steady_.instant_of(steady_start_.total() + wanted - totals_.back());
+        return std::clamp(std::clamp<double>(instant, days_.back(), end_), installed, latest);
+    }
     const auto reached = std::lower_bound(totals_.begin(), totals_.end(), wanted);
     const auto i = static_cast<std::size_t>(reached - totals_.begin());
     const double part = (wanted - totals_[i - 1]) / (totals_[i] - totals_[i - 1]);

@@ -1,6 +1,7 @@
 #pragma once
 // Effective age of a layer over calendar time, through all places where its coach stands.
 
+#include <array>
 #include <vector>
 
 #include "libseal/ageing/clock.hpp"
@@ -22,6 +23,25 @@ struct MonthOfStay {
 /// Before the first stay the first one holds. After the last one it goes on, unless the itinerary spans a year or
 /// more: then its last whole years repeat, so that a summer and winter round goes on.
 std::vector<MonthOfStay> months_of_itinerary(const Itinerary& itinerary, Date from, Date to);
+
+/// One year of months after the other, for ever: the age from any 1 January on in closed form.
+class SteadyYears {
+public:
+    SteadyYears() = default;
+    /// @param rate  Of each calendar month [yr/yr].
+    SteadyYears(const std::array<ClockTerms, 12>& rate, int first_year);
+
+    /// Terms gathered since 1 January of the first year. [yr]
+    ClockTerms at(double day) const;
+    /// First instant at which their total reaches `age`; some month must age. In days since 1970-01-01.
+    double instant_of(double age) const;
+
+private:
+    double start_of_year(int year) const;
+    std::array<ClockTerms, 12> daily_{};     ///< [yr/d]
+    std::array<ClockTerms, 13> before_{};    ///< to the start of each month of a common year, and to its end [yr]
+    int first_year_ = 1970;
+};
 
 /// Effective age as a function of the day: piecewise linear, through days where they are known and through months
 /// elsewhere; before its start and after its end it goes on at the rate of its first and last year.
@@ -53,9 +73,15 @@ private:
     void add(Date to, const ClockTerms& rate);
     void add_stretch(Date to, const ClockYear& clock, int month, double factor);
 
-    std::vector<std::int32_t> days_;  ///< ends of the pieces, rising
+    bool is_steady_after() const { return end_ > days_.back(); }
+
+    std::vector<std::int32_t> days_;  ///< ends of the pieces, rising; up to where one clock goes on and nothing is dated
     std::vector<ClockTerms> sums_;    ///< [yr]
     std::vector<double> totals_;      ///< never falling [yr]
+    std::int32_t end_ = 0;            ///< of the track, from the last piece on in steady years
+    SteadyYears steady_;
+    ClockTerms steady_start_;         ///< where the steady years stand at the last piece [yr]
+    ClockTerms end_sum_;              ///< at the end of the track [yr]
     ClockTerms first_rate_;           ///< of the first year [yr/d]
     ClockTerms last_rate_;            ///< of the last year [yr/d]
 };
