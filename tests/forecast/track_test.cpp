@@ -99,6 +99,35 @@ TEST_CASE("a stay cut into equal neighbours changes no bit of an age", "[law]") 
         REQUIRE(whole.at(day).total() == pieces.at(day).total());
 }
 
+TEST_CASE("steady years in closed form are the months one after the other", "[law]") {
+    // Two clocks of equal months, each stay another one: such a track is summed month by month. It crosses 2000 and 2100.
+    ClockYear year;
+    for (std::size_t m = 0; m < 12; ++m) year.month[m] = {0.2 + 0.11 * static_cast<double>(m), m == 1 ? 1.7 : 0.3, 0.05};
+    const ClockYear same = year;
+    Itinerary one = {stay("1995-03-08", "9999-12-31", "a")}, many;
+    for (int y = 1995; y < 2120; ++y) {
+        Stay part = stay("1995-01-01", "1995-01-02", "a");
+        part.from = make_date(y, 3, 8);
+        part.to = make_date(y + 1, 3, 8);
+        many.push_back(part);
+    }
+    const Date from = parse_date("1995-03-08"), to = parse_date("2110-11-25");
+    std::vector<const ClockYear*> clocks;
+    for (std::size_t i = 0; i < many.size(); ++i) clocks.push_back(i % 2 == 0 ? &year : &same);
+    const AgeTrack closed(months_of_itinerary(one, from, to), {&year}), summed(months_of_itinerary(many, from, to), clocks);
+    for (Date day = parse_date("1990-01-01"); day < parse_date("2130-01-01"); day = day + 1) {
+        REQUIRE(closed.at(day).total() == Approx(summed.at(day).total()).epsilon(1e-12).margin(1e-12));
+        REQUIRE(closed.at(day).heat == Approx(summed.at(day).heat).epsilon(1e-12).margin(1e-12));
+        REQUIRE(closed.at(day.days + 0.3).light == Approx(summed.at(day.days + 0.3).light).epsilon(1e-12).margin(1e-12));
+    }
+    for (double age = 0.001; age < 120; age = 1.07 * age + 0.001) {
+        REQUIRE(closed.instant_of_age(age, from.days + 400) == Approx(summed.instant_of_age(age, from.days + 400)).epsilon(1e-11));
+        const Date day = closed.day_of_age(age, from);
+        REQUIRE(closed.age_between(from, day) >= age);
+        REQUIRE(closed.age_between(from, day - 1) < age);
+    }
+}
+
 TEST_CASE("each stay ages by its own factor", "[law]") {
     const ClockYear year = steady(1.0);
     const Itinerary two = {stay("2020-01-01", "2021-01-01", "a"), stay("2021-01-01", "9999-12-31", "b")};
