@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <set>
+#include <memory>
 
 #include "calendar/draft.hpp"
 #include "calendar/penalty.hpp"
@@ -161,12 +161,17 @@ private:
         return plan_work(coach_, findings_of(coach_, frame_), forecast_, frame_.open_on(day), frame_.as_of, options);
     }
 
-    /// The same without order.
-    WorkPlan counted(const std::vector<std::size_t>& members, Date day) const {
-        if (members.size() == work_.all().tasks.size() && frame_.season(day) == 1) return work_.all();
+    /// Is all work of the coach done on one day, at the usual price of labour? Then the plan of all of it serves.
+    bool is_whole(const std::vector<std::size_t>& members, Date day) const {
+        return !frame_.detailed && members.size() == work_.all().tasks.size() && frame_.season(day) == 1;
+    }
+
+    /// Work on some tasks on a day; in order if its steps are to be scheduled.
+    std::shared_ptr<const WorkPlan> planned(const std::vector<std::size_t>& members, Date day) const {
+        if (frame_.detailed) return std::make_shared<const WorkPlan>(ordered(members, day));
         std::vector<std::size_t> tasks;
         for (const std::size_t i : members) tasks.push_back(wishes_[i].number);
-        return work_.part(tasks, frame_.open_on(day));
+        return std::make_shared<const WorkPlan>(work_.part(tasks, frame_.open_on(day)));
     }
 
     void add_wish(std::size_t number) {
@@ -248,15 +253,16 @@ private:
             visit.window.latest = std::min(visit.window.latest, wish.window.latest);
             result.urgent = result.urgent || is_urgent(*wish.task) || wish.task->due <= frame_.as_of;
         }
-        auto plan = std::make_shared<WorkPlan>(frame_.detailed ? ordered(members, day) : counted(members, day));
-        fill_visit(visit, *plan, members);
+        std::shared_ptr<const WorkPlan> own = is_whole(members, day) ? nullptr : planned(members, day);
+        const WorkPlan& plan = own ? *own : work_.all();
+        fill_visit(visit, plan, members);
         fill_prices(result, members, works, days);
-        for (const Step& step : plan->steps)
+        for (const Step& step : plan.steps)
             if (step.kind == "cure") result.hold_hours = std::max(result.hold_hours, step.wait / 60);
-        if (std::none_of(plan->steps.begin(), plan->steps.end(), [](const Step& s) { return s.kind == "water_test"; })) result.hold_hours = 0;
+        if (std::none_of(plan.steps.begin(), plan.steps.end(), [](const Step& s) { return s.kind == "water_test"; })) result.hold_hours = 0;
         result.previous = matching_visit(frame_, visit);
         if (result.previous && price_on(result, result.previous->first) < never && !result.urgent) result.preferred = result.previous->first;
-        if (frame_.detailed) result.plan = std::move(plan);
+        if (frame_.detailed) result.plan = std::move(own);
         return result;
     }
 

@@ -8,6 +8,9 @@
 namespace libseal::detail {
 namespace {
 
+/// Room that is made for the steps of a task; more are no fault.
+constexpr std::size_t steps_a_task = 14;
+
 Minutes labour(const Job& job, const std::string& item, double quantity) {
     const SourcedValue& value = job.options.catalogue.at("labour/" + item);
     return {value.low * quantity, value.value * quantity, value.high * quantity};
@@ -179,6 +182,8 @@ void check_crew(Job& job) {
 void add_steps(Job& job, std::vector<Found> found) {
     std::vector<const Task*> tasks;
     for (const Found& one : found) tasks.push_back(&one.task);
+    job.plan.tasks.reserve(found.size());
+    job.plan.steps.reserve(steps_a_task * found.size());
     job_start(job, tasks);
     for (Found& one : found) add_task_steps(job, std::move(one));
     job_end(job, found.size());
@@ -188,6 +193,8 @@ void add_steps(Job& job, std::vector<Found> found) {
 void add_steps(Job& job, const WorkPlan& from, const std::vector<std::size_t>& numbers) {
     std::vector<const Task*> tasks;
     for (const std::size_t i : numbers) tasks.push_back(&from.tasks[i]);
+    job.plan.tasks.reserve(numbers.size());
+    job.plan.steps.reserve(steps_a_task * numbers.size());
     job_start(job, tasks);
     for (const std::size_t i : numbers) add_task_of(job, from, i);
     job_end(job, numbers.size());

@@ -37,7 +37,9 @@ public:
           settings_(settings),
           type_(joint_type(catalogue, joint.type)),
           bead_(bead_of(joint, type_)),
-          length_(joint.length * settings.touched) {}
+          length_(joint.length * settings.touched) {
+        steps_.reserve(14);
+    }
 
     std::vector<Step> take() { return std::move(steps_); }
 
