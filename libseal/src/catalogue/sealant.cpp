@@ -54,7 +54,7 @@ const Sealant& sealant(const Catalogue& catalogue, const std::string& name) {
     return detail::value_of(catalogue.derived<Sealants>().by_name, name, [&] { read_sealant(catalogue, name); });
 }
 
-const std::vector<std::string>& sealant_names(const Catalogue& catalogue) { return catalogue.derived<Sealants>().applicable; }
+std::vector<std::string> sealant_names(const Catalogue& catalogue) { return catalogue.derived<Sealants>().applicable; }
 
 LifeSpread life_spread(const Catalogue& catalogue) {
     return {catalogue.number("model/shape"), catalogue.number("model/log_sd"),

@@ -41,7 +41,7 @@ struct Sealant {
 const Sealant& sealant(const Catalogue& catalogue, const std::string& name);
 /// Families that can be applied, in order of the catalogue. "unknown" and "asphalt_or_roof_coating" are known to
 /// `sealant` as old material, but are not listed here.
-const std::vector<std::string>& sealant_names(const Catalogue& catalogue);
+std::vector<std::string> sealant_names(const Catalogue& catalogue);
 
 /// Spread that all families share: see model/... in the catalogue.
 struct LifeSpread {
