@@ -86,3 +86,13 @@ def test_public_headers_read_no_clock_and_print_nothing():
     for path in [*tree.public_headers(), *tree.PRIVATE.rglob("*.?pp")]:
         text = re.sub(r"//[^\n]*", "", path.read_text())
         assert not (match := wanted.search(text)), f"{name(path)}: {match.group()}"
+
+
+def test_no_two_headers_define_types_of_one_name():
+    """Two types of one name in one namespace link without a word and destroy each other's memory."""
+    places = {}
+    for path in [*tree.public_headers(), *tree.PRIVATE.rglob("*.hpp")]:
+        for kind in re.findall(r"^(?:struct|class|enum class) (\w+)[^;\n]*\{", path.read_text(), flags=re.MULTILINE):
+            places.setdefault(kind, set()).add(name(path))
+    twice = {kind: sorted(where) for kind, where in places.items() if len(where) > 1}
+    assert not twice, twice

@@ -47,7 +47,7 @@ void earliest_ends(const Jobs& jobs, ShopHours& hours, const ShopGenerator& idle
             end[at(number)] = fixed_end[at(number)];
             continue;
         }
-        const Job& job = jobs.jobs[at(number)];
+        const BookedStep& job = jobs.jobs[at(number)];
         if (job.state != StepState::planned) {
             end[at(number)] = job.end;
             continue;
@@ -89,7 +89,7 @@ ShopBound shop_bound(const Jobs& jobs, ShopHours& hours) {
         for (int j = guest.last; j-- > guest.first;) last = std::max(last, end[at(j)]);
         for (const int j : jobs.order) {
             if (j < guest.first || j >= guest.last) continue;
-            const Job& job = jobs.jobs[at(j)];
+            const BookedStep& job = jobs.jobs[at(j)];
             // The bay is held from the first work that is still to come: waits before it do not count.
             Minute from = 0;
             for (const Wait& wait : jobs.before[at(j)])

@@ -21,7 +21,7 @@ public:
     }
 
     Cause of(int number) const {
-        const Job& job = jobs_.jobs[at(number)];
+        const BookedStep& job = jobs_.jobs[at(number)];
         const StepTime& time = schedule_.steps[at(number)];
         Cause cause{job.booking, job.step, "arrival", -1, -1, time.start, time.start, ""};
         if (job.state != StepState::planned) {
@@ -49,7 +49,7 @@ private:
 
     /// Arrival, the day the schedule starts, the bay, or the step before with its wait.
     Minute by_order(int number, Cause& cause) const {
-        const Job& job = jobs_.jobs[at(number)];
+        const BookedStep& job = jobs_.jobs[at(number)];
         const Guest& guest = jobs_.guests[at(job.booking)];
         const BayStay& stay = schedule_.stays[at(job.booking)];
         Minute ready = job.release;
@@ -88,7 +88,7 @@ private:
 
     /// Somebody busy, a ladder taken, or hours and weather.
     void by_others(int number, Cause& cause) const {
-        const Job& job = jobs_.jobs[at(number)];
+        const BookedStep& job = jobs_.jobs[at(number)];
         const StepTime& time = schedule_.steps[at(number)];
         int holder = -1;
         const char* kind = "people";
@@ -114,7 +114,7 @@ private:
 
     /// Would plain shifts have let it start no earlier either?
     bool open_without_gate(int number) const {
-        const Job& job = jobs_.jobs[at(number)];
+        const BookedStep& job = jobs_.jobs[at(number)];
         const StepTime& time = schedule_.steps[at(number)];
         const int kind = jobs_.bay_kind[at(schedule_.stays[at(job.booking)].bay)];
         for (const int team : *job.teams)

@@ -74,7 +74,7 @@ private:
     }
 
     Minute ready(int j) const {
-        const Job& job = jobs_.jobs[at(j)];
+        const BookedStep& job = jobs_.jobs[at(j)];
         const int bay = draft_.bay[at(job.booking)];
         Minute ready = job.work > 0 ? std::max(job.release, bay_free_[at(bay)]) : job.release;
         for (const Wait& wait : jobs_.before[at(j)])
@@ -222,7 +222,7 @@ private:
         const Guest& who = jobs_.guests[at(guest)];
         for (int j = who.first; j < who.last && nodes_ > 0; ++j) {
             if (end_[at(j)] >= 0 || waiting_[at(j)] > 0) continue;
-            const Job& job = jobs_.jobs[at(j)];
+            const BookedStep& job = jobs_.jobs[at(j)];
             const Minute from = ready(j);
             const int kind = jobs_.bay_kind[at(draft_.bay[at(guest)])];
             std::vector<TimeSpan> pieces;
@@ -266,7 +266,7 @@ private:
 }  // namespace
 
 bool is_small(const Jobs& jobs) {
-    const auto work = std::count_if(jobs.jobs.begin(), jobs.jobs.end(), [](const Job& job) { return job.work > 0; });
+    const auto work = std::count_if(jobs.jobs.begin(), jobs.jobs.end(), [](const BookedStep& job) { return job.work > 0; });
     return work <= 16 && jobs.guests.size() <= 3 && !jobs.running;
 }
 

@@ -67,7 +67,7 @@ void ShopGenerator::use(int reach, Minute from, Minute to, int change) {
 }
 
 bool ShopGenerator::fit(int number, int team, int kind, Minute ready, Minute before, std::vector<TimeSpan>& pieces) const {
-    const Job& job = jobs_.jobs[at(number)];
+    const BookedStep& job = jobs_.jobs[at(number)];
     const Windows& windows = hours_.windows(team, job.gate, kind);
     if (job.reach >= 0 && jobs_.reaches[job.reach] <= 0) return false;
     const auto& rows = rows_of(team, job.reach);
@@ -211,7 +211,7 @@ struct ShopGenerator::Run {
     int kind_of(int job) const { return jobs.bay_kind[at(draft.bay[at(jobs.jobs[at(job)].booking)])]; }
 
     Minute ready(int number) const {
-        const Job& job = jobs.jobs[at(number)];
+        const BookedStep& job = jobs.jobs[at(number)];
         Minute ready = std::max(job.release, raised.empty() ? 0 : raised[at(number)]);
         const int bay = draft.bay[at(job.booking)];
         if (job.work > 0) ready = std::max(ready, bay_free[at(bay)]);  // time passes outside a bay as well
@@ -222,7 +222,7 @@ struct ShopGenerator::Run {
 
     bool put_back(int number, Minute ready) {
         // Where the running plan has it, with the same people, if that still holds.
-        const Job& job = jobs.jobs[at(number)];
+        const BookedStep& job = jobs.jobs[at(number)];
         Placed& place = draft.jobs[at(number)];
         if (job.start < ready) return false;
         for (const int team : *job.teams) {
@@ -236,7 +236,7 @@ struct ShopGenerator::Run {
     }
 
     bool place(int number) {
-        const Job& job = jobs.jobs[at(number)];
+        const BookedStep& job = jobs.jobs[at(number)];
         Placed& place = draft.jobs[at(number)];
         place.pieces.clear();
         place.team = -1;
@@ -321,7 +321,7 @@ struct ShopGenerator::Run {
         for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
             const Placed& place = base.jobs[j];
             if (!stays(j)) continue;
-            const Job& job = jobs.jobs[j];
+            const BookedStep& job = jobs.jobs[j];
             draft.jobs[j] = place;
             placed[j] = 1;
             ++kept;
@@ -366,7 +366,7 @@ struct ShopGenerator::Run {
             if (waiting[j] == 0 && !placed[j]) offer(static_cast<int>(j));
         // What is going on keeps its people and ladders until it ends.
         for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
-            const Job& job = jobs.jobs[j];
+            const BookedStep& job = jobs.jobs[j];
             if (job.state == StepState::started && job.end > jobs.now)
                 self.occupy(static_cast<int>(j), job.people, {{std::max(job.start, jobs.now), job.end}});
         }
@@ -378,7 +378,7 @@ struct ShopGenerator::Run {
         std::size_t chosen = 0;
         Minute first = never;
         for (std::size_t i = 0; i < heap.size(); ++i) {
-            const Job& job = jobs.jobs[at(heap[i])];
+            const BookedStep& job = jobs.jobs[at(heap[i])];
             const Minute from = ready(heap[i]);
             Minute start = job.state == StepState::planned ? from : job.start;
             if (job.work > 0 && job.state == StepState::planned) {
@@ -445,7 +445,7 @@ void ShopGenerator::count(std::size_t kept) {
 }
 
 bool ShopGenerator::fit_back(int number, int team, int kind, Minute latest, Minute after, std::vector<TimeSpan>& pieces) const {
-    const Job& job = jobs_.jobs[at(number)];
+    const BookedStep& job = jobs_.jobs[at(number)];
     const Windows& windows = hours_.windows(team, job.gate, kind);
     if (job.reach >= 0 && jobs_.reaches[job.reach] <= 0) return false;
     const auto& rows = rows_of(team, job.reach);
@@ -495,7 +495,7 @@ void ShopGenerator::push_back(const ShopDraft& draft, std::vector<double>& keys)
     std::vector<TimeSpan> pieces, best;
     std::vector<Minute> start(order.size());
     for (const int number : order) {
-        const Job& job = jobs_.jobs[at(number)];
+        const BookedStep& job = jobs_.jobs[at(number)];
         const Placed& place = draft.jobs[at(number)];
         const int kind = jobs_.bay_kind[at(draft.bay[at(job.booking)])];
         Minute latest = draft.end[at(job.booking)];
@@ -544,7 +544,7 @@ ScheduleScore score_of(const Jobs& jobs, const ShopHours& hours, const ShopDraft
         score.stay += draft.end[g] - guest.arrival;
     }
     for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
-        const Job& job = jobs.jobs[j];
+        const BookedStep& job = jobs.jobs[j];
         if (!job.known || job.state != StepState::planned || job.work == 0) continue;
         const Placed& place = draft.jobs[j];
         if (place.start != job.start || hours.people(place.team) != job.people) ++score.moved;
@@ -561,7 +561,7 @@ ScheduleScore score_of(const Jobs& jobs, const ShopHours& hours, const ShopDraft
     std::sort(ladder.begin(), ladder.end());
     std::vector<const std::string*> side(jobs.guests.size(), nullptr);
     for (const auto& [start, j] : ladder) {
-        const Job& job = jobs.jobs[at(j)];
+        const BookedStep& job = jobs.jobs[at(j)];
         if (side[at(job.booking)] && *side[at(job.booking)] != job.side) ++score.changes;
         side[at(job.booking)] = &job.side;
     }

@@ -77,9 +77,9 @@ private:
         jobs_.guests.push_back(guest);
     }
 
-    Job job_of(int b, int s, const Guest& guest) {
+    BookedStep job_of(int b, int s, const Guest& guest) {
         const Step& step = bookings_[at(b)].plan.steps[at(s)];
-        Job job;
+        BookedStep job;
         job.booking = b;
         job.step = s;
         job.work = step.people > 0 ? whole(step.minutes.mode) : 0;
@@ -150,7 +150,7 @@ private:
                 // A coach that left, or work that was taken off the plan: nothing of it is left to place.
                 continue;
             }
-            Job& job = jobs_.jobs[at(found->second)];
+            BookedStep& job = jobs_.jobs[at(found->second)];
             if (step.end < step.start) throw_value_error(field + ".end", "not before its start", time_text(step.end));
             if (job.known) throw_value_error(field, "each step once", step.coach + " " + step.step + " again");
             jobs_.running = job.known = true;
@@ -191,7 +191,7 @@ Obstacles find_obstacles(const Jobs& jobs, const std::vector<Booking>& bookings,
         if (found.words.size() < 20) found.words.push_back(words);
     };
     std::set<int> reaches;
-    for (const Job& job : jobs.jobs) {
+    for (const BookedStep& job : jobs.jobs) {
         if (job.work == 0 || job.state != StepState::planned) continue;
         const Step& step = bookings[at(job.booking)].plan.steps[at(job.step)];
         const std::string name = (bookings.size() > 1 ? bookings[at(job.booking)].plan.coach + " " : "") + step.id;

@@ -18,7 +18,7 @@ struct Wait {
 };
 
 /// One step of one booking.
-struct Job {
+struct BookedStep {
     int booking = 0;
     int step = 0;
     Minute work = 0;                ///< 0 for marks in time
@@ -52,7 +52,7 @@ struct Urgent {
 };
 
 struct Jobs {
-    std::vector<Job> jobs;
+    std::vector<BookedStep> jobs;
     std::vector<std::vector<Wait>> before, after;  ///< by job
     std::vector<int> order;                        ///< a sequence that heeds all waits
     std::vector<Guest> guests;

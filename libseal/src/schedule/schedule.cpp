@@ -19,7 +19,7 @@ constexpr int nodes_a_schedule = 100;
 
 void fill_times(Schedule& result, const detail::ShopDraft& draft, const detail::Jobs& jobs, const detail::ShopHours& hours) {
     for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
-        const detail::Job& job = jobs.jobs[j];
+        const detail::BookedStep& job = jobs.jobs[j];
         const detail::Placed& place = draft.jobs[j];
         StepTime time;
         time.booking = job.booking;
@@ -145,7 +145,7 @@ bool search_within(Schedule& result, const std::vector<Booking>& bookings, const
                                                                               : "; the best found is " + time_text(found.best.end[g])));
     if (result.obstacles.empty() && found.best.complete) result.obstacles.push_back("a longest wait cannot be kept");
     if (!found.best.complete && found.best.stuck >= 0) {
-        const detail::Job& job = jobs.jobs[at(found.best.stuck)];
+        const detail::BookedStep& job = jobs.jobs[at(found.best.stuck)];
         result.obstacles.push_back(bookings[at(job.booking)].plan.steps[at(job.step)].id + " finds no time within three years");
     }
     return true;

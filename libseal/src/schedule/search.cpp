@@ -91,7 +91,7 @@ private:
                                                 : static_cast<double>(alone - guest.arrival);
             }
             for (std::size_t j = 0; j < jobs_.jobs.size(); ++j) {
-                const Job& job = jobs_.jobs[j];
+                const BookedStep& job = jobs_.jobs[j];
                 if (jobs_.running) keys.job[j] = static_cast<double>(job.known ? job.start : jobs_.now + 365 * 1440 - job.tail);
                 else if (rule % 2 == 0) keys.job[j] = keys.guest[at(job.booking)] - static_cast<double>(job.tail);
                 else keys.job[j] = keys.guest[at(job.booking)] * 1e4 - static_cast<double>(job.tail);
