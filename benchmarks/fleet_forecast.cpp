@@ -13,6 +13,7 @@
 
 #include "invented_fleet.hpp"
 #include "libseal/core/error.hpp"
+#include "libseal/forecast/evidence.hpp"
 #include "libseal/forecast/forecast.hpp"
 #include "libseal/forecast/shared_effects.hpp"
 
@@ -68,7 +69,7 @@ int main(int argc, char** argv) {
         const double begin = processor_seconds();
         options.findings = all.findings;
         const Fleet seen = part_of(all, 0, count, true);
-        options.shared = std::make_shared<const SharedEffects>(forecast(seen, as_of, 2, options).shared_effects());
+        options.shared = std::make_shared<const SharedEffects>(combine_evidence({collect_evidence(seen, as_of, options)}, options.catalogue));
         times.report("inputs");
         double sum = 0;
         for (std::size_t from = 0; from < count; from += at_a_time) {

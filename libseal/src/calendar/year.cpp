@@ -11,6 +11,7 @@
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/text.hpp"
+#include "libseal/forecast/evidence.hpp"
 #include "libseal/forecast/shared_effects.hpp"
 #include "libseal/survey/read.hpp"
 
@@ -189,7 +190,7 @@ ForecastOptions forecast_options(const CalendarOptions& options) {
 }
 
 /// What a fleet teaches, from the coaches that were looked at alone.
-std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, Date as_of, double years, const YearFrame& frame, ForecastOptions ask) {
+std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, Date as_of, const YearFrame& frame, ForecastOptions ask) {
     Fleet seen;
     for (const Coach& coach : fleet.coaches)
         if (frame.findings.count(coach.id)) seen.coaches.push_back(coach);
@@ -197,7 +198,7 @@ std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, Date as_of, doub
     for (const Coach& coach : seen.coaches)
         if (const auto own = frame.work_done.find(coach.id); own != frame.work_done.end())
             ask.work_done.insert(ask.work_done.end(), own->second.begin(), own->second.end());
-    return std::make_shared<const SharedEffects>(forecast(seen, as_of, years, ask).shared_effects());
+    return std::make_shared<const SharedEffects>(combine_evidence({collect_evidence(seen, as_of, ask)}, ask.catalogue));
 }
 
 /// Some coaches with their findings and work; all of them as they were given.
@@ -241,7 +242,7 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_o
     if (n > coaches_at_a_time) {
         check_ids(fleet);
         if (!ask.session) ask.session = std::make_shared<Session>(options.catalogue);
-        ask.shared = learnt(fleet, as_of, years, frame, ask);
+        ask.shared = learnt(fleet, as_of, frame, ask);
     }
     Calendar calendar = empty_calendar(year, shop, as_of, options);
     Making making;
