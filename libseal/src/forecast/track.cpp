@@ -25,11 +25,24 @@ constexpr std::int32_t day_number(int year, int month) {
     const int of_years = 365 * (year - 1970) + leap_days_before(year) - leap_days_before(1970);
     return of_years + month_starts[static_cast<std::size_t>(month - 1)] + (month > 2 && is_leap(year) ? 1 : 0);
 }
-int year_of(std::int32_t day) {
-    int year = 1970 + static_cast<int>(std::floor(day / 365.2425));
-    while (day_number(year, 1) > day) --year;
-    while (day_number(year + 1, 1) <= day) ++year;
-    return year;
+
+struct DayOfYear {
+    int year;
+    int days;  ///< since its 1 January
+};
+
+/// From whole rounds of 400, 100, 4 and 1 years; the last year of 100 and of 4 is a leap year's day longer or shorter.
+DayOfYear day_of_year(std::int32_t day) {
+    constexpr int first = -day_number(1, 1);
+    int left = day + first;
+    const int of_400 = left / 146097;
+    left -= 146097 * of_400;
+    const int of_100 = std::min(left / 36524, 3);
+    left -= 36524 * of_100;
+    const int of_4 = left / 1461;
+    left -= 1461 * of_4;
+    const int of_1 = std::min(left / 365, 3);
+    return {400 * of_400 + 100 * of_100 + 4 * of_4 + of_1 + 1, left - 365 * of_1};
 }
 
 int months_between(Date a, Date b) {
@@ -115,15 +128,17 @@ SteadyYears::SteadyYears(const std::array<ClockTerms, 12>& rate, int first_year)
     for (std::size_t m = 0; m < 12; ++m) {
         daily_[m] = (1 / days_per_year) * rate[m];
         before_[m + 1] = before_[m] + (month_starts[m + 1] - month_starts[m]) * daily_[m];
+        total_before_[m + 1] = before_[m + 1].total();
     }
 }
 
-double SteadyYears::start_of_year(int year) const { return at(day_number(year, 1)).total(); }
+double SteadyYears::start_of_year(int year) const {
+    return (year - first_year_) * total_before_[12] + (leap_days_before(year) - leap_days_before(first_year_)) * daily_[1].total();
+}
 
 ClockTerms SteadyYears::at(double day) const {
     const auto whole = static_cast<std::int32_t>(std::floor(day));
-    const int year = year_of(whole);
-    int in_year = whole - day_number(year, 1);
+    auto [year, in_year] = day_of_year(whole);
     const bool leap = is_leap(year);
     double leap_days = leap_days_before(year) - leap_days_before(first_year_);
     if (leap && in_year >= month_starts[2] + 1) {  // from 1 March on a leap year is a common one and a day of February
@@ -139,20 +154,17 @@ ClockTerms SteadyYears::at(double day) const {
 }
 
 double SteadyYears::instant_of(double age) const {
-    const double mean = before_[12].total() + 0.2425 * daily_[1].total();
-    int year = first_year_ + static_cast<int>(std::floor(age / mean));
+    const double leap_day = daily_[1].total();
+    int year = first_year_ + static_cast<int>(std::floor(age / (total_before_[12] + 0.2425 * leap_day)));
     while (start_of_year(year) >= age && year > first_year_) --year;
     while (start_of_year(year + 1) < age) ++year;
     // The first month by whose end the age is reached.
-    int month = 1;
-    double from = day_number(year, 1), to = from, from_age = start_of_year(year), to_age = from_age;
-    for (; month <= 12; ++month) {
-        to = month == 12 ? day_number(year + 1, 1) : day_number(year, month + 1);
-        to_age = at(to).total();
-        if (to_age >= age || month == 12) break;
-        from = to;
-        from_age = to_age;
-    }
+    const double start = start_of_year(year), longer = is_leap(year) ? leap_day : 0;
+    const auto end_of = [&](std::size_t month) { return start + total_before_[month] + (month >= 2 ? longer : 0); };
+    std::size_t month = 1;
+    while (month < 12 && end_of(month) < age) ++month;
+    const double from = day_number(year, static_cast<int>(month)), from_age = month == 1 ? start : end_of(month - 1);
+    const double to = month == 12 ? day_number(year + 1, 1) : day_number(year, static_cast<int>(month) + 1), to_age = end_of(month);
     return to_age > from_age ? std::clamp(from + (age - from_age) / (to_age - from_age) * (to - from), from, to) : from;
 }
 
@@ -189,7 +201,7 @@ AgeTrack::AgeTrack(const std::vector<MonthOfStay>& months, const std::vector<con
         std::array<ClockTerms, 12> rate = clocks[stay]->month;
         if (!factors.empty())
             for (ClockTerms& month : rate) month = factors[stay] * month;
-        steady_ = SteadyYears(rate, year_of(days_.back()));
+        steady_ = SteadyYears(rate, day_of_year(days_.back()).year);
         steady_start_ = steady_.at(days_.back());
         end_sum_ = sums_.back() + (steady_.at(end_) - steady_start_);
     }

@@ -40,6 +40,7 @@ private:
     double start_of_year(int year) const;
     std::array<ClockTerms, 12> daily_{};     ///< [yr/d]
     std::array<ClockTerms, 13> before_{};    ///< to the start of each month of a common year, and to its end [yr]
+    std::array<double, 13> total_before_{};  ///< the same, all terms together [yr]
     int first_year_ = 1970;
 };
 
