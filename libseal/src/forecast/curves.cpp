@@ -95,8 +95,11 @@ LayerStates Forecast::states(const std::vector<Eigen::Index>& rows) const {
     for (auto* column : {&states.crack_rating, &states.capability_left, &states.utilisation, &states.bond_left,
                          &states.compression_set, &states.shrinkage, &states.squeezed_out})
         *column = Column::Constant(static_cast<Eigen::Index>(asked.size()), std::nan(""));
+    if (asked.empty()) return states;
+    for (const Eigen::Index row : asked) checked_row(*this, row);
+    const detail::StateClocks clocks(*basis, asked);
     each_row(*this, asked, [&](std::size_t n, const detail::JointBelief& belief, std::size_t l, detail::CoachTracks& tracks) {
-        detail::state_of(*basis, belief, l, tracks, states, static_cast<Eigen::Index>(n));
+        detail::state_of(*basis, belief, l, tracks, clocks, states, static_cast<Eigen::Index>(n));
     });
     return states;
 }

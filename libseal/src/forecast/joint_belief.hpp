@@ -22,6 +22,7 @@ public:
     CoachTracks(const FleetClocks& clocks, std::size_t coach, Date as_of);
     /// @param factors  One per stay, empty: 1 everywhere.
     const AgeTrack& track(const std::vector<int>& keys, const std::vector<double>& factors = {});
+    const std::vector<MonthOfStay>& months() const { return months_; }
 
 private:
     const FleetClocks& clocks_;

@@ -231,8 +231,6 @@ void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const s
     }
     if (&layer == outermost_layer(joint) && std::isfinite(row.family->itself.appearance_life))
         row.appearance_keys = keys_of(row, sites, coat, layer.family, Law::appearance, Depth::exposed);
-    if (bead) row.bond_keys = keys_of(row, sites, coat, layer.family, Law::bond, Depth::exposed);
-    if (layer.kind == "bedding") row.flow_keys = keys_of(row, sites, coat, layer.family, Law::flow, Depth::sheltered);
     if (bead) add_movement(row, sites, options);
     layers.push_back(std::move(row));
 }

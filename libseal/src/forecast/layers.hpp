@@ -41,8 +41,6 @@ struct LayerRow {
     std::vector<int> keys;
     std::vector<int> exposed_keys;     ///< of a bedding, as it ages without a cap
     std::vector<int> appearance_keys;  ///< of the outermost layer, if its family has an appearance
-    std::vector<int> bond_keys;        ///< equivalent time of the bond of a bead
-    std::vector<int> flow_keys;        ///< flow age of a tape
     std::vector<int> movement_keys;    ///< of a bead, one per stay
     int usual_movement = -1;           ///< of the usual joint of its type at the reference
     std::vector<PastGeneration> past;

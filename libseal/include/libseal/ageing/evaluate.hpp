@@ -95,6 +95,8 @@ public:
     double mean_air_temperature(int site) const { return mean_air_.at(site); }
     const ClockKey& key(int number) const { return keys_[static_cast<std::size_t>(number)]; }
     std::size_t key_count() const { return keys_.size(); }
+    /// The session that numbers its sites; another store may share it.
+    const std::shared_ptr<Session>& session() const { return session_; }
 
 private:
     struct SiteWork {
