@@ -1,6 +1,8 @@
 #include "libseal/calendar/year.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <iterator>
 #include <map>
 #include <set>
 
@@ -23,7 +25,7 @@ using detail::VisitDraft;
 using detail::YearFrame;
 
 /// Coaches that are forecast at a time, so that a large fleet needs little memory. No result depends on it.
-constexpr std::size_t coaches_at_a_time = 250;
+constexpr std::size_t coaches_at_a_time = 125;
 
 void check_inputs(int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
     check_shop(shop);
@@ -66,31 +68,37 @@ void check_owner_dates(const Fleet& fleet, const CalendarOptions& options) {
 struct Making {
     std::vector<VisitDraft> drafts;
     std::vector<CoachFacts> facts;
+    std::vector<Unplaced> unplaced;
 };
 
-/// Drafts of some coaches, made side by side.
-void add_drafts(Making& making, const std::vector<Coach>& coaches, const Forecast& forecast, const YearFrame& frame,
-                Calendar& calendar, ProgressReporter& reporter, double before, double share) {
+template <class Thing>
+void move_behind(std::vector<Thing>& all, std::vector<Thing>& more) {
+    all.insert(all.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+}
+
+void join(Making& making, Making& part) {
+    move_behind(making.drafts, part.drafts);
+    move_behind(making.facts, part.facts);
+    move_behind(making.unplaced, part.unplaced);
+}
+
+/// Drafts of some coaches, made side by side. @param done  As `parallel_for`, with the share that is done.
+Making drafts_of(const std::vector<Coach>& coaches, const Forecast& forecast, const YearFrame& frame, int threads,
+                 const std::function<void(double)>& done) {
     const detail::ForecastRows rows(forecast);
     const std::size_t n = coaches.size();
-    std::vector<std::vector<VisitDraft>> drafts(n);
-    std::vector<std::vector<Unplaced>> unplaced(n);
-    std::vector<CoachFacts> facts(n);
+    std::vector<Making> each(n);
     parallel_for(
-        n, frame.options.threads,
+        n, threads,
         [&](std::size_t i) {
             const Forecast own = rows.of(coaches[i].id);
-            drafts[i] = detail::work_drafts(coaches[i], own, frame, unplaced[i]);
-            facts[i] = detail::facts_of(coaches[i], own, frame);
+            each[i].drafts = detail::work_drafts(coaches[i], own, frame, each[i].unplaced);
+            each[i].facts.push_back(detail::facts_of(coaches[i], own, frame));
         },
-        [&](std::size_t done) { reporter.tick(before + share * static_cast<double>(done) / static_cast<double>(std::max<std::size_t>(n, 1))); });
-    for (std::size_t i = 0; i < n; ++i) {
-        for (VisitDraft& draft : drafts[i]) {
-            making.drafts.push_back(std::move(draft));
-        }
-        making.facts.push_back(std::move(facts[i]));
-        calendar.unplaced.insert(calendar.unplaced.end(), unplaced[i].begin(), unplaced[i].end());
-    }
+        [&](std::size_t count) { done(static_cast<double>(count) / static_cast<double>(std::max<std::size_t>(n, 1))); });
+    Making all;
+    for (Making& one : each) join(all, one);
+    return all;
 }
 
 /// Urgent work first, then what keeps its day, then by the end of the window.
@@ -138,6 +146,7 @@ void place_inspections(const Making& making, const YearFrame& frame, detail::Occ
 
 /// Weeks, days, inspections, changes.
 void finish(Making& making, const YearFrame& frame, Calendar& calendar) {
+    calendar.unplaced = std::move(making.unplaced);
     sort_drafts(making.drafts);
     detail::level_drafts(making.drafts, frame, calendar);
     detail::Occupancy occupancy(frame);
@@ -189,26 +198,35 @@ ForecastOptions forecast_options(const CalendarOptions& options) {
     return ask;
 }
 
-/// What a fleet teaches, from the coaches that were looked at alone.
+/// What a fleet teaches, from the coaches that were looked at alone; some hundred at a time.
 std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, Date as_of, const YearFrame& frame, ForecastOptions ask) {
-    Fleet seen;
-    for (const Coach& coach : fleet.coaches)
-        if (frame.findings.count(coach.id)) seen.coaches.push_back(coach);
-    ask.findings = frame.options.findings;
-    for (const Coach& coach : seen.coaches)
-        if (const auto own = frame.work_done.find(coach.id); own != frame.work_done.end())
-            ask.work_done.insert(ask.work_done.end(), own->second.begin(), own->second.end());
-    return std::make_shared<const SharedEffects>(combine_evidence({collect_evidence(seen, as_of, ask)}, ask.catalogue));
+    std::vector<Evidence> all;
+    for (std::size_t at = 0; at < fleet.coaches.size();) {
+        Fleet seen;
+        ask.findings.clear();
+        ask.work_done.clear();
+        for (; at < fleet.coaches.size() && seen.coaches.size() < coaches_at_a_time; ++at) {
+            const std::string& id = fleet.coaches[at].id;
+            const auto looks = frame.findings.find(id);
+            if (looks == frame.findings.end()) continue;
+            seen.coaches.push_back(fleet.coaches[at]);
+            ask.findings.insert(ask.findings.end(), looks->second.begin(), looks->second.end());
+            if (const auto own = frame.work_done.find(id); own != frame.work_done.end())
+                ask.work_done.insert(ask.work_done.end(), own->second.begin(), own->second.end());
+        }
+        if (!seen.coaches.empty()) all.push_back(collect_evidence(seen, as_of, ask));
+    }
+    return std::make_shared<const SharedEffects>(combine_evidence(all, ask.catalogue));
 }
 
 /// Some coaches with their findings and work; all of them as they were given.
 Fleet part_of(const Fleet& fleet, std::size_t from, std::size_t to, const YearFrame& frame, ForecastOptions& ask) {
-    ask.findings = frame.options.findings;
-    ask.work_done = frame.options.work_done;
-    if (from == 0 && to == fleet.coaches.size()) return fleet;
+    if (from == 0 && to == fleet.coaches.size()) {
+        ask.findings = frame.options.findings;
+        ask.work_done = frame.options.work_done;
+        return fleet;
+    }
     Fleet part;
-    ask.findings.clear();
-    ask.work_done.clear();
     for (std::size_t i = from; i < to; ++i) {
         part.coaches.push_back(fleet.coaches[i]);
         const std::string& id = fleet.coaches[i].id;
@@ -218,6 +236,15 @@ Fleet part_of(const Fleet& fleet, std::size_t from, std::size_t to, const YearFr
             ask.work_done.insert(ask.work_done.end(), own->second.begin(), own->second.end());
     }
     return part;
+}
+
+/// Forecast and drafts of some coaches.
+Making part_made(const Fleet& fleet, std::size_t from, std::size_t to, const YearFrame& frame, ForecastOptions ask, double years,
+                 int threads, const std::function<void(double)>& done) {
+    Fleet part = part_of(fleet, from, to, frame, ask);
+    const Forecast expected = forecast(part, frame.as_of, years, ask);
+    if (!ask.work_done.empty()) part = with_work_done(part, ask.work_done, frame.as_of);
+    return drafts_of(part.coaches, expected, frame, threads, done);
 }
 
 /// Ids tell coaches apart, also those that are forecast at different times.
@@ -244,17 +271,26 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_o
         if (!ask.session) ask.session = std::make_shared<Session>(options.catalogue);
         ask.shared = learnt(fleet, as_of, frame, ask);
     }
-    Calendar calendar = empty_calendar(year, shop, as_of, options);
-    Making making;
     ProgressReporter reporter(options.watch, "work of the year");
-    for (std::size_t from = 0; from < n; from += coaches_at_a_time) {
-        const std::size_t to = std::min(n, from + coaches_at_a_time);
-        Fleet part = part_of(fleet, from, to, frame, ask);
-        const Forecast expected = forecast(part, as_of, years, ask);
-        if (!ask.work_done.empty()) part = with_work_done(part, ask.work_done, as_of);
-        add_drafts(making, part.coaches, expected, frame, calendar, reporter, static_cast<double>(from) / static_cast<double>(n),
-                   static_cast<double>(to - from) / static_cast<double>(n));
+    const auto tick = [&](double share) { reporter.tick(share); };
+    Making making;
+    if (n <= coaches_at_a_time) {
+        making = part_made(fleet, 0, n, frame, ask, years, options.threads, tick);
+    } else {
+        // Whole parts run side by side: nothing of a large fleet waits for one thread.
+        ask.threads = 1;
+        ask.watch.progress = nullptr;
+        std::vector<Making> parts((n + coaches_at_a_time - 1) / coaches_at_a_time);
+        parallel_for(
+            parts.size(), options.threads,
+            [&](std::size_t p) {
+                const std::size_t from = p * coaches_at_a_time;
+                parts[p] = part_made(fleet, from, std::min(n, from + coaches_at_a_time), frame, ask, years, 1, [](double) {});
+            },
+            [&](std::size_t done) { tick(static_cast<double>(done) / static_cast<double>(parts.size())); });
+        for (Making& part : parts) join(making, part);
     }
+    Calendar calendar = empty_calendar(year, shop, as_of, options);
     finish(making, frame, calendar);
     name_owners(calendar, fleet, options.show_owners);
     return calendar;
@@ -267,12 +303,11 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const For
     YearFrame frame(shop, options, year, forecast.as_of);
     frame.detailed = fleet.coaches.size() <= static_cast<std::size_t>(options.detailed_coaches);
     Calendar calendar = empty_calendar(year, shop, forecast.as_of, options);
-    Making making;
     ProgressReporter reporter(options.watch, "work of the year");
-    if (options.work_done.empty())
-        add_drafts(making, fleet.coaches, forecast, frame, calendar, reporter, 0, 1);
-    else
-        add_drafts(making, with_work_done(fleet, options.work_done, forecast.as_of).coaches, forecast, frame, calendar, reporter, 0, 1);
+    const auto tick = [&](double share) { reporter.tick(share); };
+    Making making = options.work_done.empty()
+                        ? drafts_of(fleet.coaches, forecast, frame, options.threads, tick)
+                        : drafts_of(with_work_done(fleet, options.work_done, forecast.as_of).coaches, forecast, frame, options.threads, tick);
     finish(making, frame, calendar);
     name_owners(calendar, fleet, options.show_owners);
     return calendar;

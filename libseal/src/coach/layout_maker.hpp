@@ -16,7 +16,13 @@ public:
     /// @throws ValueError  naming an option that is out of the layout's range.
     LayoutMaker(const std::string& layout, const std::string& kind, double length, const LayoutOptions& options,
                 bool overhang = false);
-    Coach take() { return std::move(coach_); }
+    /// The coach, without the spare room of lists that grew: large fleets hold many.
+    Coach take() {
+        coach_.joints.shrink_to_fit();
+        coach_.parts.shrink_to_fit();
+        coach_.surfaces.shrink_to_fit();
+        return std::move(coach_);
+    }
 
     // Shell: layout_shell.cpp.
     void add_surfaces();
