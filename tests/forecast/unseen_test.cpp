@@ -17,20 +17,39 @@ namespace {
 
 const Date as_of = make_date(2026, 11, 25);
 
-/// Synthetic: a trailer at South Bend; of `months` its layers may be fitted on any day.
-Coach trailer(int months) {
-    LayoutOptions options;
+/// Synthetic: a coach that stands at a station; of `months` its layers may be fitted on any day.
+Coach placed(Coach (*make)(double, const LayoutOptions&), const std::string& layout, double length, const std::string& station, int months) {
+    LayoutOptions options = layout_options(layout);
     options.id = "t1";
     options.installed_from = make_date(2017, 5, 1);
     options.installed_to = add_months(options.installed_from, months);
-    Coach coach = travel_trailer(8.0, options);
+    Coach coach = make(length, options);
     Stay stay;
     stay.from = make_date(2015, 1, 1);
     stay.to = make_date(9999, 12, 31);
-    stay.station = "725350";
+    stay.station = station;
     stay.heading = 0;
     coach.stays = {stay};
     return coach;
+}
+
+Coach trailer(int months) { return placed(travel_trailer, "travel_trailer", 8.0, "725350", months); }
+
+/// Looks that say nothing: any likelihood to the power 0 is 1.
+JointLooks silent_looks() {
+    JointLooks silent;
+    for (const char* kind : {"cap_bead", "gasket"}) {
+        Look look{make_date(2024, 6, 1), 4, 4};
+        look.weight = 0;
+        silent.layers[kind].push_back(look);
+    }
+    return silent;
+}
+
+/// Is what is believed of a layer that nobody looked at the same as with silent looks, but for rounding? Another layer of
+/// the joint hears what the ends of the looked-at layer's grid leave out.
+bool hears_nothing(const JointBelief& belief, std::size_t l) {
+    return belief.is_coupled(l) || belief.layer(l).layer->kind == "cap_bead" || belief.size() == 1;
 }
 
 /// First day after `low` on which a layer is due with probability p, by halves.
@@ -47,14 +66,14 @@ Date bisected(const JointBelief& belief, std::size_t l, double p) {
 /// All joints of a coach, settled, with the same looks at each of them (null: none).
 class Joints {
 public:
-    Joints(const Coach& coach, const JointLooks* looks)
+    Joints(const Coach& coach, const JointLooks* looks, const EffectMoments& others = {0.07, 0.06})
         : fleet_(fleet_of(coach)), clocks_(fleet_, fleet_, as_of, {}), model_(life_model(Catalogue::built_in())) {
         clocks_.store.evaluate(0, {});
         tracks_ = std::make_unique<CoachTracks>(clocks_, 0, as_of);
         for (std::size_t first = 0, end; first < clocks_.layers.size(); first = end) {
             for (end = first + 1; end < clocks_.layers.size() && clocks_.layers[end].joint == clocks_.layers[first].joint;) ++end;
             all.push_back(std::make_unique<JointBelief>(clocks_, model_, catalogue_, first, end, looks, *tracks_, as_of));
-            all.back()->settle({0.07, 0.06});
+            all.back()->settle(others);
         }
     }
     std::vector<std::unique_ptr<JointBelief>> all;
@@ -91,18 +110,12 @@ TEST_CASE("the table of an unseen pair gives what its sums give", "[law]") {
 
 TEST_CASE("a joint that nobody looked at is believed as one of which a look says nothing", "[law]") {
     const Coach coach = trailer(GENERATE(0, 5, 14));
-    JointLooks silent;
-    for (const char* kind : {"cap_bead", "gasket"}) {
-        Look look{make_date(2024, 6, 1), 4, 4};
-        look.weight = 0;  // any likelihood to this power is 1
-        silent.layers[kind].push_back(look);
-    }
+    const JointLooks silent = silent_looks();
     const Joints plain(coach, nullptr), general(coach, &silent);
     for (std::size_t j = 0; j < plain.all.size(); ++j)
         for (std::size_t l = 0; l < plain.all[j]->size(); ++l) {
             const JointBelief &a = *plain.all[j], &b = *general.all[j];
-            // Another layer of the joint hears what the ends of the looked-at layer's grid leave out: under 2e-6.
-            const bool own = a.is_coupled(l) || a.layer(l).layer->kind == "cap_bead" || a.size() == 1;
+            const bool own = hears_nothing(a, l);
             const double margin = own ? 1e-12 : 2e-6;
             for (const Date day : {as_of - 2000, as_of, as_of + 700, as_of + 4000}) {
                 REQUIRE(a.due(l, day) == Approx(b.due(l, day)).epsilon(margin).margin(1e-14));
@@ -112,6 +125,53 @@ TEST_CASE("a joint that nobody looked at is believed as one of which a look says
             REQUIRE(a.mean_age(l, as_of).total() == Approx(b.mean_age(l, as_of).total()).epsilon(1e-12));
             if (own) REQUIRE(a.day_of(l, 0.1) == b.day_of(l, 0.1));
         }
+}
+
+TEST_CASE("the ends of the grid of an unseen pair move no chance by 2e-6, whatever the coach and what others teach", "[law]") {
+    const Coach coach = GENERATE(placed(fifth_wheel, "fifth_wheel", 11.0, "722780", 14), placed(motorhome, "motorhome", 9.5, "725350", 0),
+                                 placed(camper_van, "camper_van", 5.5, "722780", 0), placed(truck_camper, "truck_camper", 5.0, "725350", 5));
+    const EffectMoments others = GENERATE(EffectMoments{-0.5, 0.02}, EffectMoments{0, 0.09}, EffectMoments{0.5, 0.05});
+    const JointLooks silent = silent_looks();
+    const Joints plain(coach, nullptr, others), general(coach, &silent, others);
+    double worst = 0, worst_own = 0;
+    std::size_t asked = 0;
+    for (std::size_t j = 0; j < plain.all.size(); ++j)
+        for (std::size_t l = 0; l < plain.all[j]->size(); ++l) {
+            const JointBelief &a = *plain.all[j], &b = *general.all[j];
+            for (const Date day : {as_of - 1500, as_of, as_of + 365, as_of + 1825, as_of + 7000}) {
+                double& most = hears_nothing(a, l) ? worst_own : worst;
+                most = std::max({most, std::abs(a.due(l, day) - b.due(l, day)), std::abs(a.worse_than(l, day, 1.6) - b.worse_than(l, day, 1.6)),
+                                 std::abs(a.open(day) - b.open(day))});
+                ++asked;
+            }
+        }
+    CAPTURE(coach.id, others.mean, others.variance, asked);
+    CHECK(asked > 100);
+    CHECK(worst < 2e-6);
+    CHECK(worst_own < 2e-6);
+}
+
+TEST_CASE("states work out their own clocks, and what is not asked for costs none", "[law]") {
+    ForecastOptions options;
+    options.session = std::make_shared<Session>();
+    const Coach coach = placed(motorhome, "motorhome", 9.5, "725350", 5);
+    const Forecast f = forecast(coach, as_of, 2, options);
+    const std::size_t before = options.session->clock_count();
+    std::vector<Eigen::Index> beads;
+    for (Eigen::Index i = 0; i < f.size(); ++i)
+        if (f.layer[static_cast<std::size_t>(i)] == "cap_bead") beads.push_back(i);
+    REQUIRE(beads.size() > 10);
+    const LayerStates one = f.states({beads.back()});
+    CHECK(options.session->clock_count() == before + 1);
+    const LayerStates all = f.states({});
+    const std::size_t after = options.session->clock_count();
+    CHECK(after > before + 1);
+    CHECK(one.bond_left[0] == all.bond_left[beads.back()]);
+    for (const Eigen::Index i : beads) CHECK((all.bond_left[i] > 0 && all.bond_left[i] < 1));
+    // A forecast without a session has them too, with the same bits.
+    const LayerStates alone = forecast(coach, as_of, 2).states(beads);
+    for (std::size_t n = 0; n < beads.size(); ++n) CHECK(alone.bond_left[static_cast<Eigen::Index>(n)] == all.bond_left[beads[n]]);
+    CHECK(options.session->clock_count() == after);
 }
 
 TEST_CASE("nothing seen leaves the shared effects as the others have them", "[law]") {
