@@ -8,6 +8,7 @@
 
 #include "calendar/draft.hpp"
 #include "calendar/forecast_rows.hpp"
+#include "forecast/dates.hpp"
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/core/error.hpp"
@@ -242,7 +243,7 @@ Fleet part_of(const Fleet& fleet, std::size_t from, std::size_t to, const YearFr
 Making part_made(const Fleet& fleet, std::size_t from, std::size_t to, const YearFrame& frame, ForecastOptions ask, double years,
                  int threads, const std::function<void(double)>& done) {
     Fleet part = part_of(fleet, from, to, frame, ask);
-    const Forecast expected = forecast(part, frame.as_of, years, ask);
+    const Forecast expected = detail::forecast_of(part, frame.as_of, years, ask, detail::Columns::dates);
     if (!ask.work_done.empty()) part = with_work_done(part, ask.work_done, frame.as_of);
     return drafts_of(part.coaches, expected, frame, threads, done);
 }

@@ -4,6 +4,7 @@
 #include <functional>
 #include <memory>
 
+#include "forecast/dates.hpp"
 #include "forecast/joint_belief.hpp"
 
 namespace libseal::detail {
@@ -47,6 +48,6 @@ private:
 Date look_wanted(const ForecastBasis& basis, const JointBelief& joint, std::size_t l, double full_age);
 
 /// Fills the rows of one coach.
-void finish_coach(const ForecastBasis& basis, std::size_t coach, Forecast& result);
+void finish_coach(const ForecastBasis& basis, std::size_t coach, Forecast& result, Columns wanted);
 
 }  // namespace libseal::detail

@@ -111,8 +111,8 @@ struct JointShape {
 /// Fills the rows of one coach. Joints of equal shape are believed alike, so one of them is asked.
 class CoachRows {
 public:
-    CoachRows(const ForecastBasis& basis, std::size_t coach, Forecast& result)
-        : basis_(basis), result_(result), coach_(basis.standing.coaches[coach]), base_(basis.clocks.first_layer[coach]),
+    CoachRows(const ForecastBasis& basis, std::size_t coach, Forecast& result, Columns wanted)
+        : basis_(basis), result_(result), dates_only_(wanted == Columns::dates), coach_(basis.standing.coaches[coach]), base_(basis.clocks.first_layer[coach]),
           end_(basis.clocks.first_layer[coach + 1]), tracks_(basis.clocks, coach, basis.as_of), answers_(end_ - base_) {}
 
     void fill() {
@@ -139,7 +139,8 @@ private:
         for (std::size_t r = first; r < end; ++r) {
             const std::size_t twin = same->second + (r - first);
             const auto i = static_cast<Eigen::Index>(r), t = static_cast<Eigen::Index>(twin);
-            for (const auto column : belief_columns) (result_.*column)[i] = (result_.*column)[t];
+            for (const auto column : belief_columns)
+                if ((result_.*column).size() > 0) (result_.*column)[i] = (result_.*column)[t];
             for (const auto column : belief_days) (result_.*column)[i] = (result_.*column)[t];
             answers_[r - base_] = answers_[twin - base_];
             const LayerRow& row = basis_.clocks.layers[r];
@@ -162,41 +163,52 @@ private:
     }
 
     void fill_from(const JointBelief& belief, const Joint& joint, const JointLooks* looks, std::size_t first) {
-        const double open_now = belief.open(basis_.as_of), open_later = belief.open(add_months(basis_.as_of, 12));
-        const double appearance = belief.appearance(basis_.as_of);
+        const double nothing = std::nan("");
+        const double open_now = dates_only_ ? nothing : belief.open(basis_.as_of);
+        const double open_later = dates_only_ ? nothing : belief.open(add_months(basis_.as_of, 12));
+        const double appearance = dates_only_ ? nothing : belief.appearance(basis_.as_of);
         const Layer* outermost = outermost_layer(joint);
         for (std::size_t l = 0; l < belief.size(); ++l) {
             const std::size_t r = first + l;
             const auto i = static_cast<Eigen::Index>(r);
             const LayerState& state = belief.layer(l);
-            ask(belief, l, r);
-            result_.open_now[i] = open_now;
-            result_.open_1_year[i] = open_later;
-            result_.appearance[i] = state.layer == outermost ? appearance : std::nan("");
+            ask_dates(belief, l, r);
+            if (!dates_only_) {
+                ask_rest(belief, l, r);
+                result_.open_now[i] = open_now;
+                result_.open_1_year[i] = open_later;
+                result_.appearance[i] = state.layer == outermost ? appearance : nothing;
+            }
             fill_own({&basis_.clocks.layers[r], state.layer, state.track, state.early_odds, state.least_chance, last_known(state)}, joint,
                      looks, state.installed.front(), r);
         }
     }
 
-    /// All that the belief of one layer has to say.
-    void ask(const JointBelief& belief, std::size_t l, std::size_t r) {
+    /// When the belief of one layer has it come due.
+    void ask_dates(const JointBelief& belief, std::size_t l, std::size_t r) {
         const LayerState& state = belief.layer(l);
         const Date as_of = basis_.as_of;
         const auto i = static_cast<Eigen::Index>(r);
         result_.age[i] = mean_years(state.installed, as_of);
         result_.effective_age[i] = belief.mean_age(l, as_of).total();
-        result_.condition[i] = belief.expected_grade(l, as_of);
         result_.due_now[i] = belief.due(l, as_of);
         result_.due_90_days[i] = belief.due(l, as_of + 90);
         result_.due_1_year[i] = belief.due(l, add_months(as_of, 12));
         result_.due_2_years[i] = belief.due(l, add_months(as_of, 24));
-        result_.due_5_years[i] = belief.due(l, add_months(as_of, 60));
         result_.due_10[i] = belief.day_of(l, 0.1).days;
         result_.due_50[i] = belief.day_of(l, 0.5).days;
         result_.due_90[i] = belief.day_of(l, 0.9).days;
-        Answers& answers = answers_[r - base_];
         const double target = basis_.model.target;
-        answers.target_day = target == 0.1 ? Date{result_.due_10[i]} : belief.day_of(l, target);
+        answers_[r - base_].target_day = target == 0.1 ? Date{result_.due_10[i]} : belief.day_of(l, target);
+    }
+
+    /// All else that it has to say.
+    void ask_rest(const JointBelief& belief, std::size_t l, std::size_t r) {
+        const LayerState& state = belief.layer(l);
+        const auto i = static_cast<Eigen::Index>(r);
+        result_.condition[i] = belief.expected_grade(l, basis_.as_of);
+        result_.due_5_years[i] = belief.due(l, add_months(basis_.as_of, 60));
+        Answers& answers = answers_[r - base_];
         const Date from = state.installed.front(), until = std::max(Date{result_.due_50[i]}, state.installed.back() + 1);
         const double usual = state.usual_track->age_between(from, until);
         answers.age = belief.mean_age(l, until);
@@ -210,11 +222,12 @@ private:
         result_.coach[r] = coach_.id;
         result_.joint[r] = joint.id;
         result_.layer[r] = own.layer->kind;
+        const Utilisation use = utilisation_of(basis_, *own.row, result_.effective_age[i]);
+        result_.inspect_by[i] = std::max(basis_.as_of, look_wanted(basis_, own, answers.target_day, installed, use.full_age)).days;
+        if (dates_only_) return;
         result_.family[r] = own.layer->family;
         result_.generation[r] = own.layer->generation;
-        const Utilisation use = utilisation_of(basis_, *own.row, result_.effective_age[i]);
         result_.utilisation[i] = use.now;
-        result_.inspect_by[i] = std::max(basis_.as_of, look_wanted(basis_, own, answers.target_day, installed, use.full_age)).days;
         result_.early_defect[i] = own.early_odds / (1 + own.early_odds);
         fill_causes(answers, i, result_);
         result_.flag[r] = flag_of(basis_, own, looks);
@@ -222,6 +235,7 @@ private:
 
     const ForecastBasis& basis_;
     Forecast& result_;
+    bool dates_only_;
     const Coach& coach_;
     std::size_t base_, end_;
     CoachTracks tracks_;
@@ -241,6 +255,8 @@ bool FleetClocks::warm_key(int key, double warm_year) const {
     return store.mean_air_temperature(store.key(key).site) >= warm_year;
 }
 
-void finish_coach(const ForecastBasis& basis, std::size_t coach, Forecast& result) { CoachRows(basis, coach, result).fill(); }
+void finish_coach(const ForecastBasis& basis, std::size_t coach, Forecast& result, Columns wanted) {
+    CoachRows(basis, coach, result, wanted).fill();
+}
 
 }  // namespace libseal::detail

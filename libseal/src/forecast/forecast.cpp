@@ -1,6 +1,7 @@
 #include "libseal/forecast/forecast.hpp"
 
 #include "forecast/basis.hpp"
+#include "forecast/dates.hpp"
 #include "forecast/doubts.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
@@ -10,18 +11,20 @@
 namespace libseal {
 namespace {
 
-void size_columns(Forecast& result, Eigen::Index rows) {
-    for (auto* column : {&result.age, &result.effective_age, &result.condition, &result.due_now, &result.due_90_days,
-                         &result.due_1_year, &result.due_2_years, &result.due_5_years, &result.share_light,
-                         &result.share_heat, &result.share_moisture, &result.share_movement, &result.share_workmanship,
-                         &result.share_shared, &result.movement_factor, &result.shared_factor, &result.early_defect,
-                         &result.open_now, &result.open_1_year, &result.appearance, &result.utilisation})
+void size_columns(Forecast& result, Eigen::Index rows, detail::Columns wanted) {
+    for (auto* column : {&result.age, &result.effective_age, &result.due_now, &result.due_90_days, &result.due_1_year, &result.due_2_years})
         *column = Column::Zero(rows);
     for (auto* column : {&result.due_10, &result.due_50, &result.due_90, &result.inspect_by})
         *column = DateColumn::Zero(rows);
     const auto count = static_cast<std::size_t>(rows);
-    for (auto* column : {&result.coach, &result.joint, &result.layer, &result.family, &result.flag})
-        column->resize(count);
+    for (auto* column : {&result.coach, &result.joint, &result.layer}) column->resize(count);
+    if (wanted == detail::Columns::dates) return;
+    for (auto* column : {&result.condition, &result.due_5_years, &result.share_light, &result.share_heat, &result.share_moisture,
+                         &result.share_movement, &result.share_workmanship, &result.share_shared, &result.movement_factor,
+                         &result.shared_factor, &result.early_defect, &result.open_now, &result.open_1_year, &result.appearance,
+                         &result.utilisation})
+        *column = Column::Zero(rows);
+    for (auto* column : {&result.family, &result.flag}) column->resize(count);
     result.generation.assign(count, 1);
 }
 
@@ -43,6 +46,10 @@ std::vector<Eigen::Index> Forecast::rows_of(const std::string& coach_id) const {
 }
 
 Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOptions& options) {
+    return detail::forecast_of(fleet, as_of, years, options, detail::Columns::all);
+}
+
+Forecast detail::forecast_of(const Fleet& fleet, Date as_of, double years, const ForecastOptions& options, Columns wanted) {
     require_inside(years, 0, 50.0000001, "years");
     for (const auto& [inspector, noise] : options.look_noise)
         require_between(noise, 0.1, 2.0, "look_noise[" + inspector + "]");
@@ -56,13 +63,13 @@ Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOp
     Forecast result;
     result.as_of = as_of;
     result.years = years;
-    result.warnings = detail::doubts_of(fleet, as_of, options);
+    if (wanted == Columns::all) result.warnings = detail::doubts_of(fleet, as_of, options);
     result.basis = basis;
-    size_columns(result, static_cast<Eigen::Index>(basis->clocks.layers.size()));
+    size_columns(result, static_cast<Eigen::Index>(basis->clocks.layers.size()), wanted);
     ProgressReporter reporter(options.watch, "forecast");
     const std::size_t coaches = fleet.coaches.size();
     parallel_for(
-        coaches, options.threads, [&](std::size_t c) { detail::finish_coach(*basis, c, result); },
+        coaches, options.threads, [&](std::size_t c) { detail::finish_coach(*basis, c, result, wanted); },
         [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(coaches)); });
     return result;
 }
