@@ -12,20 +12,19 @@
 namespace libseal::detail {
 namespace {
 
-/// Names are looked up once per coach, not once per joint.
+/// Names of a catalogue, listed once: see Catalogue::derived.
 struct Known {
+    explicit Known(const Catalogue& catalogue)
+        : families(catalogue.names("sealant")),
+          substrates(catalogue.names("substrate")),
+          finishes(catalogue.names("finish")),
+          types(joint_type_names(catalogue)) {}
     std::vector<std::string> families, substrates, finishes, types;
-    std::map<std::string, JointType> type;
 };
 
 class Checker {
 public:
-    Checker(const Coach& coach, const Catalogue& catalogue) : coach_(coach), catalogue_(catalogue) {
-        known_.families = catalogue.names("sealant");
-        known_.substrates = catalogue.names("substrate");
-        known_.finishes = catalogue.names("finish");
-        known_.types = joint_type_names(catalogue);
-    }
+    Checker(const Coach& coach, const Catalogue& catalogue) : coach_(coach), catalogue_(catalogue), known_(catalogue.derived<Known>()) {}
 
     std::vector<Problem> run() {
         check_measures();
@@ -262,17 +261,11 @@ private:
                 add(at + ".installed", "a date, a span or a model year", "nothing");
             if (layer.generation < 1) add(at + ".generation", "1 or more", std::to_string(layer.generation));
             if (layer.kind == "cap_bead" && std::find(known_.types.begin(), known_.types.end(), joint.type) != known_.types.end()) {
-                const JointType& type = type_of(joint.type);
+                const JointType& type = joint_type(catalogue_, joint.type);
                 if (type.never_seal)
                     add(at + ".kind", "no cap_bead: a " + joint.type + " is never sealed", "\"cap_bead\"", type.never_seal_reason);
             }
         }
-    }
-
-    const JointType& type_of(const std::string& name) {
-        const auto found = known_.type.find(name);
-        if (found != known_.type.end()) return found->second;
-        return known_.type.emplace(name, joint_type(catalogue_, name)).first->second;
     }
 
     void check_stays() {
@@ -288,7 +281,7 @@ private:
 
     const Coach& coach_;
     const Catalogue& catalogue_;
-    Known known_;
+    const Known& known_;
     std::set<std::string> part_ids_;
     std::vector<Problem> problems_;
 };
