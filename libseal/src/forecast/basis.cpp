@@ -40,7 +40,7 @@ std::vector<JointEvidence> ForecastBasis::evidence_of(std::size_t c) const {
     for (std::size_t first = clocks.first_layer[c]; first < end;) {
         const std::size_t next = end_of_joint(first);
         if (const JointLooks* own = looks_of(coach, coach.joints[clocks.layers[first].joint])) {
-            const JointBelief belief(clocks, model, options.catalogue, first, next, own, tracks, as_of);
+            const JointBelief belief(clocks, model, options.catalogue, first, next, own, tracks, as_of, Columns::all);
             evidence.push_back({belief.key(), belief.effect_likelihood()});
         }
         first = next;
@@ -66,10 +66,10 @@ void ForecastBasis::each_joint(std::size_t c, const std::function<void(const Joi
         visit(joint_at(first, tracks), first);
 }
 
-JointBelief ForecastBasis::joint_at(std::size_t first, CoachTracks& tracks) const {
+JointBelief ForecastBasis::joint_at(std::size_t first, CoachTracks& tracks, Columns wanted) const {
     const LayerRow& row = clocks.layers[first];
     const Coach& coach = standing.coaches[row.coach];
-    JointBelief belief(clocks, model, options.catalogue, first, end_of_joint(first), looks_of(coach, coach.joints[row.joint]), tracks, as_of);
+    JointBelief belief(clocks, model, options.catalogue, first, end_of_joint(first), looks_of(coach, coach.joints[row.joint]), tracks, as_of, wanted);
     belief.settle(shared.without_own(belief.key()));
     return belief;
 }

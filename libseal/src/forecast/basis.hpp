@@ -4,7 +4,6 @@
 #include <functional>
 #include <memory>
 
-#include "forecast/dates.hpp"
 #include "forecast/joint_belief.hpp"
 
 namespace libseal::detail {
@@ -28,7 +27,7 @@ struct ForecastBasis {
     /// Settled beliefs of a coach's joints, one after the other, with the row of their first layer.
     void each_joint(std::size_t coach, const std::function<void(const JointBelief&, std::size_t first)>& visit) const;
     /// The settled belief of the joint whose first row is `first`.
-    JointBelief joint_at(std::size_t first, CoachTracks& tracks) const;
+    JointBelief joint_at(std::size_t first, CoachTracks& tracks, Columns wanted = Columns::all) const;
     /// The settled belief of the joint that a row belongs to; its layers start at row `first`.
     JointBelief joint_of_row(std::size_t row, std::size_t& first, CoachTracks& tracks) const;
 

@@ -123,7 +123,7 @@ public:
             bool plain = !looks;
             for (std::size_t r = first; r < end; ++r) plain = plain && basis_.clocks.layers[r].past.empty();
             if (plain) fill_plain(joint, first, end);
-            else fill_from(basis_.joint_at(first, tracks_), joint, looks, first);
+            else fill_from(basis_.joint_at(first, tracks_, dates_only_ ? Columns::dates : Columns::all), joint, looks, first);
         }
     }
 
@@ -132,7 +132,7 @@ private:
         JointShape shape = shape_of(joint, first, end);
         const auto same = std::find_if(shapes_.begin(), shapes_.end(), [&](const auto& known) { return known.first == shape; });
         if (same == shapes_.end()) {
-            fill_from(basis_.joint_at(first, tracks_), joint, nullptr, first);
+            fill_from(basis_.joint_at(first, tracks_, dates_only_ ? Columns::dates : Columns::all), joint, nullptr, first);
             shapes_.emplace_back(std::move(shape), first);
             return;
         }

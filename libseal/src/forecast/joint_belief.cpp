@@ -57,10 +57,12 @@ const AgeTrack& CoachTracks::track(const std::vector<int>& keys, const std::vect
 }
 
 JointBelief::JointBelief(const FleetClocks& clocks, const LifeModel& model, const Catalogue& catalogue,
-                         std::size_t first, std::size_t end, const JointLooks* looks, CoachTracks& tracks, Date as_of)
+                         std::size_t first, std::size_t end, const JointLooks* looks, CoachTracks& tracks, Date as_of,
+                         Columns wanted)
     : model_(model),
       catalogue_(catalogue),
       joint_(clocks.fleet.coaches[clocks.layers[first].coach].joints[clocks.layers[first].joint]),
+      asked_if_open_(looks != nullptr || wanted == Columns::all),
       was_looked_at_(looks != nullptr) {
     if (was_looked_at_) background_ = Column::Ones(model.prior.effect_count());
     const Coach& coach = clocks.fleet.coaches[clocks.layers[first].coach];
@@ -186,8 +188,10 @@ std::vector<CapGroup> JointBelief::cap_groups(bool paired, const std::vector<Cap
         for (const CapClass& lives : classes) {
             CapGroup group{lives.first, lives.end, j, paired ? j : 0, {}, {}, {}, {}};
             group.failed = day_of_worn_share(model_.cap_failed, lives.middle);
-            group.open_first = day_of_worn_share(model_.scale.cuts.back(), lives.shortest);
-            group.open_last = day_of_worn_share(model_.scale.cuts.back(), lives.longest);
+            if (asked_if_open_) {
+                group.open_first = day_of_worn_share(model_.scale.cuts.back(), lives.shortest);
+                group.open_last = day_of_worn_share(model_.scale.cuts.back(), lives.longest);
+            }
             if (was_looked_at_) group.likelihood.resize(prior.effect_count());
             for (Eigen::Index k = 0; k < group.likelihood.size(); ++k) {
                 const Eigen::Index count = lives.end - lives.first;

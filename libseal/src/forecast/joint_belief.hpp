@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "forecast/appearance.hpp"
+#include "forecast/dates.hpp"
 #include "forecast/layers.hpp"
 #include "forecast/looks.hpp"
 #include "libseal/forecast/coupling.hpp"
@@ -54,8 +55,9 @@ struct LayerState {
 class JointBelief {
 public:
     /// @param first, end  Rows of the joint's layers in `clocks.layers`.
+    /// @param wanted  Of dates alone: a joint without looks is never asked whether it is open.
     JointBelief(const FleetClocks& clocks, const LifeModel& model, const Catalogue& catalogue, std::size_t first,
-                std::size_t end, const JointLooks* looks, CoachTracks& tracks, Date as_of);
+                std::size_t end, const JointLooks* looks, CoachTracks& tracks, Date as_of, Columns wanted);
 
     EffectKey key() const { return key_; }
     /// Likelihood of all that was seen of this joint, as a function of s.
@@ -115,6 +117,7 @@ private:
     std::deque<LayerState> layers_;
     std::size_t cap_at_ = 0, bedding_at_ = 0;
     std::optional<BeddingBelief> bedding_;           ///< if there is a cap over it
+    bool asked_if_open_;
     bool was_looked_at_;                             ///< else no belief holds numbers of its own
     Column background_;                              ///< of past generations and appearance, as a function of s; empty: 1
     double appearance_life_ = 0;                     ///< median, by the appearance clock [yr]

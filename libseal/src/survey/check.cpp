@@ -42,15 +42,20 @@ bool same_words(const Finding& a, const Finding& b) {
 RecordCheck::RecordCheck(const Fleet& fleet, Date as_of) : as_of_(as_of) {
     for (const auto& coach : fleet.coaches) {
         coach_ids_.push_back(coach.id);
-        Known& known = coaches_[coach.id];
-        for (const auto& joint : coach.joints) known.joints[joint.id] = &joint;
-        for (const auto& part : coach.parts) known.parts[part.id] = &part;
+        coaches_[coach.id].coach = &coach;
     }
 }
 
 const RecordCheck::Known* RecordCheck::coach(const std::string& id, const Note& note) const {
-    const auto found = coaches_.find(id);
-    if (found != coaches_.end()) return &found->second;
+    if (const auto found = coaches_.find(id); found != coaches_.end()) {
+        Known& known = found->second;
+        if (!known.listed) {  // most coaches of a large fleet have no record
+            for (const auto& joint : known.coach->joints) known.joints[joint.id] = &joint;
+            for (const auto& part : known.coach->parts) known.parts[part.id] = &part;
+            known.listed = true;
+        }
+        return &known;
+    }
     note("coach", "a coach of the fleet", quoted(id), did_you_mean(id, coach_ids_));
     return nullptr;
 }

@@ -15,6 +15,7 @@ namespace libseal::detail {
 using Note = std::function<void(const std::string&, const std::string&, const std::string&, const std::string&)>;
 
 /// Coaches, joints and parts by id, so that long lists of records are checked in one pass. The fleet must outlive it.
+/// @threads  one.
 class RecordCheck {
 public:
     RecordCheck(const Fleet& fleet, Date as_of);
@@ -24,6 +25,8 @@ public:
 
 private:
     struct Known {
+        const Coach* coach = nullptr;
+        bool listed = false;
         std::map<std::string, const Joint*> joints;
         std::map<std::string, const Part*> parts;
     };
@@ -36,7 +39,7 @@ private:
     static void segment(const Joint& joint, const std::string& name, const Note& note);
     void date(Date day, const Note& note) const;
 
-    std::map<std::string, Known> coaches_;
+    mutable std::map<std::string, Known> coaches_;  ///< joints and parts are listed when they are first asked for
     std::vector<std::string> coach_ids_;
     Date as_of_;
 };
