@@ -1,32 +1,24 @@
 #include "libseal/calendar/year.hpp"
 
 #include <algorithm>
-#include <functional>
-#include <iterator>
 #include <map>
 #include <set>
 
 #include "calendar/draft.hpp"
-#include "calendar/forecast_rows.hpp"
-#include "forecast/dates.hpp"
+#include "calendar/fleet_work.hpp"
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/core/error.hpp"
-#include "libseal/core/parallel.hpp"
 #include "libseal/core/text.hpp"
-#include "libseal/forecast/evidence.hpp"
-#include "libseal/forecast/shared_effects.hpp"
 #include "libseal/survey/read.hpp"
 
 namespace libseal {
 namespace {
 
 using detail::CoachFacts;
+using detail::Making;
 using detail::VisitDraft;
 using detail::YearFrame;
-
-/// Coaches that are forecast at a time, so that a large fleet needs little memory. No result depends on it.
-constexpr std::size_t coaches_at_a_time = 125;
 
 void check_inputs(int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
     check_shop(shop);
@@ -63,43 +55,6 @@ void check_owner_dates(const Fleet& fleet, const CalendarOptions& options) {
         if (!(dates.set_up_percent >= 0 && dates.set_up_percent <= 1000))
             throw_value_error(field + ".set_up_percent", "0 to 1000", number_text(dates.set_up_percent));
     }
-}
-
-/// The year in the making.
-struct Making {
-    std::vector<VisitDraft> drafts;
-    std::vector<CoachFacts> facts;
-    std::vector<Unplaced> unplaced;
-};
-
-template <class Thing>
-void move_behind(std::vector<Thing>& all, std::vector<Thing>& more) {
-    all.insert(all.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
-}
-
-void join(Making& making, Making& part) {
-    move_behind(making.drafts, part.drafts);
-    move_behind(making.facts, part.facts);
-    move_behind(making.unplaced, part.unplaced);
-}
-
-/// Drafts of some coaches, made side by side. @param done  As `parallel_for`, with the share that is done.
-Making drafts_of(const std::vector<Coach>& coaches, const Forecast& forecast, const YearFrame& frame, int threads,
-                 const std::function<void(double)>& done) {
-    const detail::ForecastRows rows(forecast);
-    const std::size_t n = coaches.size();
-    std::vector<Making> each(n);
-    parallel_for(
-        n, threads,
-        [&](std::size_t i) {
-            const Forecast own = rows.of(coaches[i].id);
-            each[i].drafts = detail::work_drafts(coaches[i], own, frame, each[i].unplaced);
-            each[i].facts.push_back(detail::facts_of(coaches[i], own, frame));
-        },
-        [&](std::size_t count) { done(static_cast<double>(count) / static_cast<double>(std::max<std::size_t>(n, 1))); });
-    Making all;
-    for (Making& one : each) join(all, one);
-    return all;
 }
 
 /// Urgent work first, then what keeps its day, then by the end of the window.
@@ -187,74 +142,6 @@ Calendar empty_calendar(int year, const Shop& shop, Date as_of, const CalendarOp
     return calendar;
 }
 
-ForecastOptions forecast_options(const CalendarOptions& options) {
-    ForecastOptions ask;
-    ask.weather = options.weather;
-    ask.catalogue = options.catalogue;
-    ask.warranty_days = options.warranty_days;
-    ask.session = options.session;
-    ask.seed = options.seed;
-    ask.threads = options.threads;
-    ask.watch = options.watch;
-    return ask;
-}
-
-/// What a fleet teaches, from the coaches that were looked at alone; some hundred at a time.
-std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, Date as_of, const YearFrame& frame, ForecastOptions ask) {
-    std::vector<Evidence> all;
-    for (std::size_t at = 0; at < fleet.coaches.size();) {
-        Fleet seen;
-        ask.findings.clear();
-        ask.work_done.clear();
-        for (; at < fleet.coaches.size() && seen.coaches.size() < coaches_at_a_time; ++at) {
-            const std::string& id = fleet.coaches[at].id;
-            const auto looks = frame.findings.find(id);
-            if (looks == frame.findings.end()) continue;
-            seen.coaches.push_back(fleet.coaches[at]);
-            ask.findings.insert(ask.findings.end(), looks->second.begin(), looks->second.end());
-            if (const auto own = frame.work_done.find(id); own != frame.work_done.end())
-                ask.work_done.insert(ask.work_done.end(), own->second.begin(), own->second.end());
-        }
-        if (!seen.coaches.empty()) all.push_back(collect_evidence(seen, as_of, ask));
-    }
-    return std::make_shared<const SharedEffects>(combine_evidence(all, ask.catalogue));
-}
-
-/// Some coaches with their findings and work; all of them as they were given.
-Fleet part_of(const Fleet& fleet, std::size_t from, std::size_t to, const YearFrame& frame, ForecastOptions& ask) {
-    if (from == 0 && to == fleet.coaches.size()) {
-        ask.findings = frame.options.findings;
-        ask.work_done = frame.options.work_done;
-        return fleet;
-    }
-    Fleet part;
-    for (std::size_t i = from; i < to; ++i) {
-        part.coaches.push_back(fleet.coaches[i]);
-        const std::string& id = fleet.coaches[i].id;
-        if (const auto own = frame.findings.find(id); own != frame.findings.end())
-            ask.findings.insert(ask.findings.end(), own->second.begin(), own->second.end());
-        if (const auto own = frame.work_done.find(id); own != frame.work_done.end())
-            ask.work_done.insert(ask.work_done.end(), own->second.begin(), own->second.end());
-    }
-    return part;
-}
-
-/// Forecast and drafts of some coaches.
-Making part_made(const Fleet& fleet, std::size_t from, std::size_t to, const YearFrame& frame, ForecastOptions ask, double years,
-                 int threads, const std::function<void(double)>& done) {
-    Fleet part = part_of(fleet, from, to, frame, ask);
-    const Forecast expected = detail::forecast_of(part, frame.as_of, years, ask, detail::Columns::dates);
-    if (!ask.work_done.empty()) part = with_work_done(part, ask.work_done, frame.as_of);
-    return drafts_of(part.coaches, expected, frame, threads, done);
-}
-
-/// Ids tell coaches apart, also those that are forecast at different times.
-void check_ids(const Fleet& fleet) {
-    std::set<std::string> ids;
-    for (const Coach& coach : fleet.coaches)
-        if (!ids.insert(coach.id).second) throw_value_error("fleet", "ids of their own", "\"" + coach.id + "\" twice");
-}
-
 }  // namespace
 
 Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
@@ -264,33 +151,7 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_o
     check_work_done(options.work_done, fleet, as_of);
     YearFrame frame(shop, options, year, as_of);
     frame.detailed = fleet.coaches.size() <= static_cast<std::size_t>(options.detailed_coaches);
-    const double years = std::min(50.0, std::max(1.0, years_between(as_of, frame.last) + 1));
-    ForecastOptions ask = forecast_options(options);
-    const std::size_t n = fleet.coaches.size();
-    if (n > coaches_at_a_time) {
-        check_ids(fleet);
-        if (!ask.session) ask.session = std::make_shared<Session>(options.catalogue);
-        ask.shared = learnt(fleet, as_of, frame, ask);
-    }
-    ProgressReporter reporter(options.watch, "work of the year");
-    const auto tick = [&](double share) { reporter.tick(share); };
-    Making making;
-    if (n <= coaches_at_a_time) {
-        making = part_made(fleet, 0, n, frame, ask, years, options.threads, tick);
-    } else {
-        // Whole parts run side by side: nothing of a large fleet waits for one thread.
-        ask.threads = 1;
-        ask.watch.progress = nullptr;
-        std::vector<Making> parts((n + coaches_at_a_time - 1) / coaches_at_a_time);
-        parallel_for(
-            parts.size(), options.threads,
-            [&](std::size_t p) {
-                const std::size_t from = p * coaches_at_a_time;
-                parts[p] = part_made(fleet, from, std::min(n, from + coaches_at_a_time), frame, ask, years, 1, [](double) {});
-            },
-            [&](std::size_t done) { tick(static_cast<double>(done) / static_cast<double>(parts.size())); });
-        for (Making& part : parts) join(making, part);
-    }
+    Making making = detail::work_of_fleet(fleet, frame);
     Calendar calendar = empty_calendar(year, shop, as_of, options);
     finish(making, frame, calendar);
     name_owners(calendar, fleet, options.show_owners);
@@ -304,11 +165,7 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const For
     YearFrame frame(shop, options, year, forecast.as_of);
     frame.detailed = fleet.coaches.size() <= static_cast<std::size_t>(options.detailed_coaches);
     Calendar calendar = empty_calendar(year, shop, forecast.as_of, options);
-    ProgressReporter reporter(options.watch, "work of the year");
-    const auto tick = [&](double share) { reporter.tick(share); };
-    Making making = options.work_done.empty()
-                        ? drafts_of(fleet.coaches, forecast, frame, options.threads, tick)
-                        : drafts_of(with_work_done(fleet, options.work_done, forecast.as_of).coaches, forecast, frame, options.threads, tick);
+    Making making = detail::work_of_fleet(fleet, frame, forecast);
     finish(making, frame, calendar);
     name_owners(calendar, fleet, options.show_owners);
     return calendar;
