@@ -57,7 +57,7 @@ public:
     /// @param first, end  Rows of the joint's layers in `clocks.layers`.
     /// @param wanted  Of dates alone: a joint without looks is never asked whether it is open.
     JointBelief(const FleetClocks& clocks, const LifeModel& model, const Catalogue& catalogue, std::size_t first,
-                std::size_t end, const JointLooks* looks, CoachTracks& tracks, Date as_of, Columns wanted);
+                std::size_t end, const JointLooks* looks, CoachTracks& tracks, Date as_of, Columns wanted = Columns::all);
 
     EffectKey key() const { return key_; }
     /// Likelihood of all that was seen of this joint, as a function of s.
