@@ -1,6 +1,7 @@
 #include "libseal/ageing/evaluate.hpp"
 
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <mutex>
 #include <set>
@@ -85,7 +86,37 @@ private:
     Known swings_;
 };
 
+/// Mixes the hashes of members, one after the other.
+class Mixed {
+public:
+    template <class Member>
+    Mixed& with(const Member& member) {
+        state_ = (state_ ^ std::hash<Member>{}(member)) * 0x9E3779B97F4A7C15u;
+        state_ ^= state_ >> 32;
+        return *this;
+    }
+    std::size_t value() const { return state_; }
+
+private:
+    std::size_t state_ = 0;
+};
+
 }  // namespace
+
+std::size_t KeyHash::operator()(const ClockKey& key) const {
+    return Mixed().with(key.site).with(key.tilt).with(key.azimuth).with(key.absorptance).with(key.emittance).with(key.cover)
+        .with(key.family).with(key.law).with(key.depth).value();
+}
+
+std::size_t KeyHash::operator()(const MovementKey& key) const {
+    Mixed mixed;
+    mixed.with(key.site).with(key.tilt).with(key.azimuth).with(key.cover).with(key.corner).with(key.exponent);
+    const JointMovement& movement = key.movement;
+    mixed.with(movement.form).with(movement.width).with(movement.across);
+    for (const Adherend* side : {&movement.a, &movement.b})
+        mixed.with(side->expansion).with(side->restraint).with(side->absorptance).with(side->emittance);
+    return mixed.value();
+}
 
 ClockStore::ClockStore(const Catalogue& catalogue, std::shared_ptr<Session> session)
     : session_(session ? std::move(session) : std::make_shared<Session>(catalogue)) {

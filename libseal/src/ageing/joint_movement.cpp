@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "catalogue/tables.hpp"
 #include "libseal/ageing/movement.hpp"
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/core/error.hpp"
@@ -22,9 +23,43 @@ Size size_of(const Part& part) {
     return {std::max(u, v), std::min(u, v)};
 }
 
-Size usual_size(const Catalogue& catalogue, const std::string& type) {
-    const std::string base = "joint_type/" + type + "/";
-    return {catalogue.number(base + "usual_length") * metres_per_mm, catalogue.number(base + "usual_width") * metres_per_mm};
+double read_expansion(const Catalogue& catalogue, const std::string& substrate) {
+    const std::string follows = "substrate/" + substrate + "/moves_as";
+    const std::string& moving = catalogue.has(follows) ? catalogue.word(follows) : substrate;
+    return catalogue.number("substrate/" + moving + "/expansion") * 1e-6;
+}
+
+/// What a joint type says of movement.
+struct Restraint {
+    bool floats = false;
+    bool corners = false;
+    Size usual;
+    std::optional<double> against;  ///< expansion of what the part moves against, where that is not what it sits on [1/K]
+};
+
+Restraint read_restraint(const Catalogue& catalogue, const std::string& type) {
+    const std::string base = "joint_type/" + type + "/", against = base + "moves_against";
+    Restraint restraint;
+    restraint.floats = catalogue.word(base + "restraint") == "floating";
+    restraint.corners = catalogue.word(base + "corners") == "yes";
+    restraint.usual = {catalogue.number(base + "usual_length") * metres_per_mm, catalogue.number(base + "usual_width") * metres_per_mm};
+    if (catalogue.has(against)) restraint.against = read_expansion(catalogue, catalogue.word(against));
+    return restraint;
+}
+
+/// Read once: see Catalogue::derived.
+struct MovementTables {
+    explicit MovementTables(const Catalogue& catalogue)
+        : expansions(detail::read_by_name(catalogue.names("substrate"), [&](const std::string& name) { return read_expansion(catalogue, name); })),
+          restraints(detail::read_by_name(joint_type_names(catalogue), [&](const std::string& name) { return read_restraint(catalogue, name); })),
+          finishes(detail::read_by_name(catalogue.names("finish"), [&](const std::string& name) { return finish(catalogue, name); })) {}
+    detail::ByName<double> expansions;  ///< of substrates [1/K]
+    detail::ByName<Restraint> restraints;
+    detail::ByName<Finish> finishes;
+};
+
+const Restraint& restraint_of(const Catalogue& catalogue, const std::string& type) {
+    return detail::value_of(catalogue.derived<MovementTables>().restraints, type, [&] { (void)read_restraint(catalogue, type); });
 }
 
 double longest_run(const std::vector<Point>& path) {
@@ -34,23 +69,19 @@ double longest_run(const std::vector<Point>& path) {
     return longest;
 }
 
-bool floats(const Catalogue& catalogue, const std::string& type) {
-    return catalogue.word("joint_type/" + type + "/restraint") == "floating";
-}
-
 /// Size of what moves: the part, or the free length of a seam, or a rail.
 Size size_of_joint(const Coach& coach, const Joint& joint, const Catalogue& catalogue) {
     for (const auto& part : coach.parts)
         if (part.id == joint.part) return size_of(part);
-    Size size = usual_size(catalogue, joint.type);
-    if (!floats(catalogue, joint.type)) size.longer = longest_run(joint.path);
+    const Restraint& restraint = restraint_of(catalogue, joint.type);
+    Size size = restraint.usual;
+    if (!restraint.floats) size.longer = longest_run(joint.path);
     return size;
 }
 
 /// Restraint in both directions; what screws hold moves between them.
-void restrain(JointMovement& movement, const Catalogue& catalogue, const std::string& type, Size size, double screw_spacing) {
-    const bool corners = catalogue.word("joint_type/" + type + "/corners") == "yes";
-    if (floats(catalogue, type)) {
+void restrain(JointMovement& movement, const Catalogue& catalogue, const Restraint& restraint, Size size, double screw_spacing) {
+    if (restraint.floats) {
         const double share = catalogue.number("model/floating_share");
         size = {share * size.longer, share * size.shorter};
     } else if (screw_spacing > 0) {
@@ -59,18 +90,14 @@ void restrain(JointMovement& movement, const Catalogue& catalogue, const std::st
         size = {std::min(size.longer, screw_spacing), shorter};
     }
     movement.a.restraint = movement.b.restraint = size.longer;
-    movement.across = corners ? size.shorter : 0;
-}
-
-double expansion_of(const Catalogue& catalogue, const std::string& substrate) {
-    const std::string follows = "substrate/" + substrate + "/moves_as";
-    const std::string& moving = catalogue.has(follows) ? catalogue.word(follows) : substrate;
-    return catalogue.number("substrate/" + moving + "/expansion") * 1e-6;
+    movement.across = restraint.corners ? size.shorter : 0;
 }
 
 Adherend adherend(const Catalogue& catalogue, const std::string& substrate, const std::string& finish_name) {
-    const Finish coat = finish(catalogue, finish_name);
-    return {expansion_of(catalogue, substrate), 0, coat.absorptance, coat.emittance};
+    const MovementTables& tables = catalogue.derived<MovementTables>();
+    const double expansion = detail::value_of(tables.expansions, substrate, [&] { (void)read_expansion(catalogue, substrate); });
+    const Finish& coat = detail::value_of(tables.finishes, finish_name, [&] { (void)finish(catalogue, finish_name); });
+    return {expansion, 0, coat.absorptance, coat.emittance};
 }
 
 std::string usual_finish(const Catalogue& catalogue, const std::string& substrate) {
@@ -84,12 +111,6 @@ std::string finish_on(const Coach& coach, const Joint& joint, const Catalogue& c
     for (const auto& surface : coach.surfaces)
         if (surface.substrate == substrate) return surface.finish;
     return usual_finish(catalogue, substrate);
-}
-
-/// What the part moves against, where that is not what it sits on.
-void set_against(JointMovement& movement, const Catalogue& catalogue, const std::string& type) {
-    const std::string against = "joint_type/" + type + "/moves_against";
-    if (catalogue.has(against)) movement.b.expansion = expansion_of(catalogue, catalogue.word(against));
 }
 
 /// How a layer is strained, and over which width.
@@ -139,7 +160,7 @@ const Layer& chosen(const std::vector<Layer>& layers, const std::string& kind) {
 
 JointMovement movement_of_joint(const Coach& coach, const Joint& joint, const Catalogue& catalogue,
                                 const MovementOptions& options) {
-    const JointType type = joint_type(catalogue, joint.type);
+    const JointType& type = joint_type(catalogue, joint.type);
     const Layer& layer = chosen(joint.layers, options.layer);
     if (joint.substrates.empty()) throw_value_error(joint.id + ".substrates", "one or two", "none");
     const std::string& part = joint.substrates.front();
@@ -147,15 +168,16 @@ JointMovement movement_of_joint(const Coach& coach, const Joint& joint, const Ca
     JointMovement movement;
     movement.a = adherend(catalogue, part, finish_on(coach, joint, catalogue, part));
     movement.b = adherend(catalogue, skin, finish_on(coach, joint, catalogue, skin));
-    set_against(movement, catalogue, type.name);
+    const Restraint& restraint = restraint_of(catalogue, type.name);
+    movement.b.expansion = restraint.against.value_or(movement.b.expansion);
     set_form(movement, catalogue, type, joint.bead, layer.kind, layer.family);
     const double spacing = require_not_negative(options.screw_spacing.value_or(joint.screw_spacing), "screw_spacing");
-    restrain(movement, catalogue, type.name, size_of_joint(coach, joint, catalogue), spacing);
+    restrain(movement, catalogue, restraint, size_of_joint(coach, joint, catalogue), spacing);
     return movement;
 }
 
 JointMovement usual_movement(const std::string& joint_type_name, const Catalogue& catalogue, const std::string& layer) {
-    const JointType type = joint_type(catalogue, joint_type_name);
+    const JointType& type = joint_type(catalogue, joint_type_name);
     const std::vector<Layer> layers = usual_layers(catalogue, type);
     const Layer& used = chosen(layers, layer);
     const std::string base = "joint_type/" + type.name + "/usual_";
@@ -163,9 +185,10 @@ JointMovement usual_movement(const std::string& joint_type_name, const Catalogue
     JointMovement movement;
     movement.a = adherend(catalogue, part, usual_finish(catalogue, part));
     movement.b = adherend(catalogue, skin, usual_finish(catalogue, skin));
-    set_against(movement, catalogue, type.name);
+    const Restraint& restraint = restraint_of(catalogue, type.name);
+    movement.b.expansion = restraint.against.value_or(movement.b.expansion);
     set_form(movement, catalogue, type, {}, used.kind, used.family);
-    restrain(movement, catalogue, type.name, usual_size(catalogue, type.name), type.screw_spacing);
+    restrain(movement, catalogue, restraint, restraint.usual, type.screw_spacing);
     return movement;
 }
 

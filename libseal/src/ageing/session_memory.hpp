@@ -5,6 +5,7 @@
 #include <mutex>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <utility>
 #include <vector>
 
@@ -37,8 +38,8 @@ struct Session::Memory {
     std::mutex lock;  ///< of all below
     std::vector<Site> sites;
     std::multimap<std::uint64_t, int> sites_by_print;
-    std::map<ClockKey, std::shared_ptr<const ClockYear>> clocks;
-    std::map<MovementKey, StrainSummary> movements;
+    std::unordered_map<ClockKey, std::shared_ptr<const ClockYear>, KeyHash> clocks;
+    std::unordered_map<MovementKey, StrainSummary, KeyHash> movements;
     std::map<detail::SwingKey, std::shared_ptr<const detail::Swings>> swings;
     std::shared_ptr<const ClockReference> reference;
     std::map<std::pair<std::string, Law>, std::shared_ptr<const detail::LawClock>> laws;

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "calendar/forecast_rows.hpp"
+#include "forecast/basis.hpp"
 #include "forecast/dates.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
@@ -76,9 +77,8 @@ void add_coach(const Coach& coach, const YearFrame& frame, Fleet& part, Forecast
 /// Forecast and drafts of a part.
 std::vector<Making> made(Fleet part, const YearFrame& frame, const ForecastOptions& ask, int threads, const std::function<void(double)>& done) {
     const double years = std::min(50.0, std::max(1.0, years_between(frame.as_of, frame.last) + 1));
-    const Forecast expected = forecast_of(part, frame.as_of, years, ask, Columns::dates);
-    if (!ask.work_done.empty()) part = with_work_done(part, ask.work_done, frame.as_of);
-    return drafts_of(part.coaches, expected, frame, threads, done);
+    const Forecast expected = forecast_of(std::move(part), frame.as_of, years, ask, Columns::dates);
+    return drafts_of(expected.basis->standing.coaches, expected, frame, threads, done);
 }
 
 /// Ids tell coaches apart, also those that are forecast at different times.

@@ -22,6 +22,27 @@ struct Known {
     std::vector<std::string> families, substrates, finishes, types;
 };
 
+/// Where in a coach, put into words only for a problem. Refers to what it stands in.
+class Field {
+public:
+    Field(const char* name) : name_(name) {}
+    Field(const char* name, std::size_t index) : name_(name), index_(static_cast<std::ptrdiff_t>(index)) {}
+    Field(const Field& above, const char* name) : above_(&above), name_(name) {}
+    Field(const Field& above, const char* name, std::size_t index)
+        : above_(&above), name_(name), index_(static_cast<std::ptrdiff_t>(index)) {}
+
+    std::string text() const {
+        std::string words = above_ ? above_->text() + "." + name_ : name_;
+        if (index_ >= 0) words += "[" + std::to_string(index_) + "]";
+        return words;
+    }
+
+private:
+    const Field* above_ = nullptr;
+    const char* name_;
+    std::ptrdiff_t index_ = -1;
+};
+
 class Checker {
 public:
     Checker(const Coach& coach, const Catalogue& catalogue) : coach_(coach), catalogue_(catalogue), known_(catalogue.derived<Known>()) {}
@@ -30,9 +51,9 @@ public:
         check_measures();
         check_surfaces();
         check_parts();
-        std::set<std::string> ids;
+        std::set<std::string_view> ids;
         for (std::size_t i = 0; i < coach_.joints.size(); ++i) {
-            const std::string field = "joints[" + std::to_string(i) + "]";
+            const Field field("joints", i);
             check_id(coach_.joints[i].id, ids, field);
             check_joint(coach_.joints[i], field);
         }
@@ -43,16 +64,16 @@ public:
     }
 
 private:
-    void add(const std::string& field, const std::string& expected, const std::string& got, const std::string& hint = "") {
+    void add(const Field& field, const std::string& expected, const std::string& got, const std::string& hint = "") {
         Problem problem;
-        problem.field = field;
+        problem.field = field.text();
         problem.expected = expected;
         problem.got = got;
         problem.hint = hint;
         problems_.push_back(std::move(problem));
     }
 
-    void check_name(const std::string& name, const std::vector<std::string>& known, const std::string& field) {
+    void check_name(const std::string& name, const std::vector<std::string>& known, const Field& field) {
         if (std::find(known.begin(), known.end(), name) != known.end()) return;
         std::string list;
         for (const auto& one : known) list += (list.empty() ? "" : ", ") + one;
@@ -60,12 +81,12 @@ private:
         add(field, "one of " + list, "\"" + name + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
     }
 
-    void check_id(const std::string& id, std::set<std::string>& ids, const std::string& field) {
-        if (id.empty()) add(field + ".id", "an id", "\"\"");
-        else if (!ids.insert(id).second) add(field + ".id", "an id that no other has", "\"" + id + "\"");
+    void check_id(const std::string& id, std::set<std::string_view>& ids, const Field& field) {
+        if (id.empty()) add(Field(field, "id"), "an id", "\"\"");
+        else if (!ids.insert(id).second) add(Field(field, "id"), "an id that no other has", "\"" + id + "\"");
     }
 
-    void check_size(double value, double low, double high, const std::string& field) {
+    void check_size(double value, double low, double high, const Field& field) {
         if (!(value >= low && value <= high))  // also catches NaN
             add(field, "a length from " + number_text(low) + " m to " + number_text(high) + " m", number_text(value) + " m");
     }
@@ -87,22 +108,23 @@ private:
         std::set<std::string> seen;
         for (std::size_t i = 0; i < coach_.surfaces.size(); ++i) {
             const Surface& surface = coach_.surfaces[i];
-            const std::string field = "surfaces[" + std::to_string(i) + "]";
-            check_name(surface.name, surface_names(), field + ".name");
-            check_name(surface.substrate, known_.substrates, field + ".substrate");
-            check_name(surface.finish, known_.finishes, field + ".finish");
+            const Field field("surfaces", i);
+            check_name(surface.name, surface_names(), Field(field, "name"));
+            check_name(surface.substrate, known_.substrates, Field(field, "substrate"));
+            check_name(surface.finish, known_.finishes, Field(field, "finish"));
             if (surface.name.starts_with("slide_") == surface.slide.empty())
-                add(field + ".slide", surface.slide.empty() ? "the id of a slide-out" : "no slide-out for a surface of the shell",
+                add(Field(field, "slide"), surface.slide.empty() ? "the id of a slide-out" : "no slide-out for a surface of the shell",
                     "\"" + surface.slide + "\"");
             if (!seen.insert(surface.name + "/" + surface.slide).second)
-                add(field + ".name", "a surface that stands once", "\"" + surface.name + "\"");
+                add(Field(field, "name"), "a surface that stands once", "\"" + surface.name + "\"");
             check_box(surface.low, surface.high, field);
-            check_outline(surface, field + ".outline_m");
+            check_outline(surface, field);
         }
     }
 
     /// A stepped wall: at least three corners, all inside the rectangle, some area.
-    void check_outline(const Surface& surface, const std::string& field) {
+    void check_outline(const Surface& surface, const Field& above) {
+        const Field field(above, "outline_m");
         const auto& corners = surface.outline;
         if (corners.empty()) return;
         if (corners.size() < 3) return add(field, "at least three corners, or none", std::to_string(corners.size()));
@@ -111,7 +133,7 @@ private:
             const Point &a = corners[k], &b = corners[(k + 1) % corners.size()];
             twice_area += a.u * b.v - b.u * a.v;
             if (!in_box(a, surface)) {
-                add(field + "[" + std::to_string(k) + "]", "a corner inside low_m and high_m", number_text(a.u) + ", " + number_text(a.v));
+                add(Field(above, "outline_m", k), "a corner inside low_m and high_m", number_text(a.u) + ", " + number_text(a.v));
                 return;
             }
         }
@@ -135,13 +157,13 @@ private:
         return false;
     }
 
-    void check_box(const Point& low, const Point& high, const std::string& field) {
+    void check_box(const Point& low, const Point& high, const Field& field) {
         for (const double value : {low.u, low.v, high.u, high.v})
             if (!std::isfinite(value) || std::abs(value) > 50) {
-                add(field + ".low_m", "places within 50 m", number_text(value) + " m");
+                add(Field(field, "low_m"), "places within 50 m", number_text(value) + " m");
                 return;
             }
-        if (low.u >= high.u || low.v >= high.v) add(field + ".high_m", "more than low_m in u and v", "no area");
+        if (low.u >= high.u || low.v >= high.v) add(Field(field, "high_m"), "more than low_m in u and v", "no area");
     }
 
     const Surface* surface_at(const std::string& name, const std::string& slide) const {
@@ -151,13 +173,13 @@ private:
     }
 
     /// The surface, after noting its absence.
-    const Surface* check_place(const std::string& name, const std::string& slide, const std::string& field) {
+    const Surface* check_place(const std::string& name, const std::string& slide, const Field& field) {
         if (const Surface* found = surface_at(name, slide)) return found;
         std::vector<std::string> names;
         for (const auto& surface : coach_.surfaces)
             if (surface.slide == slide) names.push_back(surface.name);
         const std::string near = nearest_name(name, names);
-        add(field + ".surface", "a surface of this coach",
+        add(Field(field, "surface"), "a surface of this coach",
             "\"" + name + "\"" + (slide.empty() ? "" : " of slide-out \"" + slide + "\""),
             near.empty() ? "" : "did you mean \"" + near + "\"?");
         return nullptr;
@@ -188,7 +210,7 @@ private:
         return inside;
     }
 
-    void check_on(const Point& point, const Surface& surface, const std::string& field) {
+    void check_on(const Point& point, const Surface& surface, const Field& field) {
         if (lies_on(point, surface)) return;  // NaN lies nowhere
         add(field, "a place on the " + surface.name + ", u " + number_text(surface.low.u) + " to " + number_text(surface.high.u) +
                        " m, v " + number_text(surface.low.v) + " to " + number_text(surface.high.v) + " m",
@@ -196,74 +218,76 @@ private:
     }
 
     void check_parts() {
-        std::set<std::string> ids;
+        std::set<std::string_view> ids;
         for (std::size_t i = 0; i < coach_.parts.size(); ++i) {
             const Part& part = coach_.parts[i];
-            const std::string field = "parts[" + std::to_string(i) + "]";
+            const Field field("parts", i);
             check_id(part.id, ids, field);
-            if (part.kind.empty()) add(field + ".kind", "a kind of part", "\"\"");
+            if (part.kind.empty()) add(Field(field, "kind"), "a kind of part", "\"\"");
             check_box(part.low, part.high, field);
             const bool slides = part.kind == "slide_out";
             if (slides != !part.state.empty() || (slides && part.state != "in" && part.state != "out" && part.state != "partway"))
-                add(field + ".state", slides ? "in, out or partway" : "no state: only a slide-out moves", "\"" + part.state + "\"");
+                add(Field(field, "state"), slides ? "in, out or partway" : "no state: only a slide-out moves", "\"" + part.state + "\"");
             if (const Surface* surface = check_place(part.surface, part.slide, field)) {
-                check_on(part.low, *surface, field + ".low_m");
-                check_on(part.high, *surface, field + ".high_m");
+                check_on(part.low, *surface, Field(field, "low_m"));
+                check_on(part.high, *surface, Field(field, "high_m"));
             }
         }
         part_ids_ = std::move(ids);
     }
 
-    void check_joint(const Joint& joint, const std::string& field) {
-        check_name(joint.type, known_.types, field + ".type");
+    void check_joint(const Joint& joint, const Field& field) {
+        check_name(joint.type, known_.types, Field(field, "type"));
         if (!joint.part.empty() && !part_ids_.contains(joint.part)) {
             const std::string near = nearest_name(joint.part, {part_ids_.begin(), part_ids_.end()});
-            add(field + ".part", "the id of a part of this coach", "\"" + joint.part + "\"",
+            add(Field(field, "part"), "the id of a part of this coach", "\"" + joint.part + "\"",
                 near.empty() ? "" : "did you mean \"" + near + "\"?");
         }
         const Surface* surface = check_place(joint.surface, joint.slide, field);
         const bool no_way = joint.path.size() < 2 || !(path_length(joint.path) > 0);
-        if (joint.path.size() < 2) add(field + ".path_m", "at least two points", std::to_string(joint.path.size()));
-        else if (no_way) add(field + ".path_m", "points at two places at least", "one place");
+        if (joint.path.size() < 2) add(Field(field, "path_m"), "at least two points", std::to_string(joint.path.size()));
+        else if (no_way) add(Field(field, "path_m"), "points at two places at least", "one place");
         for (std::size_t k = 0; surface && k < joint.path.size(); ++k)
-            check_on(joint.path[k], *surface, field + ".path_m[" + std::to_string(k) + "]");
+            check_on(joint.path[k], *surface, Field(field, "path_m", k));
         if (!(joint.length > 0 && joint.length <= 100) && !(no_way && joint.length == 0))  // of a path without length
-            add(field + ".length_m", "a length above 0 and up to 100 m", number_text(joint.length) + " m");
+            add(Field(field, "length_m"), "a length above 0 and up to 100 m", number_text(joint.length) + " m");
         if (!(joint.screw_spacing >= 0 && joint.screw_spacing <= 2))
-            add(field + ".screw_spacing_m", "0 (no screws) to 2 m", number_text(joint.screw_spacing) + " m");
-        check_bead(joint.bead, field + ".bead");
-        if (!joint.open_edge.empty()) check_name(joint.open_edge, {"bottom", "ends", "none", "all"}, field + ".open_edge");
+            add(Field(field, "screw_spacing_m"), "0 (no screws) to 2 m", number_text(joint.screw_spacing) + " m");
+        check_bead(joint.bead, Field(field, "bead"));
+        static const std::vector<std::string> edges{"bottom", "ends", "none", "all"};
+        if (!joint.open_edge.empty()) check_name(joint.open_edge, edges, Field(field, "open_edge"));
         if (joint.substrates.empty() || joint.substrates.size() > 2)
-            add(field + ".substrates", "one or two", std::to_string(joint.substrates.size()));
+            add(Field(field, "substrates"), "one or two", std::to_string(joint.substrates.size()));
         for (std::size_t k = 0; k < joint.substrates.size(); ++k)
-            check_name(joint.substrates[k], known_.substrates, field + ".substrates[" + std::to_string(k) + "]");
+            check_name(joint.substrates[k], known_.substrates, Field(field, "substrates", k));
         check_layers(joint, field);
     }
 
-    void check_bead(const Bead& bead, const std::string& field) {
-        check_name(bead.profile.empty() ? "none" : bead.profile, {"none", "fillet", "strip"}, field + ".profile");
+    void check_bead(const Bead& bead, const Field& field) {
+        static const std::vector<std::string> profiles{"none", "fillet", "strip"};
         if (bead.profile.empty()) return;
-        check_size(bead.thickness, 0.0005, 0.1, field + ".thickness_m");
-        if (bead.profile == "strip") check_size(bead.width, 0.001, 0.3, field + ".width_m");
+        check_name(bead.profile, profiles, Field(field, "profile"));
+        check_size(bead.thickness, 0.0005, 0.1, Field(field, "thickness_m"));
+        if (bead.profile == "strip") check_size(bead.width, 0.001, 0.3, Field(field, "width_m"));
     }
 
-    void check_layers(const Joint& joint, const std::string& field) {
-        std::set<std::string> kinds;
+    void check_layers(const Joint& joint, const Field& field) {
+        std::set<std::string_view> kinds;
         for (std::size_t k = 0; k < joint.layers.size(); ++k) {
             const Layer& layer = joint.layers[k];
-            const std::string at = field + ".layers[" + std::to_string(k) + "]";
-            check_name(layer.kind, layer_names(), at + ".kind");
-            check_name(layer.family, known_.families, at + ".family");
-            if (!kinds.insert(layer.kind).second) add(at + ".kind", "a layer that stands once in a joint", "\"" + layer.kind + "\"");
+            const Field at(field, "layers", k);
+            check_name(layer.kind, layer_names(), Field(at, "kind"));
+            check_name(layer.family, known_.families, Field(at, "family"));
+            if (!kinds.insert(layer.kind).second) add(Field(at, "kind"), "a layer that stands once in a joint", "\"" + layer.kind + "\"");
             if (layer.installed_from > layer.installed_to)
-                add(at + ".installed", "from <= to", to_text(layer.installed_from) + " to " + to_text(layer.installed_to));
+                add(Field(at, "installed"), "from <= to", to_text(layer.installed_from) + " to " + to_text(layer.installed_to));
             if (layer.installed_from == Date{} && layer.installed_to == Date{})
-                add(at + ".installed", "a date, a span or a model year", "nothing");
-            if (layer.generation < 1) add(at + ".generation", "1 or more", std::to_string(layer.generation));
+                add(Field(at, "installed"), "a date, a span or a model year", "nothing");
+            if (layer.generation < 1) add(Field(at, "generation"), "1 or more", std::to_string(layer.generation));
             if (layer.kind == "cap_bead" && std::find(known_.types.begin(), known_.types.end(), joint.type) != known_.types.end()) {
                 const JointType& type = joint_type(catalogue_, joint.type);
                 if (type.never_seal)
-                    add(at + ".kind", "no cap_bead: a " + joint.type + " is never sealed", "\"cap_bead\"", type.never_seal_reason);
+                    add(Field(at, "kind"), "no cap_bead: a " + joint.type + " is never sealed", "\"cap_bead\"", type.never_seal_reason);
             }
         }
     }
@@ -282,7 +306,7 @@ private:
     const Coach& coach_;
     const Catalogue& catalogue_;
     const Known& known_;
-    std::set<std::string> part_ids_;
+    std::set<std::string_view> part_ids_;
     std::vector<Problem> problems_;
 };
 

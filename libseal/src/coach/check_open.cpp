@@ -17,53 +17,47 @@ public:
     std::vector<Problem> run() {
         for (std::size_t i = 0; i < coach_.joints.size(); ++i) {
             const Joint& joint = coach_.joints[i];
-            if (!catalogue_.has_prefix("joint_type/" + joint.type + "/")) continue;
-            const std::string field = "joints[" + std::to_string(i) + "]";
-            const Kind& kind = kind_of(joint.type);
-            if (kind.never_seal) {
-                check_never_sealed(joint, field);
+            const JointType* type = type_of(joint.type);
+            if (!type) continue;
+            if (type->never_seal) {
+                check_never_sealed(joint, *type, i);
             } else if (layer_of(joint, "cap_bead")) {
-                check_edge(joint, kind, field);
-                check_places(joint, field);
+                check_edge(joint, *type, i);
+                check_places(joint, i);
             }
         }
         return std::move(problems_);
     }
 
 private:
-    struct Kind {
-        std::string open_edge;
-        bool never_seal;
-    };
-
-    void add(const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
+    /// @param joint  Its place in the list.
+    void add(std::size_t joint, const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
         Problem problem;
-        problem.field = field;
+        problem.field = "joints[" + std::to_string(joint) + "]." + field;
         problem.expected = expected;
         problem.got = got;
         problem.hint = hint;
         problems_.push_back(std::move(problem));
     }
 
-    void check_never_sealed(const Joint& joint, const std::string& field) {
+    void check_never_sealed(const Joint& joint, const JointType& type, std::size_t i) {
         if (joint.open_edge.empty() || joint.open_edge == "all") return;
-        add(field + ".open_edge", "all: a " + joint.type + " is never sealed", "\"" + joint.open_edge + "\"",
-            joint_type(catalogue_, joint.type).never_seal_reason);
+        add(i, "open_edge", "all: a " + joint.type + " is never sealed", "\"" + joint.open_edge + "\"", type.never_seal_reason);
     }
 
-    void check_edge(const Joint& joint, const Kind& kind, const std::string& field) {
-        const std::string& edge = joint.open_edge.empty() ? kind.open_edge : joint.open_edge;
+    void check_edge(const Joint& joint, const JointType& type, std::size_t i) {
+        const std::string& edge = joint.open_edge.empty() ? type.open_edge : joint.open_edge;
         if (runs_along_open_edge(joint, edge))
-            add(field + ".path_m", "a path that keeps off the edge that stays open (" + edge + ")", "a bead along it",
+            add(i, "path_m", "a path that keeps off the edge that stays open (" + edge + ")", "a bead along it",
                 "water must leave there; where this frame does not drain so, give the joint \"open_edge\": \"none\"");
     }
 
-    void check_places(const Joint& joint, const std::string& field) {
+    void check_places(const Joint& joint, std::size_t i) {
         const double meet = 0.05;  // a bead may meet a place so far, of small ones for half a side [m]
         for (const auto& place : places_)
             if (place.surface == joint.surface && place.slide == joint.slide && near(place, joint) &&
                 shared_length(place.path, joint.path) > std::min(meet, path_length(place.path) / 8))
-                return add(field + ".path_m", "a path that keeps off places that stay open", "a bead on " + place.id, place.reason);
+                return add(i, "path_m", "a path that keeps off places that stay open", "a bead on " + place.id, place.reason);
     }
 
     /// A joint all to one side of a part's place cannot lie on it.
@@ -75,18 +69,17 @@ private:
                !all([&](const Point& p) { return p.v < low.v - beside; }) && !all([&](const Point& p) { return p.v > high.v + beside; });
     }
 
-    /// The whole type is more than is asked here, of every coach that is read.
-    const Kind& kind_of(const std::string& type) {
-        const auto found = kinds_.find(type);
-        if (found != kinds_.end()) return found->second;
-        const std::string base = "joint_type/" + type;
-        return kinds_.emplace(type, Kind{catalogue_.word(base + "/open_edge"), catalogue_.word(base + "/never_seal") == "yes"}).first->second;
+    /// nullptr if the catalogue has none of that name, which is noted where joints are checked one by one.
+    const JointType* type_of(const std::string& name) {
+        const auto [place, fresh] = types_.try_emplace(name, nullptr);
+        if (fresh && catalogue_.has_prefix("joint_type/" + name + "/")) place->second = &joint_type(catalogue_, name);
+        return place->second;
     }
 
     const Coach& coach_;
     const Catalogue& catalogue_;
     const std::vector<KeepOpen> places_;
-    std::map<std::string, Kind> kinds_;
+    std::map<std::string_view, const JointType*> types_;
     std::vector<Problem> problems_;
 };
 

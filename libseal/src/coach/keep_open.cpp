@@ -10,7 +10,7 @@
 namespace libseal {
 namespace {
 
-/// Kinds of the catalogue by the joint types and kinds of part that they name.
+/// Kinds of the catalogue by the joint types and kinds of part that they name, read once: see Catalogue::derived.
 struct Kinds {
     std::map<std::string, std::string> of_joint;
     std::map<std::string, std::vector<std::string>> of_part;
@@ -42,20 +42,6 @@ std::vector<Point> rim(const Part& part, double inside) {
     return {a, {b.u, a.v}, b, {a.u, b.v}, a};
 }
 
-/// Types are looked up once per coach, not once per joint.
-class Types {
-public:
-    explicit Types(const Catalogue& catalogue) : catalogue_(catalogue) {}
-    const JointType& of(const std::string& name) {
-        const auto found = known_.find(name);
-        return found != known_.end() ? found->second : known_.emplace(name, joint_type(catalogue_, name)).first->second;
-    }
-
-private:
-    const Catalogue& catalogue_;
-    std::map<std::string, JointType> known_;
-};
-
 void add_of_joint(const Joint& joint, const Kinds& kinds, const JointType& type, std::vector<KeepOpen>& places) {
     const auto paths = detail::open_edge_paths(joint, joint.open_edge.empty() ? type.open_edge : joint.open_edge);
     const auto found = kinds.of_joint.find(joint.type);
@@ -81,7 +67,7 @@ void add_of_parts(const Coach& coach, const Kinds& kinds, std::vector<KeepOpen>&
 
 std::vector<KeepOpen> detail::places_kept_open_of_parts(const Coach& coach, const Catalogue& catalogue) {
     std::vector<KeepOpen> places;
-    add_of_parts(coach, Kinds(catalogue), places);
+    add_of_parts(coach, catalogue.derived<Kinds>(), places);
     return places;
 }
 
@@ -90,10 +76,9 @@ std::string open_edge_of(const Joint& joint, const Catalogue& catalogue) {
 }
 
 std::vector<KeepOpen> places_kept_open(const Coach& coach, const Catalogue& catalogue) {
-    const Kinds kinds(catalogue);
+    const Kinds& kinds = catalogue.derived<Kinds>();
     std::vector<KeepOpen> places;
-    Types types(catalogue);
-    for (const auto& joint : coach.joints) add_of_joint(joint, kinds, types.of(joint.type), places);
+    for (const auto& joint : coach.joints) add_of_joint(joint, kinds, joint_type(catalogue, joint.type), places);
     add_of_parts(coach, kinds, places);
     return places;
 }

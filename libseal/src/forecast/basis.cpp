@@ -1,14 +1,16 @@
 #include "forecast/basis.hpp"
 
+#include <utility>
+
 #include "libseal/core/parallel.hpp"
 #include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
-ForecastBasis::ForecastBasis(const Fleet& fleet, Date day, const ForecastOptions& chosen)
+ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen)
     : as_of(day),
       options(chosen),
-      standing(with_work_done(fleet, chosen.work_done, day)),
-      clocks(standing, fleet, day, options),
+      standing(chosen.work_done.empty() ? std::move(fleet) : with_work_done(fleet, chosen.work_done, day)),
+      clocks(standing, chosen.work_done.empty() ? standing : fleet, day, options),
       model(life_model(options.catalogue)),
       looks(looks_of_fleet(options.findings, standing, options.catalogue, model.scale, options.look_noise, options.work_done)) {
     clocks.store.evaluate(options.threads, options.watch);

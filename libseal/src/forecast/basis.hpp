@@ -9,7 +9,7 @@
 namespace libseal::detail {
 
 struct ForecastBasis {
-    ForecastBasis(const Fleet& fleet, Date as_of, const ForecastOptions& options);
+    ForecastBasis(Fleet fleet, Date as_of, const ForecastOptions& options);
     ForecastBasis(const ForecastBasis&) = delete;
     ForecastBasis& operator=(const ForecastBasis&) = delete;
 

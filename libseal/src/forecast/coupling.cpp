@@ -63,24 +63,24 @@ BeddingBelief::BeddingBelief(const LifePrior& prior, double median_life, const G
     for (const CapGroup& group : groups_) {
         const Date from = installed_[static_cast<std::size_t>(group.bedding_node)];
         const Date change = std::max(from, group.failed);
-        start_.push_back(sheltered.at(from).total());
-        change_.push_back(sheltered.at(change).total() - start_.back() - exposed.at(change).total());
+        if (start_.size() * block_ == change_.size()) start_.push_back(sheltered.at(from));
+        change_.push_back(sheltered.at(change) - start_.back() - exposed.at(change));
     }
 }
 
 /// Groups of a block fail one after the other, and those that have not are equally old: one position for all of them.
 BeddingBelief::Standing BeddingBelief::standing_on(Date day) const {
     const double nowhere = -std::numeric_limits<double>::infinity();  // not fitted yet
-    const double sheltered = sheltered_->at(day).total(), exposed = exposed_->at(day).total();
+    const double sheltered = sheltered_->total_at(day.days), exposed = exposed_->total_at(day.days);
     const auto position = [&](double age) { return age > 0 ? cell_position(std::log(age / life_scale_)) : nowhere; };
     Standing standing;
     standing.position.resize(groups_.size());
     for (std::size_t first = 0; first < groups_.size(); first += block_) {
         std::size_t failed = 0;
         for (; failed < block_ && groups_[first + failed].failed < day; ++failed)
-            standing.position[first + failed] = position(change_[first + failed] + exposed);
+            standing.position[first + failed] = position(change_[first + failed].total() + exposed);
         standing.failed.push_back(failed);
-        standing.waiting.push_back(position(sheltered - start_[first]));
+        standing.waiting.push_back(position(sheltered - start_[first / block_].total()));
     }
     return standing;
 }
@@ -205,13 +205,12 @@ double BeddingBelief::group_weight(std::size_t group) const {
 }
 
 ClockTerms BeddingBelief::mean_age(Date day) const {
+    const ClockTerms sheltered = sheltered_->at(day), exposed = exposed_->at(day);
     ClockTerms mean;
     for (std::size_t g = 0; g < groups_.size(); ++g) {
-        const double weight = group_weight(g);
-        const ClockTerms now = age(groups_[g], day);
-        mean.light += weight * now.light;
-        mean.heat += weight * now.heat;
-        mean.moisture += weight * now.moisture;
+        // A change that lies ahead, or before the fitting, is none.
+        const bool changed = groups_[g].failed < day && installed_[static_cast<std::size_t>(groups_[g].bedding_node)] <= day;
+        mean = mean + group_weight(g) * (changed ? change_[g] + exposed : sheltered - start_[g / block_]);
     }
     return mean;
 }

@@ -12,6 +12,6 @@ enum class Columns {
 };
 
 /// `forecast` with some of its columns; these have the same bits.
-Forecast forecast_of(const Fleet& fleet, Date as_of, double years, const ForecastOptions& options, Columns wanted);
+Forecast forecast_of(Fleet fleet, Date as_of, double years, const ForecastOptions& options, Columns wanted);
 
 }  // namespace libseal::detail

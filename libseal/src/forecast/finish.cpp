@@ -191,15 +191,15 @@ private:
         const auto i = static_cast<Eigen::Index>(r);
         result_.age[i] = mean_years(state.installed, as_of);
         result_.effective_age[i] = belief.mean_age(l, as_of).total();
-        result_.due_now[i] = belief.due(l, as_of);
-        result_.due_90_days[i] = belief.due(l, as_of + 90);
-        result_.due_1_year[i] = belief.due(l, add_months(as_of, 12));
-        result_.due_2_years[i] = belief.due(l, add_months(as_of, 24));
-        result_.due_10[i] = belief.day_of(l, 0.1).days;
-        result_.due_50[i] = belief.day_of(l, 0.5).days;
-        result_.due_90[i] = belief.day_of(l, 0.9).days;
-        const double target = basis_.model.target;
-        answers_[r - base_].target_day = target == 0.1 ? Date{result_.due_10[i]} : belief.day_of(l, target);
+        DaySearch search = belief.due_search(l);
+        result_.due_now[i] = search.ask(as_of);
+        result_.due_90_days[i] = search.ask(as_of + 90);
+        result_.due_1_year[i] = search.ask(add_months(as_of, 12));
+        result_.due_2_years[i] = search.ask(add_months(as_of, 24));
+        result_.due_10[i] = belief.day_of(l, 0.1, search).days;
+        result_.due_50[i] = belief.day_of(l, 0.5, search).days;
+        result_.due_90[i] = belief.day_of(l, 0.9, search).days;
+        answers_[r - base_].target_day = belief.day_of(l, basis_.model.target, search);
     }
 
     /// All else that it has to say.

@@ -49,7 +49,7 @@ Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOp
     return detail::forecast_of(fleet, as_of, years, options, detail::Columns::all);
 }
 
-Forecast detail::forecast_of(const Fleet& fleet, Date as_of, double years, const ForecastOptions& options, Columns wanted) {
+Forecast detail::forecast_of(Fleet fleet, Date as_of, double years, const ForecastOptions& options, Columns wanted) {
     require_inside(years, 0, 50.0000001, "years");
     for (const auto& [inspector, noise] : options.look_noise)
         require_between(noise, 0.1, 2.0, "look_noise[" + inspector + "]");
@@ -58,16 +58,16 @@ Forecast detail::forecast_of(const Fleet& fleet, Date as_of, double years, const
     check_findings(options.findings, fleet, as_of);
     check_work_done(options.work_done, fleet, as_of);
 
-    // Collect what is distinct and evaluate it once, combine what joints teach each other, finish coach by coach.
-    const auto basis = std::make_shared<const detail::ForecastBasis>(fleet, as_of, options);
     Forecast result;
     result.as_of = as_of;
     result.years = years;
     if (wanted == Columns::all) result.warnings = detail::doubts_of(fleet, as_of, options);
+    // Collect what is distinct and evaluate it once, combine what joints teach each other, finish coach by coach.
+    const auto basis = std::make_shared<const detail::ForecastBasis>(std::move(fleet), as_of, options);
     result.basis = basis;
     size_columns(result, static_cast<Eigen::Index>(basis->clocks.layers.size()), wanted);
     ProgressReporter reporter(options.watch, "forecast");
-    const std::size_t coaches = fleet.coaches.size();
+    const std::size_t coaches = basis->standing.coaches.size();
     parallel_for(
         coaches, options.threads, [&](std::size_t c) { detail::finish_coach(*basis, c, result, wanted); },
         [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(coaches)); });

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include "forecast/day_search.hpp"
-
 namespace libseal::detail {
 namespace {
 
@@ -181,16 +179,24 @@ std::vector<CapGroup> JointBelief::cap_groups(bool paired, const std::vector<Cap
     for (int j = 0; j < cap.belief.nodes(); ++j) {
         const Date from = cap.installed[static_cast<std::size_t>(j)];
         const Column seen = was_looked_at_ ? cap.belief.seen(j) : Column();
-        const auto day_of_worn_share = [&](double r, double log_life) {
-            return cap.track->day_of_age(r * cap.belief.scale() * std::exp(log_life), from);
+        const auto days_of_worn_share = [&](double r, double CapClass::*log_life) {
+            std::vector<double> ages;
+            for (const CapClass& lives : classes) ages.push_back(r * cap.belief.scale() * std::exp(lives.*log_life));
+            return cap.track->days_of_ages(ages, from);
         };
+        const std::vector<Date> failed = days_of_worn_share(model_.cap_failed, &CapClass::middle);
+        std::vector<Date> open_first, open_last;
+        if (asked_if_open_) {
+            open_first = days_of_worn_share(model_.scale.cuts.back(), &CapClass::shortest);
+            open_last = days_of_worn_share(model_.scale.cuts.back(), &CapClass::longest);
+        }
         const std::size_t block = groups.size();
-        for (const CapClass& lives : classes) {
-            CapGroup group{lives.first, lives.end, j, paired ? j : 0, {}, {}, {}, {}};
-            group.failed = day_of_worn_share(model_.cap_failed, lives.middle);
+        for (std::size_t c = 0; c < classes.size(); ++c) {
+            const CapClass& lives = classes[c];
+            CapGroup group{lives.first, lives.end, j, paired ? j : 0, failed[c], {}, {}, {}};
             if (asked_if_open_) {
-                group.open_first = day_of_worn_share(model_.scale.cuts.back(), lives.shortest);
-                group.open_last = day_of_worn_share(model_.scale.cuts.back(), lives.longest);
+                group.open_first = open_first[c];
+                group.open_last = open_last[c];
             }
             if (was_looked_at_) group.likelihood.resize(prior.effect_count());
             for (Eigen::Index k = 0; k < group.likelihood.size(); ++k) {
@@ -332,14 +338,24 @@ double JointBelief::worn_share(std::size_t l, Date day, double p) const {
     return (low + high) / 2;
 }
 
-Date JointBelief::day_of(std::size_t l, double p) const {
+DaySearch JointBelief::due_search(std::size_t l) const {
+    const Date low = layers_[l].installed.front();
+    return {low, add_years(low, search_years), [this, l](Date day) { return due(l, day); }};
+}
+
+Date JointBelief::day_of(std::size_t l, double p, DaySearch& search) const {
     const LayerState& state = layers_[l];
-    const Date low = state.installed.front(), high = add_years(low, search_years);
     // As one installation date would have it, a bedding exposed from the start or sheltered to the end.
     const double age = state.belief.age_of(p);
     const AgeTrack& fastest = is_coupled(l) ? bedding_->exposed() : *state.track;
-    return first_day(low, high, fastest.day_of_age(age, low), state.track->day_of_age(age, state.installed.back()), p,
-                     [&](Date day) { return due(l, day); });
+    const Date latest = state.track->day_of_age(age, state.installed.back());
+    const bool one = &fastest == state.track && state.installed.size() == 1;
+    return search.first_day(p, one ? latest : fastest.day_of_age(age, state.installed.front()), latest);
+}
+
+Date JointBelief::day_of(std::size_t l, double p) const {
+    DaySearch search = due_search(l);
+    return day_of(l, p, search);
 }
 
 double JointBelief::expected_grade(std::size_t l, Date day) const {

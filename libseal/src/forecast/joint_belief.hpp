@@ -11,6 +11,7 @@
 
 #include "forecast/appearance.hpp"
 #include "forecast/dates.hpp"
+#include "forecast/day_search.hpp"
 #include "forecast/layers.hpp"
 #include "forecast/looks.hpp"
 #include "libseal/forecast/coupling.hpp"
@@ -77,6 +78,10 @@ public:
     double worn_share(std::size_t l, Date day, double p) const;
     /// First day on which the probability of being due reaches p.
     Date day_of(std::size_t l, double p) const;
+    /// The same for several p: what was asked for one helps the next.
+    Date day_of(std::size_t l, double p, DaySearch& search) const;
+    /// Of the probability of being due; the belief must outlive it.
+    DaySearch due_search(std::size_t l) const;
     double expected_grade(std::size_t l, Date day) const;
     const GradeScale& scale() const { return model_.scale; }
     /// Terms of the effective age, mean over what is not known. [yr]

@@ -127,6 +127,7 @@ std::vector<MonthOfStay> months_of_itinerary(const Itinerary& itinerary, Date fr
 SteadyYears::SteadyYears(const std::array<ClockTerms, 12>& rate, int first_year) : first_year_(first_year) {
     for (std::size_t m = 0; m < 12; ++m) {
         daily_[m] = (1 / days_per_year) * rate[m];
+        total_daily_[m] = daily_[m].total();
         before_[m + 1] = before_[m] + (month_starts[m + 1] - month_starts[m]) * daily_[m];
         total_before_[m + 1] = before_[m + 1].total();
     }
@@ -136,7 +137,8 @@ double SteadyYears::start_of_year(int year) const {
     return (year - first_year_) * total_before_[12] + (leap_days_before(year) - leap_days_before(first_year_)) * daily_[1].total();
 }
 
-ClockTerms SteadyYears::at(double day) const {
+template <class Sum>
+auto SteadyYears::put_together(double day, const Sum& sum) const {
     const auto whole = static_cast<std::int32_t>(std::floor(day));
     auto [year, in_year] = day_of_year(whole);
     const bool leap = is_leap(year);
@@ -145,12 +147,23 @@ ClockTerms SteadyYears::at(double day) const {
         leap_days += 1;
         in_year -= 1;
     } else if (leap && in_year == month_starts[2]) {
-        return (year - first_year_) * before_[12] + leap_days * daily_[1] + before_[2] + (day - whole) * daily_[1];
+        return sum(year - first_year_, leap_days, std::size_t{2}, std::size_t{1}, day - whole);
     }
     auto month = static_cast<std::size_t>(in_year / 31);
     if (in_year >= month_starts[month + 1]) ++month;
-    return (year - first_year_) * before_[12] + leap_days * daily_[1] + before_[month] +
-           (in_year - month_starts[month] + (day - whole)) * daily_[month];
+    return sum(year - first_year_, leap_days, month, month, in_year - month_starts[month] + (day - whole));
+}
+
+ClockTerms SteadyYears::at(double day) const {
+    return put_together(day, [&](int years, double leap_days, std::size_t before, std::size_t month, double days) {
+        return years * before_[12] + leap_days * daily_[1] + before_[before] + days * daily_[month];
+    });
+}
+
+double SteadyYears::total_at(double day) const {
+    return put_together(day, [&](int years, double leap_days, std::size_t before, std::size_t month, double days) {
+        return years * total_before_[12] + leap_days * total_daily_[1] + total_before_[before] + days * total_daily_[month];
+    });
 }
 
 double SteadyYears::instant_of(double age) const {
@@ -196,6 +209,7 @@ AgeTrack::AgeTrack(const std::vector<MonthOfStay>& months, const std::vector<con
     for (const ClockTerms& sum : sums_) totals_.push_back(totals_.empty() ? sum.total() : std::max(totals_.back(), sum.total()));
     end_ = months.back().to.days;
     end_sum_ = sums_.back();
+    end_total_ = totals_.back();
     if (is_steady_after()) {
         const auto stay = static_cast<std::size_t>(months.back().stay);
         std::array<ClockTerms, 12> rate = clocks[stay]->month;
@@ -203,7 +217,9 @@ AgeTrack::AgeTrack(const std::vector<MonthOfStay>& months, const std::vector<con
             for (ClockTerms& month : rate) month = factors[stay] * month;
         steady_ = SteadyYears(rate, day_of_year(days_.back()).year);
         steady_start_ = steady_.at(days_.back());
+        steady_start_total_ = steady_.total_at(days_.back());
         end_sum_ = sums_.back() + (steady_.at(end_) - steady_start_);
+        end_total_ = totals_.back() + (steady_.total_at(end_) - steady_start_total_);
     }
     const auto mean_rate = [&](Date from, Date to) { return (1.0 / std::max(1, to - from)) * (at(to) - at(from)); };
     const Date start{days_.front()}, end{end_};
@@ -241,19 +257,28 @@ ClockTerms AgeTrack::at(double day) const {
     return sums_[i] + part * (sums_[i + 1] - sums_[i]);
 }
 
-double AgeTrack::instant_of_age(double age, double installed) const {
+double AgeTrack::total_at(double day) const {
+    if (day <= days_.front()) return (day - days_.front()) * first_rate_.total();
+    if (day >= end_) return end_total_ + (day - end_) * last_rate_.total();
+    if (day >= days_.back()) return totals_.back() + (steady_.total_at(day) - steady_start_total_);
+    const auto after = std::upper_bound(days_.begin(), days_.end(), day);
+    const auto i = static_cast<std::size_t>(after - days_.begin()) - 1;
+    const double part = (day - days_[i]) / (days_[i + 1] - days_[i]);
+    return totals_[i] + part * (totals_[i + 1] - totals_[i]);
+}
+
+double AgeTrack::instant_of_total(double age, double installed, double installed_total) const {
     const double latest = installed + search_years * days_per_year;
     if (!(age > 0)) return installed;
-    const double wanted = at(installed).total() + age;
+    const double wanted = installed_total + age;
     const auto beyond = [&](double day, double missing, double rate) {
         return rate > 0 ? std::min(latest, day + missing / rate) : latest;
     };
     if (wanted <= totals_.front())
         return std::max(installed, std::min<double>(days_.front(), beyond(days_.front(), wanted - totals_.front(), first_rate_.total())));
     if (wanted > totals_.back()) {
-        const double end_total = is_steady_after() ? end_sum_.total() : totals_.back();
-        if (wanted > end_total) return beyond(end_, wanted - end_total, last_rate_.total());
-        const double instant = steady_.instant_of(steady_start_.total() + wanted - totals_.back());
+        if (wanted > end_total_) return beyond(end_, wanted - end_total_, last_rate_.total());
+        const double instant = steady_.instant_of(steady_start_total_ + wanted - totals_.back());
         return std::clamp(std::clamp<double>(instant, days_.back(), end_), installed, latest);
     }
     const auto reached = std::lower_bound(totals_.begin(), totals_.end(), wanted);
@@ -262,16 +287,25 @@ double AgeTrack::instant_of_age(double age, double installed) const {
     return std::clamp(days_[i - 1] + part * (days_[i] - days_[i - 1]), installed, latest);
 }
 
-Date AgeTrack::day_of_age(double age, Date installed) const {
+Date AgeTrack::day_of_total(double age, Date installed, double installed_total) const {
     if (!(age > 0)) return installed;
     const Date latest = add_years(installed, search_years);
-    const double instant = instant_of_age(age, installed.days);
+    const double instant = instant_of_total(age, installed.days, installed_total);
     if (instant >= latest.days) return latest;
     Date day = std::max(installed, Date{static_cast<std::int32_t>(std::ceil(instant))});
     // The inverse rounds in its last digit: the morning itself decides.
-    while (day > installed && age_between(installed, day - 1) >= age) day = day - 1;
-    while (day < latest && age_between(installed, day) < age) day = day + 1;
+    const auto reached = [&](Date on) { return total_at(on.days) - installed_total >= age; };
+    while (day > installed && reached(day - 1)) day = day - 1;
+    while (day < latest && !reached(day)) day = day + 1;
     return day;
+}
+
+std::vector<Date> AgeTrack::days_of_ages(const std::vector<double>& ages, Date installed) const {
+    const double installed_total = total_at(installed.days);
+    std::vector<Date> days;
+    days.reserve(ages.size());
+    for (const double age : ages) days.push_back(day_of_total(age, installed, installed_total));
+    return days;
 }
 
 ClockTerms switched_age(const AgeTrack& before, const AgeTrack& after, Date installed, Date switch_day, Date day) {

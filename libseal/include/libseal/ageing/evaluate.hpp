@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "libseal/ageing/clock.hpp"
@@ -66,6 +67,12 @@ struct MovementKey {
     auto operator<=>(const MovementKey&) const = default;
 };
 
+/// Hash of either key: equal keys have equal ones.
+struct KeyHash {
+    std::size_t operator()(const ClockKey& key) const;
+    std::size_t operator()(const MovementKey& key) const;
+};
+
 /// Collects keys, evaluates them together, hands out their clocks and movements. Sites, clocks and movements that its
 /// session knows are taken from there, new ones are left there.
 ///
@@ -108,10 +115,10 @@ private:
 
     std::shared_ptr<Session> session_;
     std::vector<ClockKey> keys_;
-    std::map<ClockKey, int> index_;
+    std::unordered_map<ClockKey, int, KeyHash> index_;
     std::vector<std::shared_ptr<const ClockYear>> clocks_;
     std::vector<MovementKey> movement_keys_;
-    std::map<MovementKey, int> movement_index_;
+    std::unordered_map<MovementKey, int, KeyHash> movement_index_;
     std::vector<std::optional<StrainSummary>> movements_;
     std::map<int, double> mean_air_;  ///< by site [degC]
 };

@@ -96,8 +96,8 @@ private:
     std::size_t block_;
     const AgeTrack* sheltered_;
     const AgeTrack* exposed_;
-    std::vector<double> start_;    ///< per group: sheltered age at the fitting [yr]
-    std::vector<double> change_;   ///< per group: age at the change less the exposed age then [yr]
+    std::vector<ClockTerms> start_;   ///< per block: sheltered age at the fitting [yr]
+    std::vector<ClockTerms> change_;  ///< per group: age at the change less the exposed age then [yr]
     std::vector<Column> seen_;     ///< per group: chance of the bedding's looks per cell; empty without looks
     std::vector<Column> by_group_; ///< per group: the same as a function of s
     std::shared_ptr<const UnseenPair> unseen_;  ///< while nothing was seen

@@ -33,14 +33,20 @@ public:
 
     /// Terms gathered since 1 January of the first year. [yr]
     ClockTerms at(double day) const;
+    /// All of them together. [yr]
+    double total_at(double day) const;
     /// First instant at which their total reaches `age`; some month must age. In days since 1970-01-01.
     double instant_of(double age) const;
 
 private:
+    /// Calls sum(years, leap days, months before, daily rate's month, days into it): the age of a day is put together of them.
+    template <class Sum>
+    auto put_together(double day, const Sum& sum) const;
     double start_of_year(int year) const;
     std::array<ClockTerms, 12> daily_{};     ///< [yr/d]
     std::array<ClockTerms, 13> before_{};    ///< to the start of each month of a common year, and to its end [yr]
-    std::array<double, 13> total_before_{};  ///< the same, all terms together [yr]
+    std::array<double, 12> total_daily_{};   ///< all terms together [yr/d]
+    std::array<double, 13> total_before_{};  ///< all terms together [yr]
     int first_year_ = 1970;
 };
 
@@ -61,16 +67,22 @@ public:
     /// Terms gathered from the start of the track to the morning of `day` (negative before the start). [yr]
     ClockTerms at(Date day) const { return at(static_cast<double>(day.days)); }
     ClockTerms at(double day) const;
-    double age_between(Date installed, Date day) const { return at(day).total() - at(installed).total(); }
-    double age_between(double installed, double day) const { return at(day).total() - at(installed).total(); }
+    /// All terms together; never falling. [yr]
+    double total_at(double day) const;
+    double age_between(Date installed, Date day) const { return age_between(double(installed.days), double(day.days)); }
+    double age_between(double installed, double day) const { return total_at(day) - total_at(installed); }
 
     /// First day on whose morning the age since `installed` reaches `age`: `installed` itself for ages of 0 and below,
     /// at most 1000 years later.
-    Date day_of_age(double age, Date installed) const;
+    Date day_of_age(double age, Date installed) const { return day_of_total(age, installed, total_at(installed.days)); }
+    /// The same for several ages. [yr]
+    std::vector<Date> days_of_ages(const std::vector<double>& ages, Date installed) const;
     /// The same to the fraction of a day, in days since 1970-01-01; undoes `age_between`.
-    double instant_of_age(double age, double installed) const;
+    double instant_of_age(double age, double installed) const { return instant_of_total(age, installed, total_at(installed)); }
 
 private:
+    Date day_of_total(double age, Date installed, double installed_total) const;
+    double instant_of_total(double age, double installed, double installed_total) const;
     void add(Date to, const ClockTerms& rate);
     void add_stretch(Date to, const ClockYear& clock, int month, double factor);
 
@@ -82,7 +94,9 @@ private:
     std::int32_t end_ = 0;            ///< of the track, from the last piece on in steady years
     SteadyYears steady_;
     ClockTerms steady_start_;         ///< where the steady years stand at the last piece [yr]
+    double steady_start_total_ = 0;   ///< all terms together [yr]
     ClockTerms end_sum_;              ///< at the end of the track [yr]
+    double end_total_ = 0;            ///< all terms together [yr]
     ClockTerms first_rate_;           ///< of the first year [yr/d]
     ClockTerms last_rate_;            ///< of the last year [yr/d]
 };
