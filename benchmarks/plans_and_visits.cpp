@@ -8,11 +8,10 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
-#include <ctime>
-#include <fstream>
 #include <string>
 #include <vector>
 
+#include "invented_fleet.hpp"
 #include "libseal/calendar/year.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/error.hpp"
@@ -22,16 +21,7 @@
 namespace {
 
 using namespace libseal;
-
-double processor_seconds() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
-
-/// Largest memory in use so far [MB]; 0 where the system does not say.
-double peak_megabytes() {
-    std::ifstream status("/proc/self/status");
-    for (std::string line; std::getline(status, line);)
-        if (line.rfind("VmHWM:", 0) == 0) return std::strtod(line.c_str() + 6, nullptr) / 1024;
-    return 0;
-}
+using namespace libseal_benchmark;
 
 /// FNV-1a over texts.
 struct CheckSum {
@@ -40,41 +30,6 @@ struct CheckSum {
         for (const char c : text) value = (value ^ static_cast<unsigned char>(c)) * 1099511628211ull;
     }
 };
-
-Coach coach_made(std::size_t i) {
-    static const std::vector<std::string> layouts = layout_names();
-    RandomStream random(i, 1);
-    const std::string& layout = layouts[random.below(layouts.size())];
-    LayoutOptions options = layout_options(layout);
-    options.id = "C" + std::to_string(100000 + i);
-    options.model_year = static_cast<int>(2014 + random.below(12));
-    options.installed_from = options.installed_to = make_date(options.model_year, 1 + static_cast<int>(random.below(12)), 10);
-    double low = 0, high = 0;
-    for (const OptionRange& range : layout_ranges(layout))
-        if (range.option == "length") low = range.low, high = range.high;
-    const double length = low + (high - low) * (0.3 + 0.1 * static_cast<double>(random.below(6)));
-    return layout == "fifth_wheel"    ? fifth_wheel(length, options)
-           : layout == "motorhome"    ? motorhome(length, options)
-           : layout == "camper_van"   ? camper_van(length, options)
-           : layout == "truck_camper" ? truck_camper(length, options)
-                                      : travel_trailer(length, options);
-}
-
-void add_findings(std::vector<Finding>& findings, const Coach& coach, Date day, std::size_t i) {
-    static const char* signs[] = {"skin_cracks", "edge_lift", "worn_thin", "clean_look", "hardened", "gap"};
-    static const char* sizes[] = {"slight", "clear", "severe"};
-    RandomStream random(i, 2);
-    for (int k = 0; k < 4; ++k) {
-        Finding finding;
-        finding.coach = coach.id;
-        finding.joint = coach.joints[random.below(coach.joints.size())].id;
-        finding.sign = signs[random.below(6)];
-        finding.size = sizes[random.below(3)];
-        finding.share = 0.05 + 0.3 * random.uniform();
-        finding.date = day - 20;
-        findings.push_back(finding);
-    }
-}
 
 /// Due dates with a spread, drawn round a life of `years`.
 Forecast drawn_forecast(const std::vector<Coach>& coaches, Date as_of, double years) {
@@ -110,18 +65,6 @@ Forecast drawn_forecast(const std::vector<Coach>& coaches, Date as_of, double ye
     return result;
 }
 
-/// A yard with as many people and bays as the fleet asks for.
-Shop shop_for(std::size_t coaches) {
-    Shop shop;
-    shop.name = "benchmark";
-    shop.labour_rate_per_h = 15000;
-    shop.bays = static_cast<int>(coaches / 60 + 2);
-    shop.heated_bay = true;
-    for (int i = 0; i < shop.bays; ++i) shop.people.push_back({"p" + std::to_string(i), {}, 480, 1020});
-    shop.package_price = {{"self_levelling_lap", 1350}, {"non_sag_lap", 1200}, {"butyl_tape", 1100}};
-    return shop;
-}
-
 template <class Plan>
 void time_plans(const char* name, const std::vector<Coach>& coaches, const std::vector<Finding>& findings, const Forecast& forecast, Date as_of,
                 const Plan& plan) {
@@ -130,7 +73,7 @@ void time_plans(const char* name, const std::vector<Coach>& coaches, const std::
     double seconds = 0;
     for (const Coach& coach : coaches) {
         const double start = processor_seconds();
-        const WorkPlan made = plan(coach, findings, forecast, shop_for(100), as_of, PlanOptions{});
+        const WorkPlan made = plan(coach, findings, forecast, yard_for(100), as_of, PlanOptions{});
         seconds += processor_seconds() - start;
         tasks += made.tasks.size(), steps += made.steps.size(), edges += made.edges.size();
         sum.add(work_plan_json(made));
@@ -178,7 +121,7 @@ void year(std::size_t count, int detailed, Date as_of) {
         phase = now.stage;
         std::printf("  %7.2f s of processors  %5.0f MB  %s\n", processor_seconds() - start, peak_megabytes(), phase.c_str());
     };
-    const Calendar calendar = year_calendar(fleet, 2027, shop_for(count), forecast, options);
+    const Calendar calendar = year_calendar(fleet, 2027, yard_for(count), forecast, options);
     const double seconds = processor_seconds() - start;
     std::size_t tasks = 0, work = 0, late = 0;
     for (const Visit& visit : calendar.visits) {

@@ -22,18 +22,6 @@ double seconds_since(std::chrono::steady_clock::time_point begin) {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
 }
 
-/// A yard with as many people and bays as the fleet asks for.
-Shop shop_for(std::size_t coaches) {
-    Shop shop;
-    shop.name = "benchmark";
-    shop.labour_rate_per_h = 15000;
-    shop.bays = static_cast<int>(coaches / 60 + 2);
-    shop.heated_bay = true;
-    for (int i = 0; i < shop.bays; ++i) shop.people.push_back({"p" + std::to_string(i), {}, 480, 1020});
-    shop.package_price = {{"self_levelling_lap", 1350}, {"non_sag_lap", 1200}, {"butyl_tape", 1100}};
-    return shop;
-}
-
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -46,7 +34,7 @@ int main(int argc, char** argv) {
         CalendarOptions options;
         options.findings = invented.findings;
         std::printf("coaches %zu  joints %zu  made in %.2f s  peak %.0f MB\n", count, invented.joints, seconds_since(begin), peak_megabytes());
-        const Shop shop = shop_for(count);
+        const Shop shop = yard_for(count);
         const auto start = std::chrono::steady_clock::now();
         std::string phase;
         options.watch.progress = [&](const Progress& now) {

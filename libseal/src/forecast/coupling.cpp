@@ -69,19 +69,28 @@ BeddingBelief::BeddingBelief(const LifePrior& prior, double median_life, const G
 }
 
 /// Groups of a block fail one after the other, and those that have not are equally old: one position for all of them.
-BeddingBelief::Standing BeddingBelief::standing_on(Date day) const {
+/// @param failed   Called with each group whose cap has failed, and its position.
+/// @param waiting  Called for each block: with the first group whose cap has not, its end, and the position of those between.
+template <class Failed, class Waiting>
+void BeddingBelief::walk(Date day, const Failed& failed, const Waiting& waiting) const {
     const double nowhere = -std::numeric_limits<double>::infinity();  // not fitted yet
     const double sheltered = sheltered_->total_at(day.days), exposed = exposed_->total_at(day.days);
     const auto position = [&](double age) { return age > 0 ? cell_position(std::log(age / life_scale_)) : nowhere; };
+    for (std::size_t first = 0; first < groups_.size(); first += block_) {
+        std::size_t g = first;
+        for (; g < first + block_ && groups_[g].failed < day; ++g) failed(g, position(change_[g].total() + exposed));
+        waiting(g, first + block_, position(sheltered - start_[first / block_].total()));
+    }
+}
+
+BeddingBelief::Standing BeddingBelief::standing_on(Date day) const {
     Standing standing;
     standing.position.resize(groups_.size());
-    for (std::size_t first = 0; first < groups_.size(); first += block_) {
-        std::size_t failed = 0;
-        for (; failed < block_ && groups_[first + failed].failed < day; ++failed)
-            standing.position[first + failed] = position(change_[first + failed].total() + exposed);
-        standing.failed.push_back(failed);
-        standing.waiting.push_back(position(sheltered - start_[first / block_].total()));
-    }
+    walk(day, [&](std::size_t g, double position) { standing.position[g] = position; },
+         [&](std::size_t g, std::size_t end, double position) {
+             standing.failed.push_back(g - (end - block_));
+             standing.waiting.push_back(position);
+         });
     return standing;
 }
 
@@ -177,7 +186,15 @@ double BeddingBelief::worse_than(const Standing& standing, double worn_share) co
     return std::clamp(sum, 0.0, 1.0);
 }
 
-double BeddingBelief::worse_than(Date day, double worn_share) const { return worse_than(standing_on(day), worn_share); }
+double BeddingBelief::worse_than(Date day, double worn_share) const {
+    const double shift = cells_of(std::log(worn_share));
+    double sum = 0;
+    walk(day, [&](std::size_t g, double position) { sum += beyond(g, position - shift); },
+         [&](std::size_t g, std::size_t end, double position) {
+             if (g < end) sum += beyond_from(g, position - shift);
+         });
+    return std::clamp(sum, 0.0, 1.0);
+}
 
 double BeddingBelief::open(Date day) const {
     const Standing standing = standing_on(day);

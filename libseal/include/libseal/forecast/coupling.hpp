@@ -78,6 +78,8 @@ private:
         std::vector<std::size_t> failed;   ///< per block: how many have
     };
     Standing standing_on(Date day) const;
+    template <class Failed, class Waiting>
+    void walk(Date day, const Failed& failed, const Waiting& waiting) const;
     double worse_than(const Standing& standing, double worn_share) const;
     ClockTerms age(const CapGroup& group, Date day) const;
     template <class Chance>
