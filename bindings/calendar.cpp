@@ -220,6 +220,7 @@ void define_calendar(py::module_& m) {
     m.def(
         "read_owner_dates", [](const Path& path) { return read_owner_dates(path.string()); }, "path"_a, doc::read_owner_dates, Free());
     m.def("read_owner_dates_text", &read_owner_dates_text, "text"_a, "name"_a, doc::read_owner_dates_text, Free());
+    m.def("check_owner_dates", &check_owner_dates, "owner_dates"_a, "fleet"_a, doc::check_owner_dates, Free());
     m.def("visit_uid", &visit_uid, "kind"_a, "coach"_a, "joint"_a, "generation"_a, doc::visit_uid);
 }
 

@@ -9,6 +9,8 @@
 #include "libseal/calendar/check.hpp"
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/calendar/tables.hpp"
+#include "libseal/climate/station.hpp"
+#include "libseal/coach/layouts.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
 #include "support/catch.hpp"
@@ -123,6 +125,64 @@ TEST_CASE("the calendar of any fleet keeps to the shop's days, bays and people, 
     CHECK(check_icalendar(calendar.ics_text()).empty());
     w.options.threads = 1;
     CHECK(calendar_of(w, shop).json_text() == calendar.json_text());
+}
+
+TEST_CASE("visits that were sent out are taken apart by a new longest visit", "[calendar][law]") {
+    World w = world(7);
+    const Calendar before = calendar_of(w);
+    const auto longest = [](const Calendar& calendar) {
+        double hours = 0;
+        for (const Visit& visit : calendar.visits)
+            if (visit.kind == "work" && !visit.cancelled && visit.tasks.size() > 1) hours = std::max(hours, visit.minutes.mode / 60);
+        return hours;
+    };
+    REQUIRE(longest(before) > 6);
+    w.options.previous = &before;
+    w.options.most_visit_hours = 6;
+    const Calendar after = calendar_of(w);
+    CHECK(longest(after) <= 6 + 1e-9);
+    CHECK(faults(after, sample_shop()) == "");
+    CHECK_FALSE(after.changes.empty());
+    CHECK(tasks_by_coach(after) == tasks_by_coach(before));
+}
+
+TEST_CASE("a fleet that is forecast in parts has the bits of the whole", "[calendar][law]") {
+    // Synthetic: enough coaches for two parts, two lines at two stations, some looked at.
+    Fleet fleet;
+    CalendarOptions options;
+    const Date as_of = make_date(2026, 11, 25);
+    for (int i = 0; i < 127; ++i) {
+        LayoutOptions layout = layout_options("camper_van");
+        layout.id = "V" + std::to_string(i);
+        layout.model_line = i % 3 ? "one" : "other";
+        layout.installed_from = layout.installed_to = make_date(2015 + i % 9, 1 + i % 12, 3);
+        Coach coach = camper_van(6.0, layout);
+        Stay stay;
+        stay.from = layout.installed_from;
+        stay.to = make_date(9999, 1, 1);
+        stay.place = "home";
+        stay.station = find_station(i % 2 ? "south bend" : "phoenix").id;
+        stay.cover = "open";
+        coach.stays = {stay};
+        if (i % 10 == 0) {
+            Finding finding;
+            finding.coach = coach.id;
+            finding.joint = coach.joints[static_cast<std::size_t>(i) % coach.joints.size()].id;
+            finding.sign = "skin_cracks";
+            finding.size = "clear";
+            finding.share = 0.2;
+            finding.date = as_of - 40;
+            options.findings.push_back(finding);
+        }
+        fleet.coaches.push_back(std::move(coach));
+    }
+    options.detailed_coaches = 0;
+    ForecastOptions ask;
+    ask.findings = options.findings;
+    const Calendar whole = year_calendar(fleet, 2027, sample_shop(), forecast(fleet, as_of, 3, ask), options);
+    const Calendar parts = year_calendar(fleet, 2027, sample_shop(), as_of, options);
+    REQUIRE(parts.visits.size() > 100);
+    CHECK(parts.json_text() == whole.json_text());
 }
 
 TEST_CASE("a second run with the first as previous changes nothing", "[calendar][law]") {

@@ -53,3 +53,25 @@ TEST_CASE("bad dates of owners are refused with line and field", "[calendar][bad
     CHECK(first_problem(R"({"schema":"libseal/owner_dates/1","owner_dates":[{"coach":"T1","from":"2027-06-01","to":"2027-05-01"}]})").line == 1);
     CHECK_THROWS_AS(read_owner_dates("no/such/file.csv"), FileError);
 }
+
+TEST_CASE("dates of owners are checked against the fleet", "[calendar][bad_input]") {
+    Fleet fleet;
+    fleet.coaches.resize(2);
+    fleet.coaches[0].id = "T1";
+    fleet.coaches[1].id = "T2";
+    const Date from = make_date(2027, 3, 1), to = make_date(2027, 6, 1);
+    CHECK_NOTHROW(check_owner_dates({{"T1", from, to, "trip", 100, ""}, {"T2", from, to, "storage", 0, ""}}, fleet));
+    std::vector<Problem> problems;
+    try {
+        check_owner_dates({{"T3", from, to, "trip", 100, ""}, {"T1", to, from, "picnic", 1001, ""}}, fleet);
+    } catch (const ValueError& error) {
+        problems = error.problems();
+    }
+    REQUIRE(problems.size() == 4);
+    CHECK(problems[0].field == "owner_dates[0].coach");
+    CHECK(problems[0].got == "\"T3\"");
+    CHECK(problems[0].hint.find("T1") != std::string::npos);
+    CHECK(problems[1].field == "owner_dates[1]");
+    CHECK(problems[2].field == "owner_dates[1].kind");
+    CHECK(problems[3].field == "owner_dates[1].set_up_percent");
+}

@@ -207,11 +207,32 @@ TEST_CASE("the first day of a chance is found from any guess", "[law]") {
         };
         const Date near = low + static_cast<int>(random.below(400000)) - 1000, other = low + static_cast<int>(random.below(400000));
         const Date expected = true_day < high ? true_day : high;
-        REQUIRE(first_day(low, high, near, other, 0.5, chance) == expected);
+        REQUIRE(DaySearch(low, high, chance).first_day(0.5, near, other) == expected);
         REQUIRE(asked < 90);
         asked = 0;
-        REQUIRE(first_day(low, high, expected, expected, 0.5, chance) == expected);
+        REQUIRE(DaySearch(low, high, chance).first_day(0.5, expected, expected) == expected);
         REQUIRE(asked <= 2);
+    }
+}
+
+TEST_CASE("what one search has asked changes no later one", "[law]") {
+    RandomStream random(9);
+    for (int i = 0; i < 1000; ++i) {
+        const Date low{static_cast<std::int32_t>(random.below(20000))}, high = low + 2 + static_cast<int>(random.below(40000));
+        const double middle = low.days + random.uniform() * (high - low), width = 1 + 2000 * random.uniform();
+        const auto chance = [&](Date day) { return 1 / (1 + std::exp(-(day.days - middle) / width)); };
+        DaySearch search(low, high, chance);
+        const auto any_day = [&] { return low + static_cast<int>(random.below(50000)) - 1000; };
+        for (int k = 0; k < 3; ++k) {
+            const Date day = any_day();
+            REQUIRE(search.ask(day) == chance(day));
+        }
+        for (int k = 0; k < 5; ++k) {
+            const double p = 0.01 + 0.98 * random.uniform();
+            Date expected = low + 1;  // plain counting
+            while (expected < high && chance(expected) < p) expected = expected + 1;
+            REQUIRE(search.first_day(p, any_day(), any_day()) == expected);
+        }
     }
 }
 

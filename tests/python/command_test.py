@@ -237,6 +237,10 @@ def test_trips_seasons_and_warranty_reach_the_calendar(folder, capsys):
     assert main(["check", str(folder), "--json", *DAY]) == 1
     told = document(capsys)["problems"]
     assert [(p["line"], p["field"]) for p in told] == [(2, "to")]
+    (folder / "owner_dates.csv").write_text("coach,from,to\nEX-11,2027-03-01,2027-04-01\n")
+    assert main(["check", str(folder), "--json", *DAY]) == 1
+    told = document(capsys)["problems"]
+    assert told[0]["field"] == "owner_dates[0].coach" and "EX-1" in told[0]["hint"]
 
 
 def test_tune_says_that_it_is_not_there(capsys):

@@ -96,7 +96,7 @@ public:
         for (Wish& wish : wishes_) works.push_back(work_of(wish, set_up.size()));
         VisitOptions options;
         options.most_hours = frame_.options.most_visit_hours;
-        std::vector<DayGroup> groups = standing_visits();
+        std::vector<DayGroup> groups = standing_visits(works);
         if (groups.empty()) {
             const VisitPlan plan = best_visits(works, set_up, options);
             for (const int day : plan.days) groups.push_back({from_ + day, {}});
@@ -117,9 +117,9 @@ private:
         std::vector<std::size_t> members;
     };
 
-    /// The visits that were given out before, if they hold exactly this work and can still begin on their days: an
-    /// unchanged coach keeps its visits. Else none.
-    std::vector<DayGroup> standing_visits() const {
+    /// The visits that were given out before, if they hold exactly this work, can still begin on their days and are not too
+    /// long by now: an unchanged coach keeps its visits. Else none.
+    std::vector<DayGroup> standing_visits(const std::vector<VisitWork>& works) const {
         const auto before = frame_.previous.find(coach_.id);
         if (before == frame_.previous.end()) return {};
         std::vector<DayGroup> groups;
@@ -131,10 +131,18 @@ private:
             for (std::size_t i = 0; i < wishes_.size(); ++i)
                 if (std::any_of(visit->tasks.begin(), visit->tasks.end(), [&](const VisitTask& task) { return is_task(task, *wishes_[i].task); }))
                     groups.back().members.push_back(i);
-            if (groups.back().members.size() != visit->tasks.size()) return {};
+            if (groups.back().members.size() != visit->tasks.size() || is_too_long(groups.back().members, works)) return {};
             found += visit->tasks.size();
         }
         return found == wishes_.size() ? groups : std::vector<DayGroup>();
+    }
+
+    /// Work that is too long by itself has a visit of its own.
+    bool is_too_long(const std::vector<std::size_t>& members, const std::vector<VisitWork>& works) const {
+        const double most = frame_.options.most_visit_hours;
+        double hours = 0;
+        for (const std::size_t i : members) hours += works[i].hours;
+        return most > 0 && members.size() > 1 && hours > most;
     }
 
     static bool is_task(const VisitTask& entry, const Task& task) {

@@ -1,5 +1,8 @@
 #include "libseal/calendar/owner_dates.hpp"
 
+#include <algorithm>
+#include <set>
+
 #include "core/json.hpp"
 #include "core/record_table.hpp"
 #include "libseal/core/text.hpp"
@@ -66,6 +69,34 @@ std::vector<OwnerDates> from_document(std::string_view text, const std::string& 
 }
 
 }  // namespace
+
+void check_owner_dates(const std::vector<OwnerDates>& owner_dates, const Fleet& fleet) {
+    std::vector<std::string> ids;
+    for (const Coach& coach : fleet.coaches) ids.push_back(coach.id);
+    const std::set<std::string> known(ids.begin(), ids.end());
+    detail::Problems problems;
+    for (std::size_t i = 0; i < owner_dates.size(); ++i) {
+        const OwnerDates& dates = owner_dates[i];
+        const auto add = [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint = "") {
+            Problem problem;
+            problem.field = "owner_dates[" + std::to_string(i) + "]" + field;
+            problem.expected = expected;
+            problem.got = got;
+            problem.hint = hint;
+            problems.add(std::move(problem));
+        };
+        if (!known.count(dates.coach)) {
+            const std::string near = nearest_name(dates.coach, ids);
+            add(".coach", "a coach of the fleet", "\"" + dates.coach + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+        }
+        if (!(dates.from < dates.to)) add("", "a first day before the day after the last", to_text(dates.from) + " to " + to_text(dates.to));
+        if (std::find(kinds().begin(), kinds().end(), dates.kind) == kinds().end())
+            add(".kind", "\"trip\" or \"storage\"", "\"" + dates.kind + "\"");
+        if (!(dates.set_up_percent >= 0 && dates.set_up_percent <= most_percent))
+            add(".set_up_percent", "0 to 1000", number_text(dates.set_up_percent));
+    }
+    problems.throw_if_any();
+}
 
 std::vector<OwnerDates> read_owner_dates_text(std::string_view text, const std::string& name) {
     return detail::looks_like_json(text) ? from_document(text, name) : from_table(text, name);

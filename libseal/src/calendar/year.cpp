@@ -7,6 +7,7 @@
 #include "calendar/draft.hpp"
 #include "calendar/fleet_work.hpp"
 #include "libseal/calendar/icalendar.hpp"
+#include "libseal/calendar/owner_dates.hpp"
 #include "libseal/calendar/tables.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
@@ -37,23 +38,6 @@ void check_inputs(int year, const Shop& shop, Date as_of, const CalendarOptions&
     for (const auto& [month, percent] : options.season_percent) {
         if (month < 1 || month > 12) throw_value_error("season_percent", "months 1 to 12", std::to_string(month));
         if (!(percent > 0 && percent <= 1000)) throw_value_error("season_percent", "above 0, at most 1000", number_text(percent));
-    }
-}
-
-void check_owner_dates(const Fleet& fleet, const CalendarOptions& options) {
-    if (options.owner_dates.empty()) return;
-    std::set<std::string> ids;
-    for (const Coach& coach : fleet.coaches) ids.insert(coach.id);
-    for (std::size_t i = 0; i < options.owner_dates.size(); ++i) {
-        const OwnerDates& dates = options.owner_dates[i];
-        const std::string field = "owner_dates[" + std::to_string(i) + "]";
-        if (!ids.count(dates.coach)) throw_value_error(field + ".coach", "a coach of the fleet", "\"" + dates.coach + "\"");
-        if (dates.from >= dates.to)
-            throw_value_error(field, "a first day before the day after the last", to_text(dates.from) + " to " + to_text(dates.to));
-        if (dates.kind != "trip" && dates.kind != "storage")
-            throw_value_error(field + ".kind", "\"trip\" or \"storage\"", "\"" + dates.kind + "\"");
-        if (!(dates.set_up_percent >= 0 && dates.set_up_percent <= 1000))
-            throw_value_error(field + ".set_up_percent", "0 to 1000", number_text(dates.set_up_percent));
     }
 }
 
@@ -146,7 +130,7 @@ Calendar empty_calendar(int year, const Shop& shop, Date as_of, const CalendarOp
 
 Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
     check_inputs(year, shop, as_of, options);
-    check_owner_dates(fleet, options);
+    check_owner_dates(options.owner_dates, fleet);
     check_findings(options.findings, fleet, as_of);
     check_work_done(options.work_done, fleet, as_of);
     YearFrame frame(shop, options, year, as_of);
@@ -161,7 +145,7 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, Date as_o
 Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const Forecast& forecast,
                        const CalendarOptions& options) {
     check_inputs(year, shop, forecast.as_of, options);
-    check_owner_dates(fleet, options);
+    check_owner_dates(options.owner_dates, fleet);
     YearFrame frame(shop, options, year, forecast.as_of);
     frame.detailed = fleet.coaches.size() <= static_cast<std::size_t>(options.detailed_coaches);
     Calendar calendar = empty_calendar(year, shop, forecast.as_of, options);

@@ -23,12 +23,12 @@ def year_inputs(output: Output, place: str, rules: dict[str, Any]) -> Inputs:
 
 
 def calendar_of(output: Output, inputs: Inputs, *, year: int | None, previous: str | None, season: Sequence[tuple[int, float]],
-                **rules: Any) -> libseal.Calendar:
-    """The calendar by the options of `options.of_a_year` and other rules of `year_calendar`."""
+                forecast: libseal.Forecast | None = None, **rules: Any) -> libseal.Calendar:
+    """The calendar by the options of `options.of_a_year` and other rules of `year_calendar`; of a forecast that is there already."""
     assert inputs.shop is not None
     before = libseal.read_calendar_text(read_text(previous), shown(previous)) if previous else None
     with output.progress() as progress:
-        return libseal.year_calendar(inputs.fleet, year or inputs.as_of.year + 1, inputs.shop, inputs.as_of, findings=inputs.findings,
+        return libseal.year_calendar(inputs.fleet, year or inputs.as_of.year + 1, inputs.shop, forecast or inputs.as_of, findings=inputs.findings,
                                      work_done=inputs.work_done, owner_dates=inputs.owner_dates, previous=before, season_percent=dict(season),
                                      progress=progress, **rules)
 

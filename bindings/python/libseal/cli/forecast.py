@@ -25,11 +25,12 @@ COLUMNS = {"coach": "coach", "joint": "joint", "layer": "layer", "family": "fami
            "share_workmanship": "share_workmanship", "share_shared": "share_shared", "flag": "flag"}
 
 
-def forecast_of(output: Output, inputs: Inputs, years: float, threads: int, session: libseal.Session | None = None) -> libseal.Forecast:
+def forecast_of(output: Output, inputs: Inputs, years: float, threads: int, session: libseal.Session | None = None,
+                warranty_days: int = 0) -> libseal.Forecast:
     """Of the whole fleet, because coaches teach each other."""
     with output.progress() as progress:
         result = libseal.forecast(inputs.fleet, inputs.as_of, years, findings=inputs.findings, work_done=inputs.work_done,
-                                  threads=threads, progress=progress, session=session)
+                                  threads=threads, progress=progress, session=session, warranty_days=warranty_days)
     output.warn(result.warnings)
     return result
 

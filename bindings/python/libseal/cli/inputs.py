@@ -150,7 +150,13 @@ def load(output: Output, place: str, *, as_of: datetime.date | None, findings: s
 
         inputs.work_done = collector.read(names["work_done"], read_work) or []
     if names["owner_dates"]:
-        inputs.owner_dates = collector.read(names["owner_dates"], lambda n: libseal.read_owner_dates_text(read_text(n), shown(n))) or []
+        def read_dates(name: str) -> list[libseal.OwnerDates]:
+            dates = libseal.read_owner_dates_text(read_text(name), shown(name))
+            if fleet is not None:
+                libseal.check_owner_dates(dates, fleet)
+            return dates
+
+        inputs.owner_dates = collector.read(names["owner_dates"], read_dates) or []
     collector.throw_if_any()
     return inputs
 

@@ -31,14 +31,14 @@ def page_of(inputs: Inputs, forecast: libseal.Forecast, calendar: libseal.Calend
     return libseal.page_text(inputs.fleet, forecast, calendar, inputs.shop, units=units_of(inches))
 
 
-def write_owner_pages(output: Output, folder: str, inputs: Inputs, forecast: libseal.Forecast, calendar: libseal.Calendar, inches: bool) -> list[str]:
+def write_owner_pages(output: Output, folder: str, inputs: Inputs, forecast: libseal.Forecast, calendar: libseal.Calendar,
+                      inches: bool) -> list[libseal.Written]:
     """A packet for every owner."""
     assert inputs.shop is not None
     with output.progress() as show:
-        libseal.write_packets(folder, inputs.fleet, forecast, calendar, inputs.shop, findings=inputs.findings, work_done=inputs.work_done,
+        return libseal.write_packets(folder, inputs.fleet, forecast, calendar, inputs.shop, findings=inputs.findings, work_done=inputs.work_done,
                               by="owner", units=units_of(inches),
                               progress=None if show is None else lambda done, of: show(types.SimpleNamespace(stage="packets", fraction=done / of)))
-    return sorted(str(path) for path in pathlib.Path(folder).glob("*.html"))
 
 
 @click.command(short_help="pages to print or open in a browser")
@@ -55,10 +55,10 @@ def report(output: Output, place: str, inches: bool, week: datetime.date | None,
     input. Needs jinja2.
     """
     inputs = year_inputs(output, place, rules)
-    forecast = forecast_of(output, inputs, 5, rules["threads"])
-    calendar = calendar_of(output, inputs, **rules)
+    forecast = forecast_of(output, inputs, 5, rules["threads"], warranty_days=rules["warranty_days"])
+    calendar = calendar_of(output, inputs, forecast=forecast, **rules)
     output.write(out, page_of(inputs, forecast, calendar, inches, week), "report" if week is None else "week sheet")
     written = write_owner_pages(output, packets, inputs, forecast, calendar, inches) if packets else []
-    output.files += [{"path": path, "what": "packet of an owner"} for path in written]
+    output.files += [{"path": str(one.path), "what": "packet of an owner"} for one in written]
     output.result = {"as_of": inputs.as_of, "year": calendar.year, "coaches": len(inputs.fleet.coaches),
                      "page": out if out == "-" else str(pathlib.Path(out))}

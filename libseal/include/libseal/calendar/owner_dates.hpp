@@ -16,4 +16,8 @@ std::vector<OwnerDates> read_owner_dates(const std::string& path);
 /// The same from text in memory; `name` stands for the file in errors.
 std::vector<OwnerDates> read_owner_dates_text(std::string_view text, const std::string& name);
 
+/// Checks that every record names a coach of the fleet, a kind, days in order and a percentage from 0 to 1000.
+/// @throws ValueError  naming record, field, value and what is allowed, up to 50 problems.
+void check_owner_dates(const std::vector<OwnerDates>& owner_dates, const Fleet& fleet);
+
 }  // namespace libseal
