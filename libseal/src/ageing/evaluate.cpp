@@ -208,7 +208,7 @@ void ClockStore::evaluate_site(int number, const SiteWork& work) {
         }
         for (auto& [sky, temperature] : temperatures)
             if (temperature.size() == 0)
-                temperature = site->usual_hours(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover)).surface_temperature;
+                temperature = site->usual_temperature(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover));
         const double mean_air = site->mean_air_temperature();
         const std::lock_guard held(memory.lock);
         memory.sites[static_cast<std::size_t>(number)].mean_air_temperature = mean_air;

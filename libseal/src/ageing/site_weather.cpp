@@ -53,9 +53,9 @@ std::size_t SiteWeather::usual_part() const {
     return usual;
 }
 
-SurfaceHours SiteWeather::usual_hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const {
+Column SiteWeather::usual_temperature(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const {
     const Part& part = parts_[usual_part()];
-    return surface_hours(*part.weather, part.site, plane, absorptance, emittance, cover);
+    return surface_temperature_hours(*part.weather, part.site, plane, absorptance, emittance, cover);
 }
 
 ClockYear SiteWeather::clock(std::vector<ReadyHours>& hours, const LawClock& law, Depth depth) const {

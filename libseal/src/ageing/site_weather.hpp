@@ -36,8 +36,8 @@ public:
     std::vector<ReadyHours> hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
     /// The part that stands for a usual year: the typical one, else the longest.
     std::size_t usual_part() const;
-    /// What a plane receives in the usual part alone.
-    SurfaceHours usual_hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
+    /// Surface temperature in the usual part alone. [degC]
+    Column usual_temperature(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
     /// Clock from the hours of all parts. @throws ValueError  if a calendar month has no known hour.
     ClockYear clock(std::vector<ReadyHours>& hours, const LawClock& law, Depth depth) const;
 

@@ -4,7 +4,9 @@
 #include <functional>
 #include <iterator>
 #include <map>
+#include <numeric>
 #include <set>
+#include <string_view>
 
 #include "calendar/forecast_rows.hpp"
 #include "forecast/basis.hpp"
@@ -88,60 +90,75 @@ void check_ids(const Fleet& fleet) {
         if (!ids.insert(coach.id).second) throw_value_error("fleet", "ids of their own", "\"" + coach.id + "\" twice");
 }
 
-/// Coaches of one place stand together, so that its weather is needed once.
-std::vector<std::size_t> by_place(const Fleet& fleet) {
-    std::vector<std::size_t> order;
-    for (std::size_t i = 0; i < fleet.coaches.size(); ++i) order.push_back(i);
+/// Some coaches of a fleet in parts to be forecast side by side. Those of one place stand together, so that two parts seldom
+/// need the weather of the same one.
+std::vector<std::vector<std::size_t>> parts_by_place(const Fleet& fleet, std::vector<std::size_t> coaches) {
+    constexpr std::size_t least = 16;  // below, what a part costs by itself shows
     const auto place = [&](std::size_t i) {
         const Itinerary& stays = fleet.coaches[i].stays;
-        return stays.empty() ? std::pair<std::string, std::string>() : std::pair(stays.front().station, stays.front().place);
+        return stays.empty() ? std::pair<std::string_view, std::string_view>() : std::pair<std::string_view, std::string_view>(stays.front().station, stays.front().place);
     };
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return place(a) < place(b); });
-    return order;
+    std::stable_sort(coaches.begin(), coaches.end(), [&](std::size_t a, std::size_t b) { return place(a) < place(b); });
+    std::vector<std::vector<std::size_t>> parts;
+    for (const std::size_t i : coaches) {
+        const bool full = parts.empty() || parts.back().size() == coaches_at_a_time ||
+                          (parts.back().size() >= least && place(parts.back().back()) != place(i));
+        if (full) parts.emplace_back();
+        parts.back().push_back(i);
+    }
+    return parts;
 }
 
-/// What a fleet teaches, from the coaches that were looked at alone, some hundred at a time. The evidence is combined in the
+/// What a fleet teaches, from the coaches that were looked at alone, in parts side by side. The evidence is combined in the
 /// order of the fleet.
-std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, const std::vector<std::size_t>& order, const YearFrame& frame,
-                                            const ForecastOptions& options) {
-    std::map<std::string, std::vector<JointEvidence>> by_coach;
-    for (std::size_t at = 0; at < order.size();) {
-        Fleet seen;
-        ForecastOptions ask = options;
-        for (; at < order.size() && seen.coaches.size() < coaches_at_a_time; ++at)
-            if (frame.findings.count(fleet.coaches[order[at]].id)) add_coach(fleet.coaches[order[at]], frame, seen, ask);
-        if (seen.coaches.empty()) continue;
-        const Evidence evidence = collect_evidence(seen, frame.as_of, ask);
-        for (const JointEvidence& joint : evidence.joints()) by_coach[joint.key.coach].push_back(joint);
-    }
+std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, const YearFrame& frame, const ForecastOptions& options) {
+    std::vector<std::size_t> looked_at;
+    for (std::size_t i = 0; i < fleet.coaches.size(); ++i)
+        if (frame.findings.count(fleet.coaches[i].id)) looked_at.push_back(i);
+    const auto parts = parts_by_place(fleet, std::move(looked_at));
+    std::vector<Evidence> evidence(parts.size());
+    ProgressReporter reporter(frame.options.watch, "findings");
+    parallel_for(
+        parts.size(), frame.options.threads,
+        [&](std::size_t p) {
+            Fleet seen;
+            ForecastOptions ask = options;
+            for (const std::size_t i : parts[p]) add_coach(fleet.coaches[i], frame, seen, ask);
+            evidence[p] = collect_evidence(seen, frame.as_of, ask);
+        },
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(parts.size())); });
+    std::map<std::string_view, std::vector<const JointEvidence*>> by_coach;
+    for (const Evidence& part : evidence)
+        for (const JointEvidence& joint : part.joints()) by_coach[joint.key.coach].push_back(&joint);
     std::vector<JointEvidence> all;
     for (const Coach& coach : fleet.coaches)
-        if (const auto own = by_coach.find(coach.id); own != by_coach.end()) move_behind(all, own->second);
+        if (const auto own = by_coach.find(coach.id); own != by_coach.end())
+            for (const JointEvidence* joint : own->second) all.push_back(*joint);
     return std::make_shared<const SharedEffects>(combine_evidence({Evidence(std::move(all))}, options.catalogue));
 }
 
 /// Whole parts run side by side: nothing of a large fleet waits for one thread.
 Making work_by_parts(const Fleet& fleet, const YearFrame& frame, ForecastOptions ask) {
     check_ids(fleet);
-    const std::vector<std::size_t> order = by_place(fleet);
     if (!ask.session) ask.session = std::make_shared<Session>(ask.catalogue);
-    ask.shared = learnt(fleet, order, frame, ask);
     ask.threads = 1;
     ask.watch.progress = nullptr;
+    ask.shared = learnt(fleet, frame, ask);
+    std::vector<std::size_t> everyone(fleet.coaches.size());
+    std::iota(everyone.begin(), everyone.end(), std::size_t{0});
+    const auto parts = parts_by_place(fleet, std::move(everyone));
     ProgressReporter reporter(frame.options.watch, "work of the year");
-    std::vector<Making> each(order.size());
-    const std::size_t parts = (order.size() + coaches_at_a_time - 1) / coaches_at_a_time;
+    std::vector<Making> each(fleet.coaches.size());
     parallel_for(
-        parts, frame.options.threads,
+        parts.size(), frame.options.threads,
         [&](std::size_t p) {
             Fleet part;
             ForecastOptions own = ask;
-            const std::size_t first = p * coaches_at_a_time, end = std::min(order.size(), first + coaches_at_a_time);
-            for (std::size_t k = first; k < end; ++k) add_coach(fleet.coaches[order[k]], frame, part, own);
+            for (const std::size_t i : parts[p]) add_coach(fleet.coaches[i], frame, part, own);
             std::vector<Making> made_here = made(std::move(part), frame, own, 1, [](double) {});
-            for (std::size_t k = first; k < end; ++k) each[order[k]] = std::move(made_here[k - first]);
+            for (std::size_t k = 0; k < parts[p].size(); ++k) each[parts[p][k]] = std::move(made_here[k]);
         },
-        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(parts)); });
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(parts.size())); });
     return joined(each);
 }
 

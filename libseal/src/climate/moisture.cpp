@@ -5,13 +5,14 @@
 #include <limits>
 
 #include "climate/lengths.hpp"
+#include "climate/magnus.hpp"
 #include "libseal/core/require.hpp"
 
 namespace libseal {
 namespace {
 
 constexpr double radian = 3.14159265358979323846 / 180;
-constexpr double magnus_a = 17.625, magnus_b = 243.04;
+using detail::magnus_a, detail::magnus_b;
 
 /// Day, in the site's standard time, that an interval belongs to: that of its middle.
 Date local_day(const Weather& weather, Eigen::Index i) {

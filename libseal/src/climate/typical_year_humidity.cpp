@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "climate/magnus.hpp"
 #include "typical_year_parts.hpp"
 
 namespace libseal::detail {
@@ -13,10 +14,6 @@ constexpr double kHourPersistence = 0.80;
 constexpr double kHourNoise = 0.9;  // [K]
 constexpr double kLeastFollow = -0.6, kMostFollow = 0.8;
 constexpr double kSoftness = 2.5;   // [K]
-
-/// ln of saturation pressure over water but for a constant, as moisture.hpp has it.
-/// @source Alduchov & Eskridge 1996.
-Column magnus_exponent(const Column& temperature) { return 17.625 * temperature / (temperature + 243.04); }
 
 /// One month: what the dew point is made of, and what it must meet.
 struct Month {

@@ -1,8 +1,6 @@
 #include "libseal/exposure/exposure.hpp"
 
-#include <cmath>
-
-#include "libseal/climate/moisture.hpp"
+#include "climate/magnus.hpp"
 #include "libseal/climate/ultraviolet.hpp"
 
 namespace libseal {
@@ -14,15 +12,25 @@ constexpr double indoor_minimum = 5.0;     // frost-free hall [degC], judgement
 
 /// Humidity at a surface that differs from the air only in temperature, at most 100 %.
 Column humidity_at(const Column& temperature, const Column& dew_point) {
-    Column humidity(temperature.size());
-    for (Eigen::Index i = 0; i < humidity.size(); ++i) {
-        const double percent = humidity_from_dew_point(temperature[i], dew_point[i]);
-        humidity[i] = percent > 100 ? 100 : percent;
-    }
-    return humidity;
+    const Column humidity = 100 * (detail::magnus_exponent(dew_point) - detail::magnus_exponent(temperature)).exp();
+    return (humidity > 100).select(100.0, humidity);  // what is not known stays so
+}
+
+double light_under(const CoverFactors& cover, const Plane& plane) { return plane.tilt < 45 ? cover.roof : cover.wall; }
+
+Column air_under(const CoverFactors& cover, const Weather& weather) {
+    return cover.open_air ? weather.air_temperature : weather.air_temperature.max(indoor_minimum).eval();
 }
 
 }  // namespace
+
+Column surface_temperature_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
+                                 double emittance, const CoverFactors& cover) {
+    const double light = light_under(cover, plane);
+    if (light <= 0) return air_under(cover, weather);
+    const Column total = light * plane_total(site.sun, site.light, plane.tilt, plane.azimuth, ground_albedo);
+    return surface_temperature(site.panel, total, plane.tilt, absorptance, emittance);
+}
 
 SiteHours site_hours(const Weather& weather) {
     SiteHours site;
@@ -36,9 +44,8 @@ SiteHours site_hours(const Weather& weather) {
 SurfaceHours surface_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
                            double emittance, const CoverFactors& cover) {
     SurfaceHours hours;
-    const double light = plane.tilt < 45 ? cover.roof : cover.wall;
-    hours.air_temperature =
-        cover.open_air ? weather.air_temperature : weather.air_temperature.max(indoor_minimum).eval();
+    const double light = light_under(cover, plane);
+    hours.air_temperature = air_under(cover, weather);
     hours.air_humidity = humidity_at(hours.air_temperature, weather.dew_point);
     if (light <= 0) {
         hours.ultraviolet = Column::Zero(weather.size());
@@ -46,9 +53,8 @@ SurfaceHours surface_hours(const Weather& weather, const SiteHours& site, const 
         hours.surface_humidity = hours.air_humidity;
         return hours;
     }
-    const Column total = light * plane_total(site.sun, site.light, plane.tilt, plane.azimuth, ground_albedo);
     hours.ultraviolet = light * plane_total(site.sun, site.ultraviolet, plane.tilt, plane.azimuth, ground_uv_albedo);
-    hours.surface_temperature = surface_temperature(site.panel, total, plane.tilt, absorptance, emittance);
+    hours.surface_temperature = surface_temperature_hours(weather, site, plane, absorptance, emittance, cover);
     hours.surface_humidity = humidity_at(hours.surface_temperature, weather.dew_point);
     return hours;
 }

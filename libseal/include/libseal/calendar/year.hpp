@@ -79,7 +79,7 @@ struct CalendarOptions {
     std::vector<OwnerDates> owner_dates;     ///< trips and storage
     std::map<int, double> season_percent;    ///< labour price by month, 1 to 12, against the shop's rate [%]; months not named: 100
     int warranty_days = 0;                   ///< longest time between looks that a warranty allows [d]; 0: none
-    double most_visit_hours = 0;             ///< of one work visit [person-h]; 0: no limit
+    double most_visit_hours = 0;             ///< of the tasks of a work visit, beside its set-up and tests [person-h]; 0: no limit. Longer work has its own
     double overtime_percent = 50;            ///< extra price of overtime, of the shop's rate [%]
     int detailed_coaches = 300;              ///< coaches up to which the steps of each visit are scheduled; more: its days follow from minutes and cures
     bool show_owners = false;

@@ -39,5 +39,8 @@ SiteHours site_hours(const Weather& weather);
 /// @threads pure.
 SurfaceHours surface_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
                            double emittance, const CoverFactors& cover);
+/// Of that, the surface temperature alone. [degC]
+Column surface_temperature_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
+                                 double emittance, const CoverFactors& cover);
 
 }  // namespace libseal
