@@ -89,7 +89,7 @@ IntervalSensitivity replacement_sensitivity(const LifeLaw& life, double planned_
         [at](const Inputs& in, double age) {
             return replacement_cost_curve(in.life, in.values[at], in.values[at + 1], Column::Constant(1, age))[0];
         },
-        [](std::size_t) { return INFINITY; });
+        [](std::size_t) -> double { return INFINITY; });
 }
 
 IntervalSensitivity inspection_sensitivity(double defect_rate, const LifeLaw& delay, double detection, double inspection_cost,
@@ -110,7 +110,7 @@ IntervalSensitivity inspection_sensitivity(double defect_rate, const LifeLaw& de
             if (std::isinf(interval)) return v[0] * v[4];
             return inspection_cost_curve(v[0], in.life, v[1], v[2], v[3], v[4], Column::Constant(1, interval))[0];
         },
-        [at](std::size_t k) { return k == at + 1 ? 1.0 : INFINITY; });
+        [at](std::size_t k) { return k == at + 1 ? 1.0 : static_cast<double>(INFINITY); });
 }
 
 Column break_even(const std::function<double(double)>& first, const std::function<double(double)>& second, double low, double high,
