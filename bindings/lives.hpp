@@ -1,5 +1,5 @@
 #pragma once
-// Lives of any kind, and columns that may be absent, as arguments.
+// Lives of any kind, and columns that may be absent, as arguments; what defines intervals, survival and shared rates.
 
 #include <pybind11/functional.h>
 
@@ -11,6 +11,13 @@
 #include "libseal/life/life_law.hpp"
 
 namespace libseal::python {
+
+void declare_intervals(py::module_& m);
+void declare_survival(py::module_& m);
+void declare_shared_rates(py::module_& m);
+void define_intervals(py::module_& m);
+void define_survival(py::module_& m);
+void define_shared_rates(py::module_& m);
 
 /// A life as Python gives it: a Weibull, a Lognormal, a LifeLaw, or a function of time.
 struct AnyLife {

@@ -1,8 +1,8 @@
 // Rates of many units in Python.
 
-#include "bind.hpp"
 #include "docs/life.hpp"
 #include "libseal/life/shared_rates.hpp"
+#include "lives.hpp"
 
 namespace libseal::python {
 
