@@ -9,7 +9,7 @@
 namespace libseal::detail {
 namespace {
 
-constexpr int most_newton_cells = 800;
+constexpr int most_newton_cells = 400;
 
 /// Running sums: sum of cells first to last = after[last + 1] - after[first].
 Column running(const Column& mass) {
@@ -72,31 +72,35 @@ Column newton_direction(const IntervalSets& sets, const Column& mass, const Colu
     return curvature.ldlt().solve(rise).array();
 }
 
-/// Goes along a direction as far as masses stay >= 0 and the likelihood does not fall. False: no way along it.
+/// Mass after a step along a direction; what would fall below 0 is cut there.
+Column stepped(const Column& mass, const Column& direction, const std::vector<int>& cells, double step) {
+    Column next = mass;
+    for (std::size_t k = 0; k < cells.size(); ++k)
+        next[cells[k]] = std::max(0.0, next[cells[k]] + step * direction[static_cast<Eigen::Index>(k)]);
+    return next / next.sum();
+}
+
+/// Goes along a direction as far as the likelihood does not fall. False: no way along it.
 bool go(const IntervalSets& sets, CellFit& fit, const Column& direction, const std::vector<int>& cells) {
-    double most = 1;
-    std::size_t blocking = cells.size();
-    for (std::size_t k = 0; k < cells.size(); ++k) {
-        const double d = direction[static_cast<Eigen::Index>(k)], there = fit.mass[cells[k]];
-        if (!std::isfinite(d)) return false;
-        if (there + most * d < 0) {
-            most = there / -d;
-            blocking = k;
-        }
-    }
-    for (double step = most; step > 1e-10 * most; step *= 0.5) {
-        Column next = fit.mass;
-        for (std::size_t k = 0; k < cells.size(); ++k)
-            next[cells[k]] = std::max(0.0, next[cells[k]] + step * direction[static_cast<Eigen::Index>(k)]);
-        if (step == most && blocking < cells.size()) next[cells[blocking]] = 0;
-        next /= next.sum();
+    if (!direction.isFinite().all()) return false;
+    const auto try_step = [&](double step) {
+        const Column next = stepped(fit.mass, direction, cells, step);
         const double value = log_likelihood(sets, next);
-        if (value >= fit.log_likelihood - 1e-13 * std::fabs(fit.log_likelihood)) {
-            fit.mass = next;
-            fit.log_likelihood = value;
-            return true;
-        }
+        if (!(value >= fit.log_likelihood - 1e-13 * std::fabs(fit.log_likelihood))) return false;
+        fit.mass = next;
+        fit.log_likelihood = value;
+        return true;
+    };
+    // Long steps empty many cells at once. If they fail: to the first cell that empties, and shorter ones.
+    for (double step = 1; step > 0.1; step *= 0.5)
+        if (try_step(step)) return true;
+    double most = 1;
+    for (std::size_t k = 0; k < cells.size(); ++k) {
+        const double d = direction[static_cast<Eigen::Index>(k)];
+        if (d < 0) most = std::min(most, fit.mass[cells[k]] / -d);
     }
+    for (double step = most * (1 + 1e-12); step > 1e-8; step *= 0.5)
+        if (try_step(step)) return true;
     return false;
 }
 
@@ -138,7 +142,7 @@ bool newton(const IntervalSets& sets, CellFit& fit, double tolerance) {
         const Column mass = fit.mass;
         if (!go(sets, fit, newton_direction(sets, fit.mass, gradient, cells), cells)) return false;
         // Full digits are reached where a step moves nothing any more.
-        if (comes < 0 && fit.log_likelihood <= last && (fit.mass - mass).abs().maxCoeff() < 1e-15) {
+        if (comes < 0 && fit.log_likelihood <= last && (fit.mass - mass).abs().maxCoeff() < 1e-13) {
             Eigen::Index worst = 0;
             if (cell_gradient(sets, fit.mass).maxCoeff(&worst) < std::max(tolerance, uneven)) return true;
             if (fit.mass[worst] > 0) return true;

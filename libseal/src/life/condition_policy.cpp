@@ -21,7 +21,7 @@ void check_model(const Eigen::ArrayXXd& transition, ConstColumn running_cost, Co
     if (n < 2 || transition.cols() != n)
         throw_value_error("transition", "a square table of at least two conditions",
                           std::to_string(n) + " by " + std::to_string(transition.cols()));
-    if (n > 2000) throw_value_error("transition", "at most 2000 conditions", std::to_string(n), "put conditions together");
+    if (n > 500) throw_value_error("transition", "at most 500 conditions", std::to_string(n), "put conditions together");
     if (running_cost.size() != n)
         throw_value_error("running_cost", std::to_string(n) + " values, one per condition", std::to_string(running_cost.size()));
     if (renewal_cost.size() != n)

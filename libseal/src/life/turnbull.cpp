@@ -17,7 +17,7 @@ namespace {
 /// Standard errors of the running sums of mass, from the curvature on the cells that hold it.
 Column errors_of(const detail::IntervalSets& sets, const Column& mass, const std::vector<int>& cells) {
     const auto count = static_cast<Eigen::Index>(cells.size());
-    if (count > 800) return Column(0);
+    if (count > 400) return Column(0);
     const Eigen::MatrixXd curvature = detail::cell_curvature(sets, mass, cells) * sets.lives;
     Eigen::MatrixXd covariance =
         curvature.completeOrthogonalDecomposition().solve(Eigen::MatrixXd::Identity(count, count));
