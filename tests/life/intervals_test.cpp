@@ -172,7 +172,7 @@ TEST_CASE("enough looks for a target", "[reference]") {
 }
 
 TEST_CASE("each optimum equals a dense search, for random inputs", "[law]") {
-    // Synthetic: the optimum is compared with the lowest of 20000 intervals over the whole range.
+    // Synthetic: the optimum is compared with the lowest of thousands of intervals over the whole range.
     RandomStream random(7);
     for (int round = 0; round < 40; ++round) {
         const double shape = 0.6 + 4 * random.uniform(), scale = std::exp(3 * random.normal());
@@ -180,20 +180,20 @@ TEST_CASE("each optimum equals a dense search, for random inputs", "[law]") {
         const LifeLaw life = round % 3 == 0   ? LifeLaw(Lognormal{scale, 0.2 + random.uniform()})
                              : round % 3 == 1 ? LifeLaw(Weibull{scale, shape})
                                               : LifeLaw::uniform(scale * random.uniform(), scale * (1 + random.uniform()));
-        const Column grid = Column::LinSpaced(20000, std::log(scale * 1e-5), std::log(scale * 200)).exp();
+        const Column grid = Column::LinSpaced(8000, std::log(scale * 1e-5), std::log(scale * 200)).exp();
         const auto age = best_replacement_age(life, planned, failure);
         const double lowest = replacement_cost_curve(life, planned, failure, grid).minCoeff();
         CHECK(age.cost_rate <= lowest * (1 + 1e-9));
-        CHECK(age.cost_rate >= std::min(lowest, age.run_to_failure) * (1 - 1e-4));
+        CHECK(age.cost_rate >= std::min(lowest, age.run_to_failure) * (1 - 2e-3));
         if (age.finite) CHECK(replacement_cost_curve(life, planned, failure, one(age.age))[0] == Approx(age.cost_rate).epsilon(1e-12));
         const double detection = 0.05 + 0.95 * random.uniform(), rate = random.uniform(), look = planned * random.uniform();
         const auto best = best_inspection_interval(rate, life, detection, look, planned, failure);
         const Column wide = Column::LinSpaced(3000, std::log(scale * 1e-4), std::log(scale * 1000)).exp();
         const double low = inspection_cost_curve(rate, life, detection, look, planned, failure, wide).minCoeff();
         CHECK(best.cost_rate <= low * (1 + 1e-9));
-        CHECK(best.cost_rate >= std::min(low, best.none) * (1 - 1e-4));
+        CHECK(best.cost_rate >= std::min(low, best.none) * (1 - 2e-3));
         const auto hidden = best_hidden_failure_interval(life, look, failure);
-        const double hidden_low = hidden_failure_cost_curve(life, look, failure, hidden.interval * Column::LinSpaced(500, 0.3, 3)).minCoeff();
+        const double hidden_low = hidden_failure_cost_curve(life, look, failure, hidden.interval * Column::LinSpaced(2000, 0.3, 3)).minCoeff();
         CHECK(hidden.cost <= hidden_low + 1e-8 * std::fabs(hidden_low));
     }
     for (const double shape : {1.3, 2.0, 4.0}) {

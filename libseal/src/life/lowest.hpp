@@ -35,27 +35,42 @@ LowestPoint golden_section(double low, double high, Value&& value) {
     return at_a < at_b ? LowestPoint{a, at_a, true} : LowestPoint{b, at_b, true};
 }
 
-/// @param slope  Has the sign of the derivative of value.
+/// Bottom of the valley between two ends.
 template <class Value, class Slope>
-LowestPoint lowest_point(const Column& grid, Value&& value, Slope&& slope) {
-    Column seen(grid.size());
-    Eigen::Index best = 0;
-    for (Eigen::Index i = 0; i < grid.size(); ++i) {
-        seen[i] = value(grid[i]);
-        if (seen[i] < seen[best]) best = i;
-    }
-    if (best == 0 || best == grid.size() - 1) return {grid[best], seen[best], false};
-    double low = grid[best - 1], high = grid[best + 1];
-    const double from = low, to = high;
+LowestPoint valley(double from, double to, double known, Value&& value, Slope&& slope) {
+    double low = from, high = to;
     for (int k = 0; k < 100; ++k) {
         const double middle = 0.5 * (low + high);
         if (middle <= low || middle >= high) break;
         (slope(middle) < 0 ? low : high) = middle;
     }
     const LowestPoint zero{0.5 * (low + high), value(0.5 * (low + high)), true};
-    // A slope that jumps or is noisy can end beside the valley.
-    if (zero.value <= seen[best] * (1 + 1e-13)) return zero;
+    // A slope that jumps or is noisy can end beside the bottom.
+    if (zero.value <= known * (1 + 1e-13)) return zero;
     return golden_section(from, to, value);
+}
+
+/// Every valley of the grid that comes near the lowest is gone down.
+/// @param slope  Has the sign of the derivative of value.
+template <class Value, class Slope>
+LowestPoint lowest_point(const Column& grid, Value&& value, Slope&& slope) {
+    const Eigen::Index last = grid.size() - 1;
+    Column seen(grid.size());
+    Eigen::Index best = 0;
+    for (Eigen::Index i = 0; i <= last; ++i) {
+        seen[i] = value(grid[i]);
+        if (seen[i] < seen[best]) best = i;
+    }
+    const double near = seen[best] + 0.05 * std::fabs(seen[best]);
+    LowestPoint lowest{grid[best], seen[best], false};
+    int valleys = 0;
+    for (Eigen::Index i = 1; i < last && valleys < 60; ++i) {
+        if (!(seen[i] <= near && seen[i] < seen[i - 1] && seen[i] <= seen[i + 1])) continue;
+        ++valleys;
+        const LowestPoint bottom = valley(grid[i - 1], grid[i + 1], seen[i], value, slope);
+        if (bottom.value < lowest.value || (!lowest.inside && bottom.value <= lowest.value)) lowest = bottom;
+    }
+    return lowest;
 }
 
 }  // namespace libseal::detail

@@ -69,13 +69,22 @@ Nodes graded(const LifeLaw& life, const Points& points, double t, double low, do
 
 }  // namespace
 
-Renewals::Renewals(const LifeLaw& life, double until) {
+namespace {
+/// Width of a panel that holds the bends of a density.
+double panel_width(const LifeLaw& life) {
     const double spread = 0.5 * (life.quantile(0.84) - life.quantile(0.16));
+    return std::min(0.25 * life.quantile(0.5), 0.5 * spread);
+}
+}  // namespace
+
+double Renewals::longest(const LifeLaw& life) { return panel_width(life) * (most_steps / order - 1); }
+
+Renewals::Renewals(const LifeLaw& life, double until) {
     panels_ = life.smooth();
-    const double width = std::min(0.25 * life.quantile(0.5), 0.5 * spread);
-    if (!(until / width < most_steps / order))
-        throw_value_error("times", "at most " + number_text(width * most_steps / order) + " for so narrow a life", number_text(until),
+    if (!(until <= longest(life)))
+        throw_value_error("times", "at most " + number_text(longest(life)) + " for so narrow a life", number_text(until),
                           "for later times use t/mean + (variance/mean^2 - 1)/2");
+    const double width = panel_width(life);
     panels_ ? by_panels(life, until, width) : by_steps(life, until, std::min(width, until) / 40);
 }
 

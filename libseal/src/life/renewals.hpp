@@ -17,6 +17,8 @@ class Renewals {
 public:
     /// @throws ValueError  the time needs more than 20000 steps for so narrow a life.
     Renewals(const LifeLaw& life, double until);
+    /// Latest time that the steps hold.
+    static double longest(const LifeLaw& life);
     double expected(double t) const { return value(t, count_); }
     double rate(double t) const { return value(t, rate_); }
 
