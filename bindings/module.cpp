@@ -3,6 +3,7 @@
 #include "bind.hpp"
 #include "evidence.hpp"
 #include "libseal/version.hpp"
+#include "lives.hpp"
 
 namespace lp = libseal::python;
 
@@ -19,6 +20,9 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_survey(m);
     lp::declare_ageing_laws(m);
     lp::declare_life(m);
+    lp::declare_intervals(m);
+    lp::declare_survival(m);
+    lp::declare_shared_rates(m);
     lp::declare_ageing(m);
     lp::declare_forecast(m);
     lp::declare_evidence(m);
@@ -40,6 +44,9 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_survey(m);
     lp::define_ageing_laws(m);
     lp::define_life(m);
+    lp::define_intervals(m);
+    lp::define_survival(m);
+    lp::define_shared_rates(m);
     lp::define_ageing(m);
     lp::define_forecast(m);
     lp::define_evidence(m);

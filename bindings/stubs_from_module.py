@@ -66,7 +66,7 @@ TYPES = [
 ]
 # What the type alone does not say: a pointer that may be null, an instant that may be absent.
 RESULTS = {"layer_of": "Layer | None", "SunTimes.rise": "np.datetime64 | None", "SunTimes.set": "np.datetime64 | None"}
-STATIC = {"Catalogue.built_in", "Catalogue.preset", "Catalogue.preset_names", "SharedEffects.from_json"}
+STATIC = {"LifeLaw.exponential", "LifeLaw.table", "LifeLaw.uniform", "Catalogue.built_in", "Catalogue.preset", "Catalogue.preset_names", "SharedEffects.from_json"}
 WIDTH = 110
 
 

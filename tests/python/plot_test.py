@@ -95,3 +95,31 @@ def test_shared_effects_travel_as_text(trailer, seen):
     np.testing.assert_array_equal(again.due_50, forecast.due_50)
     assert shared.family("non_sag_lap").mean != 0 and shared.family("non_sag_lap").variance < 0.01
     assert '"schema": "libseal/posteriors/1"' in forecast.posteriors_json()
+
+
+def test_probability_plots_cost_curves_and_funnels_are_drawn_from_their_numbers(tmp_path):
+    curve = libseal.kaplan_meier([3, 5, 6, 8, 9], [True, True, False, True, True])
+    figure = plot.probability_plot({"seen": curve}, "weibull", {"Weibull": libseal.Weibull(8, 2.5)})
+    points = libseal.plot_positions(curve, "weibull")
+    np.testing.assert_array_equal(lines_of(figure.axes[0])["seen"].get_ydata(), points.y)
+    line = lines_of(figure.axes[0])["Weibull"]
+    slope = np.diff(line.get_ydata()) / np.diff(line.get_xdata())
+    np.testing.assert_allclose(slope, 2.5, rtol=1e-6)  # the family is straight on its axes
+    assert "50 %" in [tick.get_text() for tick in figure.axes[0].get_yticklabels()]
+    figure.savefig(tmp_path / "life.svg")
+    with pytest.raises(ValueError, match="curves: expected at least one failure"):
+        plot.probability_plot({"sound": libseal.kaplan_meier([3, 5], [False, False])}, "weibull")
+
+    ages = np.linspace(0.5, 12, 400)
+    costs = libseal.replacement_cost_curve(libseal.Weibull(8, 2.5), 150, 900, ages)
+    figure = plot.cost_curve(ages, {"reseal": costs}, unit="yr")
+    assert figure.axes[0].texts[0].get_text().startswith("3.5")
+    figure.savefig(tmp_path / "cost.svg")
+    with pytest.raises(ValueError, match=r"costs\[reseal\]: expected 400 values"):
+        plot.cost_curve(ages, {"reseal": costs[:5]})
+
+    figure = plot.funnel([10, 40, 4], [10.0, 12.0, 5.0], ["roof", "window", "door"])
+    assert [text.get_text() for text in figure.axes[0].texts] == ["window"]
+    figure.savefig(tmp_path / "funnel.svg")
+    with pytest.raises(ValueError, match="expected: expected 1 values"):
+        plot.funnel([1], [1.0, 2.0])

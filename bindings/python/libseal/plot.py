@@ -8,19 +8,21 @@ from __future__ import annotations
 
 import datetime
 import importlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, TypeAlias
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from . import _libseal as core
 from .canvas import ramp_colour
 
 Figure: TypeAlias = Any  # of matplotlib, which is needed here only
 
-__all__ = ["plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity"]
+__all__ = ["cost_curve", "funnel", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity", "probability_plot"]
 
 STYLES = ("-", "--", "-.", ":")
+MARKERS = ("o", "s", "D", "^", "v")
 CAUSES = (("share_light", "light", ""), ("share_heat", "heat", ""), ("share_moisture", "moisture", ""),
           ("share_movement", "movement", "//"), ("share_workmanship", "workmanship", "xx"),
           ("share_shared", "family, line, coach", ".."))
@@ -176,4 +178,83 @@ def plot_sensitivity(moves: core.Sensitivity, row: int, *, most: int = 10) -> Fi
     axes.set_yticks(range(len(order)), [moves.assumption[i] for i in order], fontsize=7)
     axes.invert_yaxis()
     axes.set(xlabel="move of the median due date [d]")
+    return figure
+
+
+def probability_plot(curves: Mapping[str, core.SurvivalCurve | core.IntervalCurve], family: str,
+                     lives: Mapping[str, core.Weibull | core.Lognormal | core.LifeLaw] | None = None) -> Figure:
+    """Estimated shares failed on axes on which a family of lives is a straight line, with lives drawn through them.
+
+    Curves and lives by the name that the legend gives them; families as `libseal.plot_positions`.
+    """
+    figure = _figure(7.0, 5.5)
+    axes = figure.subplots()
+    points = {name: core.plot_positions(curve, family) for name, curve in curves.items()}
+    times = np.concatenate([np.asarray(p.time) for p in points.values()]) if points else np.array([])
+    if times.size == 0:
+        raise ValueError("curves: expected at least one failure, got none")
+    for i, (name, p) in enumerate(points.items()):
+        axes.plot(p.x, p.y, MARKERS[i % len(MARKERS)], color="black", fillstyle="none", label=name)
+    ends = axes.get_ylim()
+    for i, (name, life) in enumerate((lives or {}).items()):
+        t = np.geomspace(times.min() / 1.5, times.max() * 1.5, 200)
+        failed = 1 - np.asarray(life.survival(t))
+        inside = (failed > 1e-12) & (failed < 1 - 1e-12)
+        axes.plot(core.axis_of_time(family, t[inside]), core.axis_of_share(family, failed[inside]), STYLES[i % len(STYLES)],
+                  color=ramp_colour(0.6), label=name)
+    shares = np.array([0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.5, 0.7, 0.9, 0.95, 0.99, 0.999])
+    places = np.asarray(core.axis_of_share(family, shares))
+    ends = min(ends[0], places[4]), max(ends[1], places[11])
+    seen = (places >= ends[0]) & (places <= ends[1])
+    axes.set_yticks(places[seen], [f"{100 * share:g} %" for share in shares[seen]])
+    if family != "exponential":
+        axes.xaxis.set_major_formatter(lambda x, _: f"{np.exp(x):.3g}")
+    axes.set(ylim=ends, xlabel="time", ylabel="failed", title=f"{family} plot")
+    axes.grid(color=ramp_colour(0.0), linewidth=0.5)
+    axes.legend(fontsize=8)
+    return figure
+
+
+def cost_curve(intervals: ArrayLike, costs: Mapping[str, ArrayLike], *, unit: str = "") -> Figure:
+    """Costs over intervals, each curve with its lowest point and the range of intervals that cost at most 5 % more."""
+    x = np.asarray(intervals, dtype=float)
+    figure = _figure(7.0, 4.5)
+    axes = figure.subplots()
+    for i, (name, values) in enumerate(costs.items()):
+        y = np.asarray(values, dtype=float)
+        if y.shape != x.shape or x.size == 0:
+            raise ValueError(f"costs[{name}]: expected {x.size} values, as many as intervals, got {y.size}")
+        best = int(np.argmin(y))
+        near = np.flatnonzero(y <= 1.05 * y[best])
+        axes.plot(x, y, STYLES[i % len(STYLES)], color="black", label=name)
+        axes.plot([x[best]], [y[best]], "o", color="black", markersize=5)
+        axes.annotate(f"{x[best]:.3g}: {y[best]:.4g}", (x[best], y[best]), textcoords="offset points", xytext=(6, -12), fontsize=8)
+        axes.plot(x[near[[0, -1]]], [y[best]] * 2, "|", color=ramp_colour(0.6), markersize=10)
+    lowest = min(float(np.min(np.asarray(values, dtype=float))) for values in costs.values())
+    axes.set(xlabel=f"interval{unit and f' [{unit}]'}", ylabel="cost", ylim=(0, 4 * lowest) if lowest > 0 else None)
+    axes.grid(color=ramp_colour(0.0), linewidth=0.5)
+    axes.legend(fontsize=8)
+    return figure
+
+
+def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *, confidence: Sequence[float] = (0.95, 0.998)) -> Figure:
+    """Events over expected events against the expected ones, with the limits that chance keeps; units outside the widest are named."""
+    seen, due = np.asarray(events, dtype=float), np.asarray(expected, dtype=float)
+    if seen.shape != due.shape or seen.ndim != 1 or seen.size == 0:
+        raise ValueError(f"expected: expected {seen.size} values, as many as events and at least one, got {due.size}")
+    figure = _figure(7.0, 4.5)
+    axes = figure.subplots()
+    grid = np.geomspace(due.min() / 1.5, due.max() * 1.5, 200)
+    outer = core.funnel_limits(due, max(confidence))
+    for i, level in enumerate(sorted(confidence)):
+        limits = core.funnel_limits(grid, level)
+        axes.plot(grid, limits.upper, STYLES[i % len(STYLES)], color=ramp_colour(0.6), label=f"{100 * level:g} %")
+        axes.plot(grid, limits.lower, STYLES[i % len(STYLES)], color=ramp_colour(0.6))
+    ratio = seen / due
+    axes.plot(due, ratio, "o", color="black", markersize=4)
+    for i in np.flatnonzero((ratio > np.asarray(outer.upper)) | (ratio < np.asarray(outer.lower))):
+        axes.annotate(names[i] if i < len(names) else str(i), (due[i], ratio[i]), textcoords="offset points", xytext=(5, 3), fontsize=7)
+    axes.axhline(1, color="black", linewidth=0.8)
+    axes.set(xscale="log", xlabel="events expected", ylabel="events/expected", ylim=(0, max(3.0, 1.1 * float(ratio.max()))))
+    axes.legend(fontsize=8)
     return figure

@@ -74,6 +74,11 @@ double gamma_below(double a, double x) {
     return x < a + 1 ? front * lower_series(a, x) : 1 - front * upper_fraction(a, x);
 }
 
+double gamma_above(double a, double x) {
+    if (x < a + 1) return 1 - gamma_below(a, x);
+    return std::exp(a * std::log(x) - x - std::lgamma(a)) * upper_fraction(a, x);
+}
+
 double scaled_upper_gamma(double a, double x) {
     if (x <= 0) return std::tgamma(a);
     if (x >= a + 1) return std::exp(a * std::log(x)) * upper_fraction(a, x);

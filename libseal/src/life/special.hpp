@@ -5,6 +5,8 @@ namespace libseal::detail {
 
 /// Share of the gamma distribution with shape a below x (rate 1). a > 0
 double gamma_below(double a, double x);
+/// Share above x, to its own digits where it is small. a > 0
+double gamma_above(double a, double x);
 /// e^x times the upper incomplete gamma function of a at x >= 0; does not overflow for large x. a > 0
 double scaled_upper_gamma(double a, double x);
 /// x with gamma_below(a, x) = p. p in (0, 1)
