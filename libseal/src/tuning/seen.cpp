@@ -78,7 +78,9 @@ private:
         const std::vector<Look>& looks = own && found != own->layers.end() ? found->second : none;
         Date after{std::numeric_limits<std::int32_t>::min()};
         for (const auto& past : row.past) {
-            const AgeTrack& track = tracks_.track(past.keys);
+            // The joint moved before as it does now, if its family was the same.
+            const bool same = past.layer.family == layer.family;
+            const AgeTrack& track = tracks_.track(past.keys, same ? basis_.clocks.movement_factors(row) : std::vector<double>());
             keep(generation_of(past.layer, looks, after, past.ended, age_by(track)), row, true);
             after = past.ended;
         }
