@@ -163,25 +163,25 @@ void check_names(const std::vector<std::pair<std::string, Catalogue>>& catalogue
 
 }  // namespace
 
-BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Date from, Date to, const BackTestOptions& options) {
-    if (to <= from) throw_value_error("to", "a day after " + to_text(from), to_text(to));
+BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Date as_of, Date until, const BackTestOptions& options) {
+    if (until <= as_of) throw_value_error("until", "a day after " + to_text(as_of), to_text(until));
     if (options.bins < 2 || options.bins > 100) throw_value_error("bins", "2 to 100", std::to_string(options.bins));
     auto catalogues = options.catalogues;
     if (catalogues.empty()) catalogues.emplace_back("built_in", Catalogue::built_in());
     check_names(catalogues);
-    const Span span{from, to};
+    const Span span{as_of, until};
     BackTest test;
-    test.from = from;
-    test.to = to;
+    test.as_of = as_of;
+    test.until = until;
     std::vector<KnownLook> known;
     Eigen::ArrayXXd below;
     for (const auto& [name, catalogue] : catalogues) {
         const auto column = static_cast<Eigen::Index>(test.catalogues.size());
         const Inputs inputs = inputs_before(fleet, findings, span, catalogue, options);
-        const ForecastBasis basis(inputs.looked_at, from, inputs.chosen);
+        const ForecastBasis basis(inputs.looked_at, as_of, inputs.chosen);
         if (column == 0) {
             const auto looks = looks_of_fleet(inputs.until, basis.standing, catalogue, basis.model.scale, options.look_noise, options.work_done);
-            known = looks_to_judge(basis, looks, options, from, to, test.passed_over);
+            known = looks_to_judge(basis, looks, options, as_of, until, test.passed_over);
             describe(basis, known, test);
             below = Eigen::ArrayXXd::Zero(static_cast<Eigen::Index>(known.size()), static_cast<Eigen::Index>(catalogues.size()));
             test.chance_due = test.chance_of_grade = below;

@@ -95,8 +95,8 @@ CatalogueScore score_of(const BackTest& test, const Column& below, Eigen::Index 
 std::string back_test_text(const BackTest& test) {
     int due = 0;
     for (const int lowest : test.lowest) due += lowest >= 3;
-    std::string text = "Looks from " + to_text(test.from + 1) + " to " + to_text(test.to) + ": " + std::to_string(test.size()) + ", " + std::to_string(due) +
-                       " found due; forecast from what was known on " + to_text(test.from) + "\n\n";
+    std::string text = "Looks from " + to_text(test.as_of + 1) + " to " + to_text(test.until) + ": " + std::to_string(test.size()) + ", " + std::to_string(due) +
+                       " found due; forecast from what was known on " + to_text(test.as_of) + "\n\n";
     for (const CatalogueScore& s : test.scores) {
         text += s.catalogue + "\n  expected to be found due " + number_text(s.expected_due, 1) + "\n  Brier score " + number_text(s.brier, 4) +
                 " (if calibrated " + number_text(s.sharpness, 4) + "), log score " + number_text(s.log_score, 4) + "\n";

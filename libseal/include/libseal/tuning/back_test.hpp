@@ -18,7 +18,7 @@ namespace libseal {
 
 /// Optional inputs of `back_test`; the names are the keywords in Python.
 struct BackTestOptions {
-    std::vector<WorkDone> work_done;              ///< what was done after `from` is not told to the forecast
+    std::vector<WorkDone> work_done;              ///< what was done after `as_of` is not told to the forecast
     std::map<std::string, PlaceWeather> weather;  ///< own weather by place name of the stays; "" for all places
     /// With names; the first is the one that others are held against. Empty: the built-in one alone, as "built_in".
     std::vector<std::pair<std::string, Catalogue>> catalogues;
@@ -48,8 +48,8 @@ struct CatalogueScore {
 
 /// Looks of a known span and what was said of them beforehand. One row a look at a layer, by coach, joint, layer and day.
 struct BackTest {
-    Date from{};
-    Date to{};
+    Date as_of{};
+    Date until{};
     std::vector<std::string> coach;
     std::vector<std::string> joint;
     std::vector<std::string> layer;
@@ -66,18 +66,18 @@ struct BackTest {
     Eigen::Index size() const { return chance_due.rows(); }
 };
 
-/// Forecasts the looks in (from, to] from the findings and the work until `from`.
+/// Forecasts the looks in (as_of, until] from the findings and the work until `as_of`.
 ///
 /// What is forecast is what a look reports: grade with noise, overlooked and workmanship defects, strays. Only what was looked at is
 /// judged; a shop that looks where it expects faults is judged there. A catalogue that was fitted must not know the span: fit it as of
-/// `from`. Ranks: from the chance of a better grade to that of a better or equal one, spread evenly between
+/// that day. Ranks: from the chance of a better grade to that of a better or equal one, spread evenly between
 /// (non-randomised probability integral transform).
 ///
-/// @param findings  Of all years, those after `to` are not used.
-/// @throws ValueError  as `forecast`; `to` not after `from`; two catalogues of one name.
+/// @param findings  Of all years, those after `until` are not used.
+/// @throws ValueError  as `forecast`; `until` not after `as_of`; two catalogues of one name.
 /// @source  Czado, Gneiting & Held 2009 (ranks of counts); Gneiting & Raftery 2007 (proper scores); Brier 1950.
 /// @threads pure.
-BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Date from, Date to, const BackTestOptions& options = {});
+BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Date as_of, Date until, const BackTestOptions& options = {});
 
 /// The scores for reading, catalogues side by side.
 std::string back_test_text(const BackTest& test);
