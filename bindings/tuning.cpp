@@ -59,13 +59,14 @@ Recalibration recalibration_of(const Fleet& fleet, const Findings& findings, Dat
 }
 
 BackTest back_test_of(const Fleet& fleet, const Findings& findings, Date as_of, Date until, const Work& work_done, const py::object& weather,
-                      const std::optional<py::dict>& catalogues, const Noise& look_noise, int bins, std::uint64_t seed, int threads,
+                      const std::optional<py::dict>& catalogues, const Noise& look_noise, int bins, bool each_alone, std::uint64_t seed, int threads,
                       const py::object& progress, const StopToken* stop) {
     BackTestOptions options;
     take(options, work_done, weather, look_noise, seed, threads, progress, stop);
     if (catalogues)
         for (const auto& [name, catalogue] : *catalogues) options.catalogues.emplace_back(name.cast<std::string>(), catalogue.cast<Catalogue>());
     options.bins = bins;
+    options.each_alone = each_alone;
     const py::gil_scoped_release free;
     return back_test(fleet, findings, as_of, until, options);
 }
@@ -245,7 +246,7 @@ void define_tuning(py::module_& m) {
     m.def("fitted_overlay", &fitted_overlay, "recalibration"_a, "approved"_a, "by"_a, doc::fitted_overlay);
     const BackTestOptions b;
     m.def("back_test", &back_test_of, "fleet"_a, "findings"_a, "as_of"_a, "until"_a, py::kw_only(), "work_done"_a = none, "weather"_a = none,
-          "catalogues"_a = none, "look_noise"_a = none, "bins"_a = b.bins, "seed"_a = b.seed, "threads"_a = b.threads, "progress"_a = none,
+          "catalogues"_a = none, "look_noise"_a = none, "bins"_a = b.bins, "each_alone"_a = b.each_alone, "seed"_a = b.seed, "threads"_a = b.threads, "progress"_a = none,
           "stop"_a = none, doc::back_test);
     m.def("back_test_text", &back_test_text, "test"_a, doc::back_test_text);
     const ExperimentOptions e;

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <set>
 
+#include <Eigen/LU>
+
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/forecast/forecast.hpp"

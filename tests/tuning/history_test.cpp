@@ -189,7 +189,7 @@ TEST_CASE("a bedding under its cap has the age that the forecast believes", "[tu
     CHECK(r.layer[0] == "bedding");
     ForecastOptions options;
     options.findings = c.findings;
-    options.shared = std::make_shared<const SharedEffects>();
+    options.shared = std::make_shared<const SharedEffects>(effect_spread(Catalogue::built_in()));
     const Forecast f = forecast(c.fleet, second, 1, options);
     CHECK(r.lower[0] == Approx(f.effective_age[f.row("c", c.vent().id, "bedding")]).epsilon(1e-6));
     CHECK(r.lower[0] < r.lower_years[0]);  // sheltered from light at the reference

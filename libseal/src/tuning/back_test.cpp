@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <set>
+#include <tuple>
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
@@ -52,15 +54,18 @@ std::array<double, grades> grade_chances(const JointBelief& joint, std::size_t l
     return chances;
 }
 
-/// Days after `from` on which a layer was renewed, by coach, joint and layer.
-std::set<std::tuple<std::string, std::string, std::string>> renewed_in(const std::vector<WorkDone>& work, Date from, Date to) {
-    std::set<std::tuple<std::string, std::string, std::string>> renewed;
-    for (const auto& record : work)
-        if (!record.declined && record.date > from && record.date <= to) renewed.insert({record.coach, record.joint, record.layer});
+/// First day in the span on which a layer was renewed, by coach, joint and layer.
+std::map<std::tuple<std::string, std::string, std::string>, Date> renewed_in(const std::vector<WorkDone>& work, Date from, Date to) {
+    std::map<std::tuple<std::string, std::string, std::string>, Date> renewed;
+    for (const auto& record : work) {
+        if (record.declined || record.date <= from || record.date > to) continue;
+        Date& first = renewed.try_emplace({record.coach, record.joint, record.layer}, record.date).first->second;
+        first = std::min(first, record.date);
+    }
     return renewed;
 }
 
-/// The looks of the span at layers that stood on its first day and through it.
+/// The looks of the span at layers that stood on its first day, until they were renewed; a look on the day of work came before it.
 std::vector<KnownLook> looks_to_judge(const ForecastBasis& basis, const FleetLooks& looks, const BackTestOptions& options, Date from, Date to,
                                       int& passed_over) {
     const auto renewed = renewed_in(options.work_done, from, to);
@@ -73,10 +78,11 @@ std::vector<KnownLook> looks_to_judge(const ForecastBasis& basis, const FleetLoo
                 const Layer& layer = joint.layers[basis.clocks.layers[row].layer];
                 const auto own = looks.find({coach.id, joint.id});
                 if (own == looks.end() || own->second.layers.count(layer.kind) == 0) continue;
-                const bool stood = layer.installed_to <= from && renewed.count({coach.id, joint.id, layer.kind}) == 0;
+                const auto work = renewed.find({coach.id, joint.id, layer.kind});
+                const Date end = work == renewed.end() ? to : work->second;
                 for (const Look& look : own->second.layers.at(layer.kind)) {
                     if (look.date <= from || look.date > to) continue;
-                    if (stood) known.push_back({row, first, look});
+                    if (layer.installed_to <= from && look.date <= end) known.push_back({row, first, look});
                     else ++passed_over;
                 }
             }
@@ -147,6 +153,7 @@ Inputs inputs_before(const Fleet& fleet, const std::vector<Finding>& findings, S
     inputs.chosen.weather = options.weather;
     inputs.chosen.catalogue = catalogue;
     inputs.chosen.look_noise = options.look_noise;
+    if (options.each_alone) inputs.chosen.shared = std::make_shared<const SharedEffects>(effect_spread(catalogue));
     inputs.chosen.seed = options.seed;
     inputs.chosen.threads = options.threads;
     inputs.chosen.watch = options.watch;

@@ -48,7 +48,7 @@ ForecastOptions options_for_tuning(const Options& options, std::vector<Finding> 
     chosen.weather = options.weather;
     chosen.catalogue = options.catalogue;
     chosen.look_noise = options.look_noise;
-    chosen.shared = std::make_shared<const SharedEffects>();
+    chosen.shared = std::make_shared<const SharedEffects>(effect_spread(options.catalogue));
     chosen.session = options.session;
     chosen.seed = options.seed;
     chosen.threads = options.threads;

@@ -24,6 +24,9 @@ struct BackTestOptions {
     std::vector<std::pair<std::string, Catalogue>> catalogues;
     std::map<std::string, double> look_noise;     ///< sd of a look by inspector [grades], 0.1 to 2; others: the catalogue's
     int bins = 10;              ///< of chances and of ranks, 2 to 100
+    /// true: no layer hears of other joints, only of its own looks. Then the catalogue is tried; else much of what it has wrong is learnt by the
+    /// forecast from the fleet's findings, and a long history leaves little between catalogues.
+    bool each_alone = false;
     std::uint64_t seed = 0;     ///< of the typical years
     int threads = 0;            ///< 0: one per processor; no result depends on it
     Watch watch;
@@ -61,7 +64,7 @@ struct BackTest {
     Eigen::ArrayXXd chance_due;           ///< that the look finds the layer due (grade 3 and worse), one column a catalogue [-]
     Eigen::ArrayXXd chance_of_grade;      ///< of the grade that was reported, one column a catalogue [-]
     std::vector<CatalogueScore> scores;   ///< in the same order
-    int passed_over = 0;                  ///< looks at layers that were renewed in the span, or fitted after it began
+    int passed_over = 0;                  ///< looks at layers after they were renewed in the span, or that were fitted after it began
 
     Eigen::Index size() const { return chance_due.rows(); }
 };
