@@ -8,7 +8,7 @@ import pytest
 
 from libseal.cli import codes
 
-NEEDS = {"tables.md": "pandas", "store.md": "libseal", "distributed.md": "distributed"}
+NEEDS = {"tables.md": "pandas", "store.md": "libseal", "distributed.md": "distributed", "tuning.md": "pandas"}
 
 
 @pytest.mark.parametrize("page", NEEDS)

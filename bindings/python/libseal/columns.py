@@ -21,6 +21,28 @@ FORECAST = (
     ("movement_factor", "movement_factor", "number"), ("shared_factor", "shared_factor", "number"), ("utilisation", "utilisation", "number"),
     ("early_defect", "early_defect", "number"), ("generation", "generation", "whole"), ("flag", "flag", "text"))
 
+# The same of what past inspections teach.
+LIFE_RECORDS = (
+    ("coach", "coach", "text"), ("joint", "joint", "text"), ("layer", "layer", "text"), ("generation", "generation", "whole"), ("family", "family", "text"),
+    ("joint_type", "joint_type", "text"), ("model_line", "model_line", "text"), ("model_year", "model_year", "whole"), ("place", "place", "text"),
+    ("surface", "surface", "text"), ("lower_yr", "lower", "number"), ("upper_yr", "upper", "number"), ("entry_yr", "entry", "number"),
+    ("lower_calendar_yr", "lower_years", "number"), ("upper_calendar_yr", "upper_years", "number"), ("entry_calendar_yr", "entry_years", "number"),
+    ("event", "event", "text"), ("workmanship", "workmanship", "number"), ("looks", "looks", "whole"), ("flag", "flag", "text"))
+FAMILY_LIVES = (
+    ("family", "family", "text"), ("old_life_yr", "old_life", "number"), ("life_yr", "life", "number"), ("life_low_yr", "life_low", "number"),
+    ("life_high_yr", "life_high", "number"), ("prior_sd", "prior_sd", "number"), ("log_sd", "log_sd", "number"), ("layers", "layers", "whole"),
+    ("coaches", "coaches", "whole"), ("due", "due", "whole"), ("first_look", "first_look", "text"), ("last_look", "last_look", "text"),
+    ("before_calendar_yr", "years_before", "number"), ("after_calendar_yr", "years_after", "number"), ("verdict", "verdict", "text"))
+GROUP_LIVES = (
+    ("family", "family", "text"), ("model_line", "model_line", "text"), ("coach", "coach", "text"), ("layers", "layers", "whole"),
+    ("life_yr", "life", "number"), ("life_low_yr", "life_low", "number"), ("life_high_yr", "life_high", "number"), ("ratio", "ratio", "number"))
+LOOKS_KNOWN = (
+    ("coach", "coach", "text"), ("joint", "joint", "text"), ("layer", "layer", "text"), ("family", "family", "text"), ("date", "date", "text"),
+    ("lowest", "lowest", "whole"), ("highest", "highest", "whole"))
+EXPERIMENT = (
+    ("coach", "coach", "text"), ("joint", "joint", "text"), ("layer", "layer", "text"), ("effective_age_yr", "effective_age", "number"),
+    ("information", "information", "number"), ("log_sd", "log_sd", "number"), ("width", "width", "number"), ("bits", "bits", "number"))
+
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
 

@@ -15,14 +15,15 @@ import numpy as np
 
 from . import _libseal as core
 from . import cells, tables
-from .columns import FORECAST, ForecastColumns
+from .columns import EXPERIMENT, FAMILY_LIVES, FORECAST, GROUP_LIVES, LIFE_RECORDS, LOOKS_KNOWN, ForecastColumns
 
 DataFrame: TypeAlias = Any  # of pandas or pyarrow
 Columns: TypeAlias = Mapping[str, "str | None"] | None  # the user's headings to ours; None leaves a column out
 
-__all__ = ["calendar_frame", "calendar_frames", "calendar_from_frames", "findings_frame", "findings_from_frame", "fleet_frames",
-           "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame", "joints_frame", "layers_frame", "plan_frame",
-           "schedule_frame", "weather_frame", "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
+__all__ = ["back_test_frame", "calendar_frame", "calendar_frames", "calendar_from_frames", "experiment_frame", "findings_frame",
+           "findings_from_frame", "fleet_frames", "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame", "joints_frame",
+           "layers_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weather_frame", "weather_from_frame", "with_layers",
+           "work_done_frame", "work_done_from_frame"]
 
 _PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
            "numbers": "string[python]", "points": "string[python]", "day_or_none": "datetime64[s]"}
@@ -202,6 +203,34 @@ def forecast_from_frame(table: DataFrame, *, columns: Columns = None) -> Forecas
     """The columns of a forecast, under the names that a forecast has. @raises ValueError  naming row and column."""
     rows = cells.typed_rows("forecast", tuple((name, kind) for name, _, kind in FORECAST), cells_of(table), columns)
     return ForecastColumns.of_rows(rows)
+
+
+def _of_fields(spec: Sequence[tuple[str, str, str]], source: Any, arrow: bool) -> DataFrame:
+    return table_of(tuple((name, kind) for name, _, kind in spec), [getattr(source, field) for _, field, _ in spec], arrow)
+
+
+def life_records_frame(records: core.LifeRecords, *, arrow: bool = False) -> DataFrame:
+    """One row a generation that was looked at; `lower_yr`, `upper_yr`, `entry_yr` are effective years."""
+    return _of_fields(LIFE_RECORDS, records, arrow)
+
+
+def lives_frame(lives: core.FamilyLives | core.GroupLives, *, arrow: bool = False) -> DataFrame:
+    """One row a family, or a model line or coach of one: parts of a `Recalibration`."""
+    return _of_fields(FAMILY_LIVES if isinstance(lives, core.FamilyLives) else GROUP_LIVES, lives, arrow)
+
+
+def back_test_frame(test: core.BackTest, *, arrow: bool = False) -> DataFrame:
+    """One row a look and catalogue: what was said of the look and what it found."""
+    count, names = len(test), list(test.catalogues)
+    columns: list[Any] = [[value for value in getattr(test, field) for _ in names] for _, field, _ in LOOKS_KNOWN]
+    columns += [names * count, np.ravel(test.chance_due), np.ravel(test.chance_of_grade)]
+    spec = (*((name, kind) for name, _, kind in LOOKS_KNOWN), ("catalogue", "text"), ("chance_due", "number"), ("chance_of_grade", "number"))
+    return table_of(spec, columns, arrow)
+
+
+def experiment_frame(experiment: core.LookExperiment, *, arrow: bool = False) -> DataFrame:
+    """One row a look, in the order in which they tell most."""
+    return _of_fields(EXPERIMENT, experiment, arrow)
 
 
 def weather_frame(weather: core.Weather) -> DataFrame:
