@@ -15,14 +15,14 @@ import numpy as np
 
 from . import _libseal as core
 from . import cells, tables
-from .columns import EXPERIMENT, FAMILY_LIVES, FORECAST, GROUP_LIVES, LIFE_RECORDS, LOOKS_KNOWN, ForecastColumns
+from .columns import EXPERIMENT, FAMILY_LIVES, FORECAST, GROUP_LIVES, INTERVAL_POLICIES, INTERVAL_ROWS, LIFE_RECORDS, LOOKS_KNOWN, ForecastColumns
 
 DataFrame: TypeAlias = Any  # of pandas or pyarrow
 Columns: TypeAlias = Mapping[str, "str | None"] | None  # the user's headings to ours; None leaves a column out
 
 __all__ = ["back_test_frame", "calendar_frame", "calendar_frames", "calendar_from_frames", "experiment_frame", "findings_frame",
-           "findings_from_frame", "fleet_frames", "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame", "joints_frame",
-           "layers_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weather_frame", "weather_from_frame", "with_layers",
+           "findings_from_frame", "fleet_frames", "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame",
+           "interval_table_frame", "joints_frame", "layers_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weather_frame", "weather_from_frame", "with_layers",
            "work_done_frame", "work_done_from_frame"]
 
 _PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
@@ -231,6 +231,15 @@ def back_test_frame(test: core.BackTest, *, arrow: bool = False) -> DataFrame:
 def experiment_frame(experiment: core.LookExperiment, *, arrow: bool = False) -> DataFrame:
     """One row a look, in the order in which they tell most."""
     return _of_fields(EXPERIMENT, experiment, arrow)
+
+
+def interval_table_frame(table: core.IntervalTable, *, arrow: bool = False) -> DataFrame:
+    """One row a station, joint type, family and policy. Costs in the unit of the table, per joint and year."""
+    names = list(table.policies)
+    columns: list[Any] = [[value for value in getattr(table, field) for _ in names] for _, field, _ in INTERVAL_ROWS]
+    columns += [names * len(table), *(np.ravel(getattr(table, field)) for _, field in INTERVAL_POLICIES)]
+    spec = (*((name, kind) for name, _, kind in INTERVAL_ROWS), ("policy", "text"), *((name, "number") for name, _ in INTERVAL_POLICIES))
+    return table_of(spec, columns, arrow)
 
 
 def weather_frame(weather: core.Weather) -> DataFrame:
