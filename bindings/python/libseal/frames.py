@@ -22,8 +22,8 @@ Columns: TypeAlias = Mapping[str, "str | None"] | None  # the user's headings to
 
 __all__ = ["back_test_frame", "calendar_frame", "calendar_frames", "calendar_from_frames", "experiment_frame", "findings_frame",
            "findings_from_frame", "fleet_frames", "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame",
-           "interval_table_frame", "joints_frame", "layers_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weather_frame", "weather_from_frame", "with_layers",
-           "work_done_frame", "work_done_from_frame"]
+           "interval_table_frame", "joints_frame", "layers_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weather_frame",
+           "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
 
 _PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
            "numbers": "string[python]", "points": "string[python]", "day_or_none": "datetime64[s]"}

@@ -19,7 +19,8 @@ from .canvas import ramp_colour
 
 Figure: TypeAlias = Any  # of matplotlib, which is needed here only
 
-__all__ = ["cost_curve", "funnel", "interval_economics", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity", "probability_plot"]
+__all__ = ["cost_curve", "funnel", "interval_economics", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity",
+           "probability_plot"]
 
 STYLES = ("-", "--", "-.", ":")
 MARKERS = ("o", "s", "D", "^", "v")
