@@ -1,11 +1,12 @@
 // The table of intervals, in Python.
 
-#include "libseal/tuning/interval_table.hpp"
+#include "interval_table.hpp"
 
 #include <optional>
 
 #include "bind.hpp"
 #include "docs/tuning.hpp"
+#include "libseal/tuning/interval_table.hpp"
 
 namespace libseal::python {
 namespace {

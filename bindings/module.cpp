@@ -30,7 +30,6 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_leak(m);
     lp::declare_inspection(m);
     lp::declare_tuning(m);
-    lp::declare_interval_table(m);
     lp::declare_work(m);
     lp::declare_order(m);
     lp::declare_schedule(m);
@@ -56,7 +55,6 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_leak(m);
     lp::define_inspection(m);
     lp::define_tuning(m);
-    lp::define_interval_table(m);
     lp::define_work(m);
     lp::define_order(m);
     lp::define_schedule(m);
