@@ -280,14 +280,15 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
         above.plot([at], [value], marker, color="black", linestyle="none", label=label)
         below.plot([at], [table.failures[row, column]], marker, color="black")
     for name, style in (("run_to_failure", ":"), ("best_age", "-.")):
-        above.axhline(table.cost[row, table.policy(name)], color=ramp_colour(0.6), linestyle=style, label=name.replace("_", " "))
+        value = table.cost[row, table.policy(name)]
+        above.axhline(value, color=ramp_colour(0.6), linestyle=style, label=f"{name.replace('_', ' ')}: {value:.3g}")
     best = table.best_interval[row]
     if np.isfinite(best):
         value = table.cost[row, table.policy("best_interval")]
         above.annotate(f"{best:.0f} d: {value:.3g}", (best, value), textcoords="offset points", xytext=(4, -14), fontsize=8)
         below.axvline(best, color=ramp_colour(0.3), linewidth=0.8)
-    above.set(xscale="log", ylabel=f"cost a joint and year{unit}", ylim=(0, 4 * float(cost.min())),
-              title=f"{table.joint_type[row]}, {table.family[row]}, {table.station[row]} ({table.climate[row]}); simulated")
+    above.set(xscale="log", ylabel=f"cost a joint and year{unit}", ylim=(0, 4 * float(cost.min())))
+    above.set_title(f"{table.joint_type[row]}, {table.family[row]}; simulated\n{table.station[row]} ({table.climate[row]})", fontsize=9)
     below.set(xlabel="days between looks", ylabel="open joints\nper 1000 and year")
     for axes in (above, below):
         axes.grid(color=ramp_colour(0.0), linewidth=0.5)
