@@ -146,7 +146,9 @@ HiddenFailureInterval best_hidden_failure_interval(const LifeLaw& life, double i
         throw_value_error("inspection_cost", "at least 1e-10 of what a mean life costs while failed", number_text(inspection_cost),
                           "tests that cost nothing are made all the time");
     const double rule = std::sqrt(2 * inspection_cost * mean / failed_cost);
-    const Column grid = detail::even_ratios(0.2 * rule, std::max(10 * rule, 2 * far), 1000);
+    // A narrow life has a narrow valley at each whole part of its end: steps finer than its spread.
+    const double low = 0.2 * rule, high = std::max(10 * rule, 2 * far), spread = (life.quantile(0.84) - life.quantile(0.16)) / mean;
+    const Column grid = detail::even_ratios(low, high, static_cast<int>(std::clamp(std::log(high / low) / (0.1 * spread), 1000.0, 20000.0)));
     // Survival beyond 1e-12 still counts in the sums where few tests are made.
     const double end = 2 * far;
     const auto lowest = detail::lowest_point(
