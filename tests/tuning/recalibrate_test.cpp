@@ -40,7 +40,7 @@ Recalibration known_before_the_last_year(const FleetHistory& made, const History
 }
 
 struct TenYears {
-    FleetHistory made{80, 6, 1};
+    FleetHistory made{120, 6, 1};
     History history = made.run(truth);
     Recalibration recalibration = known_before_the_last_year(made, history);
 };
@@ -77,7 +77,7 @@ TEST_CASE("intervals of lives hold the truth as often as they say", "[tuning][si
     int inside = 0, half = 0;
     double square = 0;
     for (int f = 0; f < fleets; ++f) {
-        FleetHistory made(24, 4, 100 + static_cast<std::uint64_t>(f));
+        FleetHistory made(32, 4, 100 + static_cast<std::uint64_t>(f));
         std::map<std::string, double> factor;
         for (const auto& [family, unused] : truth)
             factor[family] = std::exp(detail::family_prior_sd(made.catalogue(), family, std::nan("")) * made.random().normal());
