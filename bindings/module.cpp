@@ -30,6 +30,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_leak(m);
     lp::declare_inspection(m);
     lp::declare_tuning(m);
+    lp::declare_weak_spots(m);
     lp::declare_work(m);
     lp::declare_order(m);
     lp::declare_schedule(m);
@@ -55,6 +56,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_leak(m);
     lp::define_inspection(m);
     lp::define_tuning(m);
+    lp::define_weak_spots(m);
     lp::define_work(m);
     lp::define_order(m);
     lp::define_schedule(m);
