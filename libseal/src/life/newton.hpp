@@ -16,7 +16,7 @@ struct CurvedValue {
 using CurvedFunction = std::function<void(const Eigen::VectorXd&, CurvedValue&)>;
 
 struct NewtonOptions {
-    double gain = 1e-15;        ///< ends when a step promises to gain no more
+    double gain = 1e-19;        ///< ends when a step promises to gain no more
     double longest_step = 3;    ///< of any coordinate
     double furthest = 80;       ///< from the start, of any coordinate
     int most_evaluations = 200;
