@@ -19,6 +19,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_survey(m);
     lp::declare_ageing_laws(m);
     lp::declare_life(m);
+    lp::declare_life_fit(m);
     lp::declare_ageing(m);
     lp::declare_forecast(m);
     lp::declare_evidence(m);
@@ -40,6 +41,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_survey(m);
     lp::define_ageing_laws(m);
     lp::define_life(m);
+    lp::define_life_fit(m);
     lp::define_ageing(m);
     lp::define_forecast(m);
     lp::define_evidence(m);

@@ -60,8 +60,9 @@ public:
     const std::vector<std::string>& notes() const;
     /// As given to `fit_life`.
     const std::string& distribution() const;
-    /// Sum of the weights of records, and of those that failed.
+    /// Sum of the weights of all records.
     double records() const;
+    /// Sum of the weights of records that failed.
     double failures() const;
 
     /// Name and value: scale (weibull, loglogistic, early_and_wear_out; at covariates 0), shape; exponential: scale alone;
