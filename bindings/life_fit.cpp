@@ -1,5 +1,7 @@
 // Lives from records in Python.
 
+#include "life_fit.hpp"
+
 #include <optional>
 
 #include "bind.hpp"

@@ -3,6 +3,7 @@
 #include "bind.hpp"
 #include "evidence.hpp"
 #include "libseal/version.hpp"
+#include "life_fit.hpp"
 
 namespace lp = libseal::python;
 
