@@ -62,6 +62,16 @@ LimitTarget coordinate(const FittedLife& life, int place, double reach) {
     return target;
 }
 
+/// With late entries a life that spreads without end turns into one whose rate falls like 1/age: there ln scale runs away, and
+/// nothing more can be learnt.
+LimitTarget spread(const FittedLife& life) {
+    const int place = life.data->layout.log_sigma;
+    LimitTarget target = coordinate(life, place, 12);
+    const bool late = std::any_of(life.data->rows.begin(), life.data->rows.end(), [](const auto& row) { return row.late; });
+    if (late) target.highest = std::max(2.5, life.at[place] + 1);
+    return target;
+}
+
 LimitTarget location(const FittedLife& life, const VectorXd& x, double p) {
     LimitTarget target;
     target.x = x;
@@ -82,7 +92,7 @@ std::vector<NamedParameter> named_parameters(const FittedLife& life) {
     const Column origin = Column::Zero(layout.covariates);
     all.push_back({lognormal ? "median" : "scale", location(life, inner_covariates(data, origin), 0), ParameterForm::logarithm});
     if (layout.log_sigma >= 0)
-        all.push_back({lognormal ? "sigma" : "shape", coordinate(life, layout.log_sigma, 12),
+        all.push_back({lognormal ? "sigma" : "shape", spread(life),
                        lognormal ? ParameterForm::logarithm : ParameterForm::negative_logarithm});
     for (int j = 0; j < layout.covariates; ++j)
         all.push_back({data.names[static_cast<std::size_t>(j)], coordinate(life, 1 + j, 40), ParameterForm::plain, data.spread[j]});

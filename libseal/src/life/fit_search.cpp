@@ -109,7 +109,7 @@ FitDiagnosis cause_of_flight(const LifeRecords& data, const NewtonResult& end, c
     const FitLayout& layout = data.layout;
     const MatrixXd covariance = covariance_of(end.here.bend);
     const bool late = std::any_of(data.rows.begin(), data.rows.end(), [](const LifeRow& row) { return row.late; });
-    if (layout.log_sigma >= 0 && end.at[layout.log_sigma] > std::max(3.0, start[layout.log_sigma] + 2))
+    if (layout.log_sigma >= 0 && end.at[layout.log_sigma] > std::max(late ? 1.5 : 3.0, start[layout.log_sigma] + 1.5))
         return {"shape_vanishes", late ? "after the late entries the rate of failure falls like 1/age or faster: the shape falls to 0"
                                        : "late looks find no more failures than early ones: the shape falls to 0"};
     if (layout.detection >= 0 && end.at[layout.detection] > 8)

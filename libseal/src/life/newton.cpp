@@ -30,6 +30,7 @@ bool stiff_step(const CurvedValue& here, double stiffness, VectorXd& step, doubl
 NewtonResult& ended(NewtonResult& result) {
     VectorXd step;
     if (!stiff_step(result.here, 1e-6, step, result.promised)) result.promised = std::numeric_limits<double>::infinity();
+    result.converged = result.promised <= 1e-13;
     return result;
 }
 
@@ -48,27 +49,32 @@ NewtonResult maximise(const CurvedFunction& function, const VectorXd& start, con
     double stiffness = 0;
     VectorXd step;
     CurvedValue there;
-    while (result.evaluations < options.most_evaluations) {
+    const VectorXd unit = options.unit.size() == start.size() ? options.unit : VectorXd(VectorXd::Ones(start.size()));
+    for (int round = 0; round < 4 * options.most_evaluations && result.evaluations < options.most_evaluations; ++round) {
         if (!stiff_step(result.here, stiffness, step, result.promised)) {
             stiffness = std::max(1e-6, 10 * stiffness);
             if (stiffness > 1e12) return ended(result);
             continue;
         }
-        const double longest = step.cwiseAbs().maxCoeff();
+        const double longest = step.cwiseAbs().cwiseQuotient(unit).maxCoeff();
         const bool free = stiffness <= 1e-5;
         if (free && longest <= options.longest_step && result.promised <= options.gain) {
             result.converged = true;
             return result;
         }
+        // What is lost in rounding is no loss.
+        const double rounding = 1e-13 * (1 + std::fabs(result.here.value));
+        if (!free && result.promised <= rounding) {
+            stiffness *= 0.01;
+            continue;
+        }
         const double cut = std::min(1.0, options.longest_step / std::max(longest, 1e-300));
         step *= cut;
         const VectorXd at = result.at + step;
-        if ((at - start).cwiseAbs().maxCoeff() > options.furthest) return ended(result);
+        if ((at - start).cwiseAbs().cwiseQuotient(unit).maxCoeff() > options.furthest) return ended(result);
         function(at, there);
         ++result.evaluations;
         const double gain = there.value - result.here.value;
-        // What is lost in rounding is no loss.
-        const double rounding = 1e-13 * (1 + std::fabs(result.here.value));
         const double expected = result.promised * cut * (2 - cut);
         if (usable(there) && gain >= 1e-4 * expected - rounding) {
             const bool last = free && cut == 1 && expected <= rounding;

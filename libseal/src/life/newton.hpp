@@ -17,8 +17,9 @@ using CurvedFunction = std::function<void(const Eigen::VectorXd&, CurvedValue&)>
 
 struct NewtonOptions {
     double gain = 1e-19;        ///< ends when a step promises to gain no more
-    double longest_step = 3;    ///< of any coordinate
-    double furthest = 80;       ///< from the start, of any coordinate
+    double longest_step = 3;    ///< of any coordinate, in its unit
+    double furthest = 80;       ///< from the start, of any coordinate, in its unit
+    Eigen::VectorXd unit{};     ///< of each coordinate; 1 if empty
     int most_evaluations = 200;
 };
 

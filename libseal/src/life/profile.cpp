@@ -167,11 +167,22 @@ private:
         ProfilePoint point = from(held, near_.rest + (held - near_.held) * tangent_);
         return point.good ? point : from(held, near_.rest);
     }
+    /// Where lives spread wide, ln scale and coefficients move far.
+    VectorXd units(double held, const VectorXd& rest) const {
+        const FitLayout& layout = life_.data->layout;
+        if (layout.log_sigma < 0) return {};
+        VectorXd all = VectorXd::Ones(rest.size() + 1);
+        const bool spread_held = target_.coordinate == layout.log_sigma;
+        const double log_sigma = spread_held ? held : rest[layout.log_sigma - (target_.coordinate < 0 || target_.coordinate < layout.log_sigma ? 1 : 0)];
+        all.head(1 + layout.covariates).setConstant(std::max(1.0, std::exp(log_sigma)));
+        return function_.without(all);
+    }
     ProfilePoint from(double held, const VectorXd& start) const {
         ProfilePoint point;
         point.held = held;
         NewtonOptions options;
         options.gain = 1e-11;
+        options.unit = units(held, start);
         const NewtonResult best =
             maximise([&](const VectorXd& rest, CurvedValue& out) { function_(held, rest, out, point.along); }, start, options);
         // A supremum that lies at infinity is near enough once nothing is gained any more.
