@@ -2,6 +2,8 @@
 
 #include "life_fit.hpp"
 
+#include <pybind11/typing.h>
+
 #include <optional>
 
 #include "bind.hpp"
@@ -137,7 +139,7 @@ void define_fit(py::module_& m) {
     figure(
         "parameters",
         [](const LifeFit& self) {
-            py::dict values;
+            py::typing::Dict<py::str, double> values;
             for (const auto& [name, value] : self.parameters()) values[py::str(name)] = value;
             return values;
         },
