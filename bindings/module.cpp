@@ -4,6 +4,7 @@
 #include "evidence.hpp"
 #include "libseal/version.hpp"
 #include "lives.hpp"
+#include "life_fit.hpp"
 
 namespace lp = libseal::python;
 
@@ -23,6 +24,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_intervals(m);
     lp::declare_survival(m);
     lp::declare_shared_rates(m);
+    lp::declare_life_fit(m);
     lp::declare_ageing(m);
     lp::declare_forecast(m);
     lp::declare_evidence(m);
@@ -49,6 +51,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_intervals(m);
     lp::define_survival(m);
     lp::define_shared_rates(m);
+    lp::define_life_fit(m);
     lp::define_ageing(m);
     lp::define_forecast(m);
     lp::define_evidence(m);
