@@ -43,6 +43,24 @@ LifeRecords plain_records(const LifeRecords& data) {
 
 double value_at(const VectorXd& at, int place) { return place >= 0 ? at[place] : 0; }
 
+/// Of many records the peak of a few, spread evenly over them: near enough that two or three steps through all are left.
+VectorXd sampled_start(const LifeRecords& data, const VectorXd& start, const FitOptions& options) {
+    constexpr std::size_t many = 20000, few = 4000;
+    const std::size_t stride = data.rows.size() / few;
+    if (data.rows.size() < many) return start;
+    auto sample = std::make_shared<LifeRecords>();
+    sample->family = data.family;
+    sample->layout = data.layout;
+    sample->detection = data.detection;
+    for (std::size_t i = stride / 2; i < data.rows.size(); i += stride) sample->rows.push_back(data.rows[i]);
+    sample->design.resize(static_cast<Index>(sample->rows.size()), data.design.cols());
+    for (std::size_t k = 0; k < sample->rows.size(); ++k)
+        sample->design.row(static_cast<Index>(k)) = data.design.row(static_cast<Index>(stride / 2 + k * stride));
+    const Likelihood function(sample, options.nodes, options.threads);
+    const NewtonResult end = maximise([&](const VectorXd& at, CurvedValue& out) { function(at, out); }, start);
+    return end.converged ? end.at : start;
+}
+
 /// Parameters of the full layout from those of the plain one.
 VectorXd widened(const LifeRecords& data, const VectorXd& plain) {
     const FitLayout& layout = data.layout;
@@ -208,7 +226,8 @@ FittedLife search_life(std::shared_ptr<const LifeRecords> data, const FitOptions
     start[0] = first_log_scale(*data);
     NewtonResult plain, end;
     if (plain_enough) {
-        end = best_of(*data, [&](const VectorXd& at, CurvedValue& out) { (*likelihood)(at, out); }, {start});
+        const VectorXd near = sampled_start(*data, start, options);
+        end = best_of(*data, [&](const VectorXd& at, CurvedValue& out) { (*likelihood)(at, out); }, {near});
     } else {
         const auto simple = std::make_shared<const LifeRecords>(plain_records(*data));
         const Likelihood function(simple, options.nodes, options.threads);
