@@ -5,6 +5,7 @@
 #include "bind.hpp"
 #include "docs/tuning.hpp"
 #include "inputs.hpp"
+#include "interval_table.hpp"
 #include "libseal/tuning/back_test.hpp"
 #include "libseal/tuning/experiment.hpp"
 #include "libseal/tuning/history.hpp"
@@ -225,6 +226,7 @@ void declare_tuning(py::module_& m) {
     py::class_<CatalogueScore>(m, "CatalogueScore", doc::CatalogueScore);
     py::class_<BackTest>(m, "BackTest", doc::BackTest);
     py::class_<LookExperiment>(m, "LookExperiment", doc::LookExperiment);
+    declare_interval_table(m);
 }
 
 void define_tuning(py::module_& m) {
@@ -232,6 +234,7 @@ void define_tuning(py::module_& m) {
     define_recalibration();
     define_back_test();
     define_experiment();
+    define_interval_table(m);
     const auto none = py::none();
     const HistoryOptions h;
     m.def("life_records", &records_of, "fleet"_a, "findings"_a, "as_of"_a, py::kw_only(), "work_done"_a = none, "weather"_a = none,

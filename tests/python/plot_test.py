@@ -123,3 +123,19 @@ def test_probability_plots_cost_curves_and_funnels_are_drawn_from_their_numbers(
     figure.savefig(tmp_path / "funnel.svg")
     with pytest.raises(ValueError, match="expected: expected 1 values"):
         plot.funnel([1], [1.0, 2.0])
+
+
+def test_interval_economics_draws_the_row_it_is_asked_for(tmp_path):
+    table = libseal.interval_table(stations=["South Bend"], joint_types=["roof_vent_flange", "window_frame"], layers=100)
+    figure = plot.interval_economics(table, 1)
+    above, below = figure.axes
+    curve = lines_of(above)["looks at this interval"]
+    np.testing.assert_array_equal(curve.get_xdata(), table.intervals)
+    np.testing.assert_array_equal(curve.get_ydata(), table.interval_cost[1])
+    np.testing.assert_array_equal(below.lines[0].get_ydata(), table.interval_failures[1])
+    yearly = next(line for name, line in lines_of(above).items() if name.startswith("yearly"))
+    assert yearly.get_ydata()[0] == table.cost[1, table.policy("yearly")]
+    assert "window_frame" in above.get_title() and "simulated" in above.get_title()
+    figure.savefig(tmp_path / "economics.svg")
+    with pytest.raises(ValueError, match="row: expected 0 to 1, got 2"):
+        plot.interval_economics(table, 2)

@@ -42,6 +42,18 @@ LOOKS_KNOWN = (
 EXPERIMENT = (
     ("coach", "coach", "text"), ("joint", "joint", "text"), ("layer", "layer", "text"), ("effective_age_yr", "effective_age", "number"),
     ("information", "information", "number"), ("log_sd", "log_sd", "number"), ("width", "width", "number"), ("bits", "bits", "number"))
+# Of an interval table: what a row is, and what it comes to under each policy.
+INTERVAL_ROWS = (
+    ("station", "station", "text"), ("climate", "climate", "text"), ("joint_type", "joint_type", "text"), ("family", "family", "text"),
+    ("layer", "layer", "text"), ("surface", "surface", "text"), ("consequence", "consequence", "whole"), ("rate", "rate", "number"),
+    ("life_yr", "life", "number"), ("open_life_yr", "open_life", "number"), ("reseal_cost", "reseal_cost", "number"), ("look_cost", "look_cost", "number"),
+    ("failure_cost", "failure_cost", "number"), ("formula_age_yr", "formula_age", "number"), ("formula_age_cost_per_yr", "formula_age_cost", "number"),
+    ("formula_interval_d", "formula_interval", "number"), ("formula_interval_cost_per_yr", "formula_interval_cost", "number"),
+    ("best_interval_d", "best_interval", "number"), ("best", "best", "text"))
+INTERVAL_POLICIES = (
+    ("cost_per_yr", "cost"), ("cost_error", "cost_error"), ("failures_per_1000_yr", "failures"), ("failures_error", "failures_error"),
+    ("found", "found"), ("looks_per_yr", "looks"), ("reseals_per_yr", "reseals"), ("saving_per_yr", "saving"), ("saving_error", "saving_error"),
+    ("more_failures_per_1000_yr", "more_failures"), ("more_failures_error", "more_failures_error"))
 
 WEAK_SPOTS = (
     ("model_line", "model_line", "text"), ("model_year", "model_year", "whole"), ("joint_type", "joint_type", "text"), ("layers", "layers", "whole"),

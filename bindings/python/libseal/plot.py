@@ -19,7 +19,8 @@ from .canvas import ramp_colour
 
 Figure: TypeAlias = Any  # of matplotlib, which is needed here only
 
-__all__ = ["cost_curve", "funnel", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity", "probability_plot"]
+__all__ = ["cost_curve", "funnel", "interval_economics", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity",
+           "probability_plot"]
 
 STYLES = ("-", "--", "-.", ":")
 MARKERS = ("o", "s", "D", "^", "v")
@@ -258,4 +259,38 @@ def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *,
     axes.axhline(1, color="black", linewidth=0.8)
     axes.set(xscale="log", xlabel="events expected", ylabel="events/expected", ylim=(0, max(3.0, 1.1 * float(ratio.max()))))
     axes.legend(fontsize=8)
+    return figure
+
+
+def interval_economics(table: core.IntervalTable, row: int) -> Figure:
+    """Cost a joint and year over the interval between looks for one row of a table, fixed rules marked, and open joints below it."""
+    if not 0 <= row < len(table):
+        raise ValueError(f"row: expected 0 to {len(table) - 1}, got {row}")
+    days, cost = np.asarray(table.intervals), np.asarray(table.interval_cost[row])
+    error = 2 * np.asarray(table.interval_cost_error[row])
+    unit = f" [{table.cost_unit}]" if table.cost_unit else ""
+    figure = _figure(7.0, 6.0)
+    above, below = figure.subplots(2, 1, sharex=True, gridspec_kw={"height_ratios": [2, 1]})
+    above.fill_between(days, cost - error, cost + error, color=ramp_colour(0.1), linewidth=0)
+    above.plot(days, cost, color="black", label="looks at this interval")
+    below.plot(days, table.interval_failures[row], color="black")
+    for (name, at), marker in zip((("every_90_days", 90.0), ("half_yearly", 182.625), ("yearly", 365.25)), MARKERS, strict=False):
+        column = table.policy(name)
+        value, saving, wrong = table.cost[row, column], table.saving[row, column], table.saving_error[row, column]
+        label = f"{name.replace('_', ' ')}: {value:.3g}, {table.best[row].replace('_', ' ')} saves {saving:.2g} \u00b1 {wrong:.1g}"
+        above.plot([at], [value], marker, color="black", linestyle="none", label=label)
+        below.plot([at], [table.failures[row, column]], marker, color="black")
+    for name, style in (("run_to_failure", ":"), ("best_age", "-.")):
+        above.axhline(table.cost[row, table.policy(name)], color=ramp_colour(0.6), linestyle=style, label=name.replace("_", " "))
+    best = table.best_interval[row]
+    if np.isfinite(best):
+        value = table.cost[row, table.policy("best_interval")]
+        above.annotate(f"{best:.0f} d: {value:.3g}", (best, value), textcoords="offset points", xytext=(4, -14), fontsize=8)
+        below.axvline(best, color=ramp_colour(0.3), linewidth=0.8)
+    above.set(xscale="log", ylabel=f"cost a joint and year{unit}", ylim=(0, 4 * float(cost.min())),
+              title=f"{table.joint_type[row]}, {table.family[row]}, {table.station[row]} ({table.climate[row]}); simulated")
+    below.set(xlabel="days between looks", ylabel="open joints\nper 1000 and year")
+    for axes in (above, below):
+        axes.grid(color=ramp_colour(0.0), linewidth=0.5)
+    above.legend(fontsize=7)
     return figure
