@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "libseal/core/error.hpp"
+#include "libseal/forecast/calibration.hpp"
 #include "libseal/life/intervals.hpp"
 #include "libseal/tuning/interval_table.hpp"
 #include "support/published.hpp"
@@ -281,6 +282,25 @@ TEST_CASE("a hot place is looked at more often than a cool one", "[tuning]") {
     // The life of a family is stated at the reference, on its own surface in a light finish.
     const Eigen::Index home = t.row("SOUTH BEND MICHIANA RGNL AP", "roof_vent_flange");
     CHECK(t.life[home] == Approx(Catalogue::built_in().number("sealant/self_levelling_lap/median_life")).epsilon(.03));
+}
+
+TEST_CASE("lives of joints that do not move are those of the calibration table", "[tuning]") {
+    IntervalTableOptions options = small_options();
+    options.stations = {"Phoenix, AZ"};
+    options.joint_types = {"roof_vent_flange"};
+    options.finish = "white_gelcoat";  // absorptance 0.35 and emittance 0.9, as at the reference
+    options.layers = 2;
+    options.catalogue = options.catalogue.with_overlay(
+        R"({"schema": "libseal/catalogue/1", "values": {"sealant/self_levelling_lap/movement_c": {"value": 0, "source": "synthetic", "mark": "judgement"}}})",
+        "overlay.json");
+    const IntervalTable table = interval_table(options);
+    CalibrationOptions calibration;
+    calibration.places = {"Phoenix, AZ"};
+    const CalibrationLives lives = calibration_table(calibration).lives;
+    const Eigen::Index row = lives.row("self_levelling_lap", "cap_bead", "Phoenix, AZ", "roof_light");
+    REQUIRE(row >= 0);
+    CHECK(table.life[0] == Approx(lives.median[row]).epsilon(1e-9));
+    CHECK(table.rate[0] == Approx(lives.rate[row]).epsilon(1e-9));
 }
 
 TEST_CASE("limits: nothing to lose, nothing to overlook", "[tuning]") {
