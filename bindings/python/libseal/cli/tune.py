@@ -92,9 +92,11 @@ def tune(output: Output, place: str, as_of: datetime.date | None, findings: str 
     inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done)
     if approved and not overlay:
         raise codes.CommandError(codes.USAGE, [codes.problem("--overlay FILE with --approve", "no file")])
+    records = libseal.life_records(inputs.fleet, inputs.findings, inputs.as_of, work_done=inputs.work_done, threads=threads)
+    if len(records) == 0:
+        raise codes.CommandError(codes.BAD_INPUT, [codes.problem("findings of layers that were looked at", "none", hint="--findings FILE")])
     recalibration = recalibration_of(output, inputs, threads)
     text = overlay_of(recalibration, approved, by)
-    records = libseal.life_records(inputs.fleet, inputs.findings, inputs.as_of, work_done=inputs.work_done, threads=threads)
     any_due = any(math.isfinite(upper) for upper in records.upper.tolist())
     spots = libseal.weak_spots(records, alpha, by_year=by_year, fleet=inputs.fleet) if any_due else None
     test = tested(output, inputs, test_from, approved, threads) if test_from else None
