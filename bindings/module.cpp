@@ -4,6 +4,7 @@
 #include "evidence.hpp"
 #include "libseal/version.hpp"
 #include "lives.hpp"
+#include "life_fit.hpp"
 
 namespace lp = libseal::python;
 
@@ -23,6 +24,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_intervals(m);
     lp::declare_survival(m);
     lp::declare_shared_rates(m);
+    lp::declare_life_fit(m);
     lp::declare_ageing(m);
     lp::declare_forecast(m);
     lp::declare_evidence(m);
@@ -30,6 +32,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_leak(m);
     lp::declare_inspection(m);
     lp::declare_tuning(m);
+    lp::declare_weak_spots(m);
     lp::declare_work(m);
     lp::declare_order(m);
     lp::declare_schedule(m);
@@ -48,6 +51,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_intervals(m);
     lp::define_survival(m);
     lp::define_shared_rates(m);
+    lp::define_life_fit(m);
     lp::define_ageing(m);
     lp::define_forecast(m);
     lp::define_evidence(m);
@@ -55,6 +59,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_leak(m);
     lp::define_inspection(m);
     lp::define_tuning(m);
+    lp::define_weak_spots(m);
     lp::define_work(m);
     lp::define_order(m);
     lp::define_schedule(m);

@@ -20,6 +20,7 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=tidy    clang-tidy over libseal/src
   --slow=leaks   five times as many simulated leaks as in the ordinary run (LIBSEAL_LEAK_CASES a layout)
   --slow=projects  the project solver on whole sets of instances at three efforts (LIBSEAL_PROJECT_SETS=all)
+  --slow=coverage  how often 95 % limits of fitted lives hold the truth, in thousands of simulated sets
   --slow=fresh   this script and examples/run.sh on a bare Debian 12 in a folder (needs root)
 
 An option runs that alone. Every run ends with the same closing line and a non-zero exit code on any failure.
@@ -29,7 +30,7 @@ TEXT
 slow=()
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=projects | --slow=fresh)
+        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=fresh)
             slow+=("${argument#--slow=}") ;;
         --help | -h) usage; exit 0 ;;
         *) usage >&2; die "unknown option $argument" ;;
@@ -190,6 +191,11 @@ slow_projects() {
     build_standard
     LIBSEAL_PROJECT_SETS=all build/tests/tests/libseal_tests "instances*" &&
         echo projects >"$results/projects.passed" || echo projects >"$results/projects.failed"
+}
+
+slow_coverage() {
+    build_standard
+    cpp_tests coverage build/tests/tests/libseal_tests "[.coverage]"
 }
 
 slow_fresh() { bash tests/fresh.sh "$results"; }

@@ -34,7 +34,7 @@ def fleet_text() -> str:
 
 
 def gap_of_grade(coach: libseal.Coach, joint: libseal.Joint) -> dict[int, float]:
-    """Gaps over a fifth of the length that grade 2 to 5. [mm]"""
+    """Gaps over a fifth of the length that grade 1 to 4; an open bead over a bedding that nobody saw is grade 4. [mm]"""
     gaps = {}
     for gap in (2.5, 1.2, 0.8, 0.4, 0.2, 0.15, 0.05):
         finding = libseal.Finding(coach=coach.id, joint=joint.id, layer="cap_bead", sign="gap", date=datetime.date(2020, 1, 1), value=gap,
@@ -88,7 +88,7 @@ def main() -> None:
                 continue
             grade = reported((age[row] - fitted) / life)
             clean = grade <= 1
-            findings.append([coach, joint, "cap_bead", "clean_look" if clean else "gap", day, "" if clean else gaps[grade], "" if clean else "mm",
+            findings.append([coach, joint, "cap_bead", "clean_look" if clean else "gap", day, "" if clean else gaps[min(grade, 4)], "" if clean else "mm",
                              "" if clean else 20, "R. V."])
             if grade >= 3 and DRAW.random() < 0.7:  # resealed the same day; others wait a year
                 work.append([coach, joint, "cap_bead", day, "cut_out_and_reseal", family, "R. V.", "no"])

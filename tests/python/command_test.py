@@ -243,10 +243,36 @@ def test_trips_seasons_and_warranty_reach_the_calendar(folder, capsys):
     assert told[0]["field"] == "owner_dates[0].coach" and "EX-1" in told[0]["hint"]
 
 
-def test_tune_says_that_it_is_not_there(capsys):
-    assert main(["tune", "--json"]) == 4
-    told = document(capsys)
-    assert told["exit_code"] == 4 and "not there yet" in told["problems"][0]["got"]
+def test_tune_reviews_lives_and_writes_what_is_approved(root, tmp_path, capsys):
+    data = root / "examples" / "data"
+    words = ["tune", str(data / "history_fleet.csv"), "--findings", str(data / "history_findings.csv"), "--work-done",
+             str(data / "history_work_done.csv"), "--as-of", "2026-12-31"]
+    lives, overlay = tmp_path / "lives.csv", tmp_path / "fitted.json"
+    assert main([*words, "--lives", str(lives), "--approve", "self_levelling_lap", "--by", "the service manager", "--overlay", str(overlay),
+                 "--test-from", "2025-12-31", "--json"]) == 0
+    told = document(capsys)["result"]
+    families = told["families"]
+    row = families["family"].index("self_levelling_lap")
+    assert families["verdict"][row] == "enough" and families["life_yr"][row] > families["old_life_yr"][row]
+    assert len(lives.read_text().splitlines()) == told["lives"] + 1
+    new = libseal.read_catalogue(str(overlay)).at("sealant/self_levelling_lap/median_life")
+    assert new.mark == "fitted" and "the service manager" in new.source
+    assert [score["catalogue"] for score in told["back_test"]] == ["built_in", "fitted"]
+    assert all(0 < score["brier"] < 1 for score in told["back_test"])
+    assert len(told["designs"]["p"]) == len(told["designs"]["verdict"]) > 3
+    assert main([*words, "--quiet"]) == 0
+    text = capsys.readouterr().out
+    assert "self_levelling_lap" in text and "Designs" in text
+    assert main([*words, "--approve", "self_levelling_lap", "--overlay", str(overlay), "--json"]) == 2
+    assert "--by" in document(capsys)["problems"][0]["expected"]
+    assert main([*words, "--approve", "self_levelling_lap", "--by", "x", "--json"]) == 2
+    assert main([*words, "--approve", "no_family", "--by", "x", "--overlay", str(overlay), "--json"]) == 1
+
+
+def test_tune_without_findings_says_what_is_missing(folder, capsys):
+    (folder / "findings.csv").unlink()
+    assert main(["tune", str(folder), "--json", *DAY]) == 1
+    assert "looked at" in document(capsys)["problems"][0]["expected"]
 
 
 def test_fleet_from_standard_input(folder):
@@ -262,7 +288,7 @@ def test_fleet_from_standard_input(folder):
 
 def test_json_is_alone_on_standard_output_however_a_command_ends(folder, capsys):
     for words, code in ((["check", str(folder)], 0), (["check", "no/such/place"], 3), (["forecast"], 2), (["forecast", str(folder), "--year", "x"], 2),
-                        (["calendar", str(folder), "--ics", "-"], 2), (["tune"], 4), (["leak", str(folder), "--stain", "x"], 2)):
+                        (["calendar", str(folder), "--ics", "-"], 2), (["tune"], 2), (["leak", str(folder), "--stain", "x"], 2)):
         assert main([*words, "--json", *(DAY if words[0] in ("check", "calendar") else [])]) == code
         told = document(capsys)
         assert told["schema"] == "libseal/command/1" and told["exit_code"] == code and told["meaning"] == codes.MEANINGS[code]
@@ -273,7 +299,7 @@ def test_documents_follow_their_schema(folder, root, capsys):
     jsonschema = pytest.importorskip("jsonschema")
     schema = json.loads((root / "docs" / "command_schema.json").read_text(encoding="utf-8"))
     checker = jsonschema.Draft202012Validator(schema)
-    for words in (["check", str(folder), *DAY], ["check", "no/such/place"], ["forecast", str(folder), *DAY], ["tune"],
+    for words in (["check", str(folder), *DAY], ["check", "no/such/place"], ["forecast", str(folder), *DAY], ["tune", str(folder), *DAY],
                   ["plan", str(folder), "--coach", "EX-2", "--start", "2027-05-03", *DAY], ["calendar", str(folder), *DAY],
                   ["leak", str(folder), "--coach", "EX-1", "--stain", "roof,2.0,0.1", "--out", os.devnull, *DAY]):
         main([*words, "--json"])

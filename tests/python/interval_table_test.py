@@ -43,7 +43,7 @@ def test_keywords_reach_the_years(table):
     assert (silicone.life > table.life).all()
     seen = []
     libseal.interval_table(**CHOICE, progress=seen.append)
-    assert seen and all(0 <= step.fraction <= 1 for step in seen)
+    assert seen and {step.stage for step in seen} <= {"climate and ageing", "simulating years"}  # quick stages may pass unreported
 
 
 @pytest.mark.parametrize("arrow", [False, pytest.param(True, id="arrow")])

@@ -23,7 +23,7 @@ def test_replacement_ages_are_those_of_scipys_search(life, frozen):
     best = libseal.best_replacement_age(life, 150, 900)
     found = optimize.minimize_scalar(cost, bounds=(0.1, 12), method="bounded", options={"xatol": 1e-9})
     assert best.age == pytest.approx(found.x, rel=1e-4)
-    assert best.cost_rate == pytest.approx(found.fun, rel=1e-9)
+    assert best.cost_rate == pytest.approx(found.fun, rel=1e-8)  # a kink of the uniform life stops the search early
     ages = np.linspace(0.5, 12, 24)
     np.testing.assert_allclose(libseal.replacement_cost_curve(life, 150, 900, ages), [cost(age) for age in ages], rtol=1e-8)
 

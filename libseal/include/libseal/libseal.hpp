@@ -28,6 +28,7 @@
 #include "libseal/survey/urgency.hpp"
 
 #include "libseal/life/detection.hpp"
+#include "libseal/life/fit.hpp"
 #include "libseal/life/lognormal.hpp"
 #include "libseal/life/quadrature.hpp"
 #include "libseal/life/update.hpp"

@@ -50,18 +50,25 @@ Column candidates(const LifeLaw& delay, double detection, double rule) {
     return detail::even_ratios(std::min(0.05 * rule, 1e-3 * far), 100 * far, 250);
 }
 
+constexpr int most_terms = 2000;
+
+/// Sum of the survival at 0, T, 2T, ...; what follows many terms is an integral with the ends of Euler's formula.
 double renewals_sum(const LifeLaw& life, double interval, double far) {
-    // Many short steps: Euler's sum of survival at them.
-    if (far / interval > 1e5) return life.mean() / interval + 0.5;
     double sum = 1;
-    for (int n = 1; n * interval < far; ++n) sum += life.survival(n * interval);
+    int n = 1;
+    for (; n < most_terms && n * interval < far; ++n) sum += life.survival(n * interval);
+    const double t = n * interval;
+    if (t < far) sum += (life.mean() - life.area(t)) / interval + 0.5 * life.survival(t) + interval * life.density(t) / 12;
     return sum;
 }
 
+/// Minus its slope over T: the sum of n f(nT).
 double density_sum(const LifeLaw& life, double interval, double far) {
-    if (far / interval > 1e5) return life.mean() / (interval * interval);
     double sum = 0;
-    for (int n = 1; n * interval < far; ++n) sum += n * life.density(n * interval);
+    int n = 1;
+    for (; n < most_terms && n * interval < far; ++n) sum += n * life.density(n * interval);
+    const double t = n * interval;
+    if (t < far) sum += ((life.mean() - life.area(t)) / interval + n * life.survival(t)) / interval + 0.5 * n * life.density(t);
     return sum;
 }
 
@@ -132,7 +139,7 @@ Column hidden_failure_cost_curve(const LifeLaw& life, double inspection_cost, do
     require_positive(inspection_cost, "inspection_cost");
     require_positive(failed_cost, "failed_cost");
     check_intervals(intervals);
-    const double far = life.horizon();
+    const double far = 2 * life.horizon();
     return intervals.unaryExpr([&](double t) {
         return (inspection_cost + failed_cost * t) * renewals_sum(life, t, far) - failed_cost * life.mean();
     });
@@ -146,7 +153,9 @@ HiddenFailureInterval best_hidden_failure_interval(const LifeLaw& life, double i
         throw_value_error("inspection_cost", "at least 1e-10 of what a mean life costs while failed", number_text(inspection_cost),
                           "tests that cost nothing are made all the time");
     const double rule = std::sqrt(2 * inspection_cost * mean / failed_cost);
-    const Column grid = detail::even_ratios(0.2 * rule, std::max(10 * rule, 2 * far), 1000);
+    // A narrow life has a narrow valley at each whole part of its end: steps finer than its spread.
+    const double low = std::min(0.2 * rule, 0.05 * mean), high = std::max(10 * rule, 2 * far), spread = (life.quantile(0.84) - life.quantile(0.16)) / mean;
+    const Column grid = detail::even_ratios(low, high, static_cast<int>(std::clamp(std::log(high / low) / (0.1 * spread), 1000.0, 20000.0)));
     // Survival beyond 1e-12 still counts in the sums where few tests are made.
     const double end = 2 * far;
     const auto lowest = detail::lowest_point(

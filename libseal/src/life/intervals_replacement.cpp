@@ -30,7 +30,7 @@ void check_costs(double planned_cost, double failure_cost) {
 /// How far ahead block intervals are searched: narrow lives have their optimum before the mean, wide ones settle slowly.
 double block_horizon(const LifeLaw& life) {
     const double spread = (life.quantile(0.84) - life.quantile(0.16)) / (2 * life.mean());
-    return std::min(life.mean() * (spread < 0.3 ? 4 : 20), detail::Renewals::longest(life));
+    return std::min(life.mean() * (spread < 0.3 ? 4 : 20), 0.15 * detail::Renewals::longest(life));
 }
 
 double cumulative_hazard(const LifeLaw& life, double t) {

@@ -17,7 +17,7 @@ std::size_t PrecisionTree::add_joint(const EffectKey& key, double precision) {
     return joints_.size() - 1;
 }
 
-double PrecisionTree::family_with(const LookCandidate& look) const {
+double PrecisionTree::family_with(const EffectLook& look) const {
     const Node& joint = joints_[look.joint];
     const Node& coach = coaches_[joint.up];
     const Node& line = lines_[coach.up];
@@ -26,7 +26,7 @@ double PrecisionTree::family_with(const LookCandidate& look) const {
     return family_ + through(of_line, spread_.model_line) - through(line.own, spread_.model_line);
 }
 
-void PrecisionTree::take(const LookCandidate& look) {
+void PrecisionTree::take(const EffectLook& look) {
     family_ = family_with(look);
     Node& joint = joints_[look.joint];
     Node& coach = coaches_[joint.up];
@@ -37,7 +37,7 @@ void PrecisionTree::take(const LookCandidate& look) {
     joint.own += look.precision;
 }
 
-std::vector<std::size_t> greedy_looks(PrecisionTree& tree, const std::vector<LookCandidate>& candidates, std::size_t most,
+std::vector<std::size_t> greedy_looks(PrecisionTree& tree, const std::vector<EffectLook>& candidates, std::size_t most,
                                       std::vector<double>& precision_after) {
     // What a look adds only falls as others are taken: a gain that is still the largest when worked out anew is the largest of all.
     struct Waiting {

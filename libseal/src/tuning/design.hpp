@@ -11,7 +11,7 @@
 namespace libseal::detail {
 
 /// A look that could be made.
-struct LookCandidate {
+struct EffectLook {
     std::size_t joint = 0;   ///< number of its joint in the tree
     double precision = 0;    ///< that it adds to what is known of the joint's own effect
 };
@@ -24,8 +24,8 @@ public:
     std::size_t add_joint(const EffectKey& key, double precision);
     /// Precision of the family's effect with all joints as they stand, and if one joint knew more.
     double family() const { return family_; }
-    double family_with(const LookCandidate& look) const;
-    void take(const LookCandidate& look);
+    double family_with(const EffectLook& look) const;
+    void take(const EffectLook& look);
 
 private:
     double through(double precision, double sd) const { return precision / (1 + precision * sd * sd); }
@@ -42,7 +42,7 @@ private:
 };
 
 /// Up to `most` candidates, each the one that adds most to the precision of the family. Indices into `candidates`.
-std::vector<std::size_t> greedy_looks(PrecisionTree& tree, const std::vector<LookCandidate>& candidates, std::size_t most,
+std::vector<std::size_t> greedy_looks(PrecisionTree& tree, const std::vector<EffectLook>& candidates, std::size_t most,
                                       std::vector<double>& precision_after);
 
 }  // namespace libseal::detail

@@ -121,7 +121,7 @@ LookExperiment look_experiment(const Fleet& fleet, const std::vector<Finding>& f
     PrecisionTree tree(effects.spread());
     std::map<EffectKey, std::size_t> joints;
     for (const auto& [key, message] : messages) joints.emplace(key, tree.add_joint(key, message.precision));
-    std::vector<LookCandidate> candidates;
+    std::vector<EffectLook> candidates;
     for (const auto& layer : visible) {
         const auto known = joints.find(layer.key);
         const std::size_t joint = known != joints.end() ? known->second : joints.emplace(layer.key, tree.add_joint(layer.key, 0)).first->second;

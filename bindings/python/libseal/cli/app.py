@@ -26,7 +26,7 @@ COMMANDS = {
     "sheet": ("survey", "survey sheet of a coach, to take along"),
     "leak": ("survey", "where does the water come from"),
     "calibration": ("values", "lives by place, surface and family"),
-    "tune": ("tune", "learn from past inspections (not there yet)"),
+    "tune": ("tune", "learn lives and weak designs from past inspections"),
 }
 
 EPILOG = "\b\nExit codes:\n" + "\n".join(f"  {code:<4} {text}" for code, text in codes.MEANINGS.items())

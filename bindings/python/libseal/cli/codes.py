@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-OK, BAD_INPUT, USAGE, FILE_PROBLEM, NOT_YET, NEEDS_PACKAGE, DEFECT, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 3, 4, 5, 70, 130, 141
+OK, BAD_INPUT, USAGE, FILE_PROBLEM, NEEDS_PACKAGE, DEFECT, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 3, 5, 70, 130, 141
 
 # Printed by `libseal --help` and in docs/command_line.md.
 MEANINGS = {
@@ -13,7 +13,6 @@ MEANINGS = {
     BAD_INPUT: "an input is wrong, or a check found something",
     USAGE: "the command was called wrongly",
     FILE_PROBLEM: "a file cannot be read or written",
-    NOT_YET: "this command is not there yet",
     NEEDS_PACKAGE: "an optional package is missing",
     DEFECT: "a defect of this program",
     INTERRUPTED: "stopped by Ctrl-C",

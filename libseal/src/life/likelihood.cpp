@@ -1,0 +1,167 @@
+#include "life/likelihood.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "libseal/core/parallel.hpp"
+
+namespace libseal::detail {
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+// Sums are taken block by block and the blocks in their order, so that threads do not change a bit.
+constexpr std::size_t block_rows = 1024, block_groups = 4;
+constexpr std::size_t worth_a_thread = 8192;  // rows to be evaluated
+
+}  // namespace
+
+/// Sums of one block, and room to work in.
+struct Likelihood::Work {
+    double value = 0;
+    VectorXd slope;
+    MatrixXd bend;
+    RowTable table;
+    VectorXd mu;
+    MatrixXd weighted;
+    void clear(Index size) {
+        value = 0;
+        slope.setZero(size);
+        bend.setZero(size, size);
+    }
+};
+
+Likelihood::Likelihood(std::shared_ptr<const LifeRecords> data, int nodes, int threads)
+    : data_(std::move(data)), model_(row_model(*data_)), threads_(threads) {
+    const FitLayout& layout = data_->layout;
+    for (const int place : {layout.log_sigma, layout.log_odds, layout.log_early, layout.detection})
+        if (place >= 0) local_.push_back(place);
+    if (layout.group_sd >= 0) rule_ = gauss_hermite(nodes);
+}
+
+void Likelihood::add_rows(const VectorXd& parameters, std::size_t begin, std::size_t end, double effect, Work& work) const {
+    const FitLayout& layout = data_->layout;
+    const Index p = 1 + layout.covariates, count = static_cast<Index>(end - begin);
+    const auto x = data_->design.middleRows(static_cast<Index>(begin), count);
+    VectorXd shared(static_cast<Index>(local_.size()));
+    for (std::size_t k = 0; k < local_.size(); ++k) shared[static_cast<Index>(k)] = parameters[local_[k]];
+    const double sd = layout.group_sd >= 0 ? parameters[layout.group_sd] : 0;
+    work.mu.noalias() = x * parameters.head(p);
+    work.mu.array() += sd * effect;
+    model_->fill(shared, begin, work.mu, work.table);
+
+    const RowTable& t = work.table;
+    const int n = model_->locals();
+    work.value += t.value;
+    work.slope.head(p).noalias() += x.transpose() * t.slope.col(0).matrix();
+    work.weighted = x.array().colwise() * t.bend.col(0);
+    work.bend.topLeftCorner(p, p).noalias() += x.transpose() * work.weighted;
+    int pair = 1;
+    for (int b = 1; b < n; ++b, ++pair) {
+        const Index at = local_[static_cast<std::size_t>(b - 1)];
+        work.slope[at] += t.slope.col(b).sum();
+        work.bend.col(at).head(p).noalias() += x.transpose() * t.bend.col(pair).matrix();
+        if (layout.group_sd >= 0) work.bend(at, layout.group_sd) += effect * t.bend.col(pair).sum();
+    }
+    for (int a = 1; a < n; ++a)
+        for (int b = a; b < n; ++b, ++pair)
+            work.bend(local_[static_cast<std::size_t>(a - 1)], local_[static_cast<std::size_t>(b - 1)]) += t.bend.col(pair).sum();
+    if (layout.group_sd < 0) return;
+    const Index g = layout.group_sd;  // the effect of the group is a covariate whose coefficient is the standard deviation
+    work.slope[g] += effect * t.slope.col(0).sum();
+    work.bend.col(g).head(p).noalias() += effect * (x.transpose() * t.bend.col(0).matrix());
+    work.bend(g, g) += effect * effect * t.bend.col(0).sum();
+}
+
+void Likelihood::centre_of(const VectorXd& parameters, std::size_t begin, std::size_t end, Work& work, double& centre, double& spread) const {
+    const FitLayout& layout = data_->layout;
+    VectorXd shared(static_cast<Index>(local_.size()));
+    for (std::size_t k = 0; k < local_.size(); ++k) shared[static_cast<Index>(k)] = parameters[local_[k]];
+    const double sd = parameters[layout.group_sd];
+    const VectorXd mu = data_->design.middleRows(static_cast<Index>(begin), static_cast<Index>(end - begin)) * parameters.head(1 + layout.covariates);
+    double best = -std::numeric_limits<double>::infinity(), last = 0;
+    centre = 0;
+    spread = 1;
+    double u = 0;
+    for (int step = 0; step < 40; ++step) {
+        model_->fill(shared, begin, mu.array() + sd * u, work.table);
+        const double value = work.table.value - 0.5 * u * u;
+        if (!(value >= best - 1e-12 * std::fabs(best))) {  // too far: half way back
+            u = 0.5 * (u + last);
+            continue;
+        }
+        best = value;
+        last = u;
+        const double slope = sd * work.table.slope.col(0).sum() - u;
+        const double stiff = std::max(0.05, 1 - sd * sd * work.table.bend.col(0).sum());
+        if (!std::isfinite(slope) || !std::isfinite(stiff)) return;
+        centre = u;
+        spread = 1 / std::sqrt(stiff);
+        const double move = std::clamp(slope / stiff, -2.0, 2.0);
+        if (std::fabs(move) < 1e-6 * spread) return;
+        u += move;
+    }
+}
+
+void Likelihood::add_group(const VectorXd& parameters, std::size_t begin, std::size_t end, Work& work) const {
+    const Index size = parameters.size(), nodes = rule_.node.size();
+    double centre = 0, spread = 1;
+    centre_of(parameters, begin, end, work, centre, spread);
+    Work at;
+    VectorXd log_term(nodes);
+    MatrixXd slopes(size, nodes);
+    std::vector<MatrixXd> bends(static_cast<std::size_t>(nodes));
+    for (Index q = 0; q < nodes; ++q) {
+        const double u = centre + std::numbers::sqrt2 * spread * rule_.node[q];
+        at.clear(size);
+        add_rows(parameters, begin, end, u, at);
+        log_term[q] = at.value - 0.5 * u * u + rule_.node[q] * rule_.node[q] + std::log(rule_.weight[q]);
+        if (!(at.slope.allFinite() && at.bend.allFinite() && std::isfinite(log_term[q]))) {  // out of reach: no weight
+            log_term[q] = -std::numeric_limits<double>::infinity();
+            at.clear(size);
+        }
+        slopes.col(q) = at.slope;
+        bends[static_cast<std::size_t>(q)] = at.bend.selfadjointView<Eigen::Upper>();
+    }
+    const double top = log_term.maxCoeff();
+    const VectorXd share = (log_term.array() - top).exp();
+    const double sum = share.sum();
+    work.value += top + std::log(sum * spread / std::sqrt(std::numbers::pi));
+    const VectorXd mean = slopes * share / sum;
+    work.slope += mean;
+    for (Index q = 0; q < nodes; ++q) {
+        const VectorXd away = slopes.col(q) - mean;
+        work.bend += share[q] / sum * (bends[static_cast<std::size_t>(q)] + away * away.transpose());
+    }
+}
+
+void Likelihood::operator()(const VectorXd& parameters, CurvedValue& out) const {
+    const bool grouped = data_->layout.group_sd >= 0;
+    const std::size_t rows = data_->rows.size(), groups = data_->group_end.size();
+    const std::size_t blocks = grouped ? (groups + block_groups - 1) / block_groups : (rows + block_rows - 1) / block_rows;
+    std::vector<Work> work(blocks);
+    const auto block = [&](std::size_t b) {
+        Work& sums = work[b];
+        sums.clear(parameters.size());
+        if (!grouped) return add_rows(parameters, b * block_rows, std::min(rows, (b + 1) * block_rows), 0, sums);
+        for (std::size_t g = b * block_groups; g < std::min(groups, (b + 1) * block_groups); ++g)
+            add_group(parameters, g ? data_->group_end[g - 1] : 0, data_->group_end[g], sums);
+    };
+    const std::size_t effort = rows * (grouped ? static_cast<std::size_t>(rule_.node.size()) : 1);
+    parallel_for(blocks, effort < worth_a_thread ? 1 : threads_, block);
+    out.value = 0;
+    out.slope.setZero(parameters.size());
+    out.bend.setZero(parameters.size(), parameters.size());
+    for (const Work& sums : work) {
+        out.value += sums.value;
+        out.slope += sums.slope;
+        out.bend += sums.bend;
+    }
+    out.bend = Eigen::MatrixXd(out.bend.selfadjointView<Eigen::Upper>());
+    if (std::isnan(out.value)) out.value = -std::numeric_limits<double>::infinity();
+}
+
+}  // namespace libseal::detail

@@ -1,0 +1,229 @@
+// Late entry, missed detections, groups and early failures. Data without a named source are synthetic.
+#include <cmath>
+
+#include "libseal/core/error.hpp"
+#include "libseal/core/random.hpp"
+#include "libseal/life/detection.hpp"
+#include "libseal/life/fit.hpp"
+#include "libseal/life/quadrature.hpp"
+#include "libseal/life/weibull.hpp"
+#include "life/fitted_life.hpp"
+#include "support/catch.hpp"
+#include "support/life_data.hpp"
+
+using namespace libseal;
+using namespace libseal_test;
+
+namespace {
+
+double weibull_life(RandomStream& random, double scale, double shape) {
+    return scale * std::pow(-std::log(random.uniform()), 1 / shape);
+}
+
+/// ln likelihood of one record at a Weibull life of scale 8 and shape 2.5.
+double at_eight(double lower, double upper, const FitOptions& options) {
+    Column low = Column::Constant(1, lower), high = Column::Constant(1, upper);
+    const auto data = std::make_shared<const detail::LifeRecords>(detail::life_records(low, high, options));
+    const detail::Likelihood likelihood(data, 24, 1);
+    Eigen::VectorXd at(data->layout.size);
+    at.setZero();
+    at[0] = std::log(8.0);
+    at[1] = -std::log(2.5);
+    detail::CurvedValue out;
+    likelihood(at, out);
+    return out.value;
+}
+
+Column times(std::initializer_list<double> values) {
+    return Eigen::Map<const Column>(values.begin(), static_cast<Eigen::Index>(values.size()));
+}
+
+}  // namespace
+
+TEST_CASE("histories of looks that miss one defect in five have the probabilities of the equation", "[reference]") {
+    // Weibull 8, 2.5, looks at 2, 4, 6: closed form, computed for this project.
+    FitOptions options;
+    options.detection = 0.8;
+    const double wanted[] = {.0246134124, .1099357616, .2008555008, .6645953252};
+    options.visits = {times({})};
+    CHECK(std::exp(at_eight(0, 2, options)) == Approx(wanted[0]).margin(1e-10));
+    options.visits = {times({2})};
+    CHECK(std::exp(at_eight(2, 4, options)) == Approx(wanted[1]).margin(1e-10));
+    options.visits = {times({2, 4})};
+    CHECK(std::exp(at_eight(4, 6, options)) == Approx(wanted[2]).margin(1e-10));
+    options.visits = {times({2, 4, 6})};
+    CHECK(std::exp(at_eight(6, never, options)) == Approx(wanted[3]).margin(1e-10));
+    // Looks that miss nothing leave the interval alone.
+    options.detection = 1;
+    options.visits = {times({2, 4})};
+    CHECK(at_eight(4, 6, options) == Approx(at_eight(4, 6, {})).epsilon(1e-14));
+    // What was sound at entry cannot have failed before.
+    options.detection = 0.8;
+    options.entry = Column::Constant(1, 1.0);
+    options.visits = {times({2})};
+    const Weibull life{8, 2.5};
+    const double s1 = life.survival(1), s2 = life.survival(2), s4 = life.survival(4);
+    CHECK(std::exp(at_eight(2, 4, options)) == Approx(((s1 - s2) * 0.2 * 0.8 + (s2 - s4) * 0.8) / s1).epsilon(1e-12));
+}
+
+TEST_CASE("the chance of detection is learnt from histories", "[synthetic]") {
+    RandomStream random(7);
+    LifeTable t;
+    FitOptions options;
+    options.detection = 0.9;
+    options.estimate_detection = true;
+    for (int i = 0; i < 4000; ++i) {
+        const double life = weibull_life(random, 8, 2.5);
+        std::vector<double> clean;
+        double found = never;
+        for (double look = 2; look <= 12 && found == never; look += 2) {
+            if (life < look && random.uniform() < 0.6) found = look;
+            else clean.push_back(look);
+        }
+        t.add(clean.empty() ? 0 : clean.back(), found);
+        options.visits.emplace_back(Eigen::Map<const Column>(clean.data(), static_cast<Eigen::Index>(clean.size())));
+    }
+    const LifeFit f = fit(t, options);
+    REQUIRE(f.converged());
+    for (const auto& [name, truth] : {std::pair{"scale", 8.0}, std::pair{"shape", 2.5}, std::pair{"detection", 0.6}}) {
+        INFO(name);
+        const FitLimits limits = f.limits(name, 0.999);
+        CHECK(limits.low.value < truth);
+        CHECK(limits.high.value > truth);
+    }
+    // Believing every look makes lives too long.
+    options.estimate_detection = false;
+    options.detection = 0.6;
+    const FitLimits known = fit(t, options).limits("scale", 0.999);
+    CHECK(known.low.value < 8);
+    CHECK(known.high.value > 8);
+    options.detection = 1;
+    CHECK(parameter(fit(t, options), "scale") > known.high.value);
+}
+
+TEST_CASE("late entry is no bias", "[synthetic]") {
+    RandomStream random(11);
+    LifeTable t, naive;
+    std::vector<double> entries;
+    while (entries.size() < 3000) {
+        const double life = weibull_life(random, 8, 2.5), entry = 10 * random.uniform();
+        if (life <= entry) continue;
+        const double end = entry + 4;
+        entries.push_back(entry);
+        t.add(life < end ? life : end, life < end ? life : never);
+    }
+    FitOptions options;
+    options.entry = Eigen::Map<const Column>(entries.data(), static_cast<Eigen::Index>(entries.size()));
+    const LifeFit f = fit(t, options);
+    REQUIRE(f.converged());
+    for (const auto& [name, truth] : {std::pair{"scale", 8.0}, std::pair{"shape", 2.5}}) {
+        const FitLimits limits = f.limits(name, 0.999);
+        CHECK(limits.low.value < truth);
+        CHECK(limits.high.value > truth);
+    }
+    CHECK(parameter(fit(t, "weibull"), "scale") > f.limits("scale", 0.999).high.value);
+}
+
+TEST_CASE("groups share an effect that is found again, and none where there is none", "[synthetic]") {
+    RandomStream random(3);
+    LifeTable t, alike;
+    FitOptions options;
+    for (int group = 0; group < 30; ++group) {
+        const double effect = 0.3 * random.normal();
+        for (int i = 0; i < 30; ++i) {
+            const double life = weibull_life(random, 8 * std::exp(effect), 2.5), same = weibull_life(random, 8, 2.5);
+            const double low = std::floor(life), end = 12;
+            t.add(std::min(low, end), life < end ? low + 1 : never);
+            alike.add(std::min(same, end), same < end ? same : never);
+            options.groups.push_back("coach " + std::to_string(group));
+        }
+    }
+    const LifeFit f = fit(t, options);
+    REQUIRE(f.converged());
+    for (const auto& [name, truth] : {std::pair{"scale", 8.0}, std::pair{"shape", 2.5}, std::pair{"group_sd", 0.3}}) {
+        INFO(name);
+        const FitLimits limits = f.limits(name, 0.999);
+        CHECK(limits.low.value < truth);
+        CHECK(limits.high.value > truth);
+    }
+    CHECK(likelihood_ratio_test(fit(t, "weibull"), f).p < 1e-6);
+    // More nodes change nothing; fewer, little.
+    options.nodes = 48;
+    CHECK(fit(t, options).log_likelihood() == Approx(f.log_likelihood()).epsilon(1e-10));
+    // Over all groups the life is that of `frailty_survival` with the mean of the factor taken out.
+    const double shape = parameter(f, "shape"), sd = shape * parameter(f, "group_sd");
+    const Weibull centred{parameter(f, "scale") * std::exp(-0.5 * sd * sd / shape), shape};
+    CHECK(f.survival_over_groups(6) == Approx(frailty_survival(centred, sd, 6)).epsilon(1e-9));
+
+    const LifeFit none = fit(alike, options);
+    REQUIRE(none.converged());
+    const FitLimits limits = none.limits("group_sd");
+    CHECK(limits.low.value == 0);
+    CHECK(limits.low.state == "unbounded");
+    CHECK(limits.high.value < 0.15);
+}
+
+TEST_CASE("early defects and wear-out are told apart", "[synthetic]") {
+    RandomStream random(5);
+    LifeTable t;
+    for (int i = 0; i < 2000; ++i) {
+        double life = weibull_life(random, 10, 4);
+        if (random.uniform() < 0.15) life = std::min(life, weibull_life(random, 1, 1));
+        t.add(std::min(life, 14.0), life < 14 ? life : never);
+    }
+    const LifeFit f = fit(t, "early_and_wear_out");
+    REQUIRE(f.converged());
+    CHECK(f.gradient() < 1e-6);
+    for (const auto& [name, truth] : {std::pair{"scale", 10.0}, std::pair{"shape", 4.0}, std::pair{"early_share", 0.15}, std::pair{"early_life", 1.0}}) {
+        INFO(name);
+        const FitLimits limits = f.limits(name, 0.999);
+        CHECK(limits.low.value < truth);
+        CHECK(limits.high.value > truth);
+        CHECK(limits.low.state == "found");
+        CHECK(limits.high.state == "found");
+    }
+    CHECK(1 - f.survival(f.quantile(0.1)) == Approx(0.1).epsilon(1e-10));
+    const FitLimits profile = f.quantile_limits(0.05), wald = f.quantile_limits(0.05, Column(), 0.95, "wald");
+    CHECK(profile.low.value == Approx(wald.low.value).epsilon(0.05));
+    CHECK(profile.high.value == Approx(wald.high.value).epsilon(0.05));
+    CHECK(likelihood_ratio_test(fit(t, "weibull"), f).p < 1e-6);
+    // Without early defects there is nothing to tell apart.
+    LifeTable plain;
+    for (int i = 0; i < 200; ++i) {
+        const double life = weibull_life(random, 10, 4);
+        plain.add(std::floor(life), std::floor(life) + 1);
+    }
+    const LifeFit doubtful = fit(plain, "early_and_wear_out");
+    CHECK((doubtful.cause() == "no_early_part" || likelihood_ratio_test(fit(plain, "weibull"), doubtful).p > 0.01));
+}
+
+TEST_CASE("equal records count as one with a weight, and threads change no bit", "[law]") {
+    RandomStream random(9);
+    LifeTable t;
+    for (int i = 0; i < 20000; ++i) {
+        const double x = random.normal(), life = weibull_life(random, 8 * std::exp(0.3 * x), 2.5);
+        t.add(std::floor(life), std::floor(life) + 1, 1, {x});
+    }
+    FitOptions options;
+    options.threads = 1;
+    const LifeFit one = fit(t, options);
+    options.threads = 3;
+    const LifeFit three = fit(t, options);
+    CHECK((one.estimate() == three.estimate()).all());
+    CHECK(one.log_likelihood() == three.log_likelihood());
+    CHECK((one.covariance() == three.covariance()).all());
+    // Twice the records: the same estimate, half the variance.
+    LifeTable twice = t;
+    for (double& weight : twice.weights) weight = 2;
+    const LifeFit doubled = fit(twice, options);
+    CHECK((doubled.estimate() - one.estimate()).abs().maxCoeff() < 1e-9);
+    CHECK(doubled.covariance()(0, 0) == Approx(one.covariance()(0, 0) / 2).epsilon(1e-7));
+    CHECK(doubled.log_likelihood() == Approx(2 * one.log_likelihood()).epsilon(1e-12));
+}
+
+TEST_CASE("only nested fits to the same records are compared", "[bad_input]") {
+    const LifeFit weibull = fit(shock_absorbers(), "weibull"), lognormal = fit(shock_absorbers(), "lognormal");
+    CHECK_THROWS_AS(likelihood_ratio_test(weibull, lognormal), ValueError);
+    CHECK_THROWS_AS(likelihood_ratio_test(weibull, weibull), ValueError);
+    CHECK_THROWS_AS(likelihood_ratio_test(fit(diesel_fans(), "exponential"), weibull), ValueError);
+}
