@@ -32,7 +32,7 @@ struct Dual {
 
     friend Dual operator+(const Dual& a, const Dual& b) { return {a.value + b.value, a.slope + b.slope, a.bend + b.bend}; }
     friend Dual operator-(const Dual& a, const Dual& b) { return {a.value - b.value, a.slope - b.slope, a.bend - b.bend}; }
-    friend Dual operator*(const Dual& a, const Dual& b) {
+    [[gnu::always_inline]] friend Dual operator*(const Dual& a, const Dual& b) {
         const Bend cross = a.slope * b.slope.transpose();
         return {a.value * b.value, a.value * b.slope + b.value * a.slope,
                 a.value * b.bend + b.value * a.bend + cross + cross.transpose()};
@@ -47,7 +47,7 @@ struct Dual {
 
 /// f(x) by the chain rule, from the value and the two derivatives of f there.
 template <int N>
-Dual<N> chained(const Dual<N>& x, double f, double first, double second) {
+[[gnu::always_inline]] inline Dual<N> chained(const Dual<N>& x, double f, double first, double second) {
     return {f, first * x.slope, first * x.bend + (second * x.slope) * x.slope.transpose()};
 }
 

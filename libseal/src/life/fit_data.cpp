@@ -274,19 +274,22 @@ LifeRecords life_records(ConstColumn lower, ConstColumn upper, const FitOptions&
     data.layout = layout_of(options, data.family, static_cast<int>(options.covariates.cols()));
 
     const std::vector<int> group = group_numbers(options.groups);
-    const Kept kept = merged_rows(lower, upper, options, group, data);
+    Kept kept = merged_rows(lower, upper, options, group, data);
     std::vector<std::size_t> order(kept.row.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     const auto group_of = [&](std::size_t k) { return group[static_cast<std::size_t>(kept.record[k])]; };
     if (!group.empty()) std::stable_sort(order.begin(), order.end(), [&](auto a, auto b) { return group_of(a) < group_of(b); });
+    standardise(kept, order, options.covariates, data);
+    if (group.empty()) {
+        data.rows = std::move(kept.row);
+        return data;
+    }
     data.rows.reserve(order.size());
     for (const std::size_t k : order) {
-        if (!group.empty() && !data.rows.empty() && group_of(k) != group_of(order[data.rows.size() - 1]))
-            data.group_end.push_back(data.rows.size());
+        if (!data.rows.empty() && group_of(k) != group_of(order[data.rows.size() - 1])) data.group_end.push_back(data.rows.size());
         data.rows.push_back(kept.row[k]);
     }
-    if (!group.empty()) data.group_end.push_back(data.rows.size());
-    standardise(kept, order, options.covariates, data);
+    data.group_end.push_back(data.rows.size());
     return data;
 }
 
