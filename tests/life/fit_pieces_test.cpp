@@ -23,7 +23,7 @@ double weibull_life(RandomStream& random, double scale, double shape) {
 /// ln likelihood of one record at a Weibull life of scale 8 and shape 2.5.
 double at_eight(double lower, double upper, const FitOptions& options) {
     Column low = Column::Constant(1, lower), high = Column::Constant(1, upper);
-    const auto data = std::make_shared<const detail::LifeRecords>(detail::life_records(low, high, options));
+    const auto data = std::make_shared<const detail::FitRecords>(detail::fit_records(low, high, options));
     const detail::Likelihood likelihood(data, 24, 1);
     Eigen::VectorXd at(data->layout.size);
     at.setZero();

@@ -21,10 +21,6 @@ namespace {
 
 const std::vector<std::string> types{"roof_vent", "roof_edge_moulding", "antenna_base", "front_cap_to_roof", "ladder_mount"};
 
-double normal(RandomStream& random) {
-    return std::sqrt(-2 * std::log(1 - random.uniform())) * std::cos(6.283185307179586 * random.uniform());
-}
-
 struct World {
     int lines = 12, coaches = 14, joints = 3;
     double weak_factor = 1;       ///< phi of the first `weak` designs
@@ -46,11 +42,11 @@ LifeRecords history_of(const World& world, std::uint64_t seed) {
     for (int line = 0; line < world.lines; ++line)
         for (int c = 0; c < world.coaches; ++c) {
             const int age = 1 + static_cast<int>(random.below(10));
-            const double coach = effects.coach * normal(random);
+            const double coach = effects.coach * random.normal();
             for (std::size_t t = 0; t < types.size(); ++t)
                 for (int j = 0; j < world.joints; ++j) {
                     const bool weak = static_cast<std::size_t>(line) * types.size() + t < world.weak;
-                    const double phi = std::exp(coach + effects.joint * normal(random)) * (weak ? world.weak_factor : 1);
+                    const double phi = std::exp(coach + effects.joint * random.normal()) * (weak ? world.weak_factor : 1);
                     double life = scale * std::pow(-std::log(1 - random.uniform()), 1 / spread.shape) / phi;
                     const double defect = random.uniform(), since = -spread.early_time * std::log(1 - random.uniform());
                     if (world.early && defect < 1 - std::exp(-spread.early_defects_per_m)) life = std::min(life, since);

@@ -265,7 +265,7 @@ FitLimits LifeFit::quantile_limits(double p, ConstColumn covariates, double conf
 }
 
 LifeFit fit_life(ConstColumn lower, ConstColumn upper, const FitOptions& options) {
-    auto data = std::make_shared<const detail::LifeRecords>(detail::life_records(lower, upper, options));
+    auto data = std::make_shared<const detail::FitRecords>(detail::fit_records(lower, upper, options));
     return LifeFit(std::make_shared<const FittedLife>(detail::search_life(std::move(data), options)));
 }
 

@@ -18,21 +18,21 @@ using Eigen::VectorXd;
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-bool failed(const LifeRow& row) { return row.kind == LifeRecordKind::looks ? row.found : row.kind != LifeRecordKind::right; }
+bool failed(const LifeRow& row) { return row.kind == FitRecordKind::looks ? row.found : row.kind != FitRecordKind::right; }
 
 /// Sound at some age after it was first watched.
 bool seen_sound(const LifeRow& row) {
-    return row.kind == LifeRecordKind::right || row.kind == LifeRecordKind::exact ||
-           (row.kind == LifeRecordKind::interval && row.lower.t > row.entry.t) ||
-           (row.kind == LifeRecordKind::looks && row.end_look - row.first_look > (row.found ? 1u : 0u));
+    return row.kind == FitRecordKind::right || row.kind == FitRecordKind::exact ||
+           (row.kind == FitRecordKind::interval && row.lower.t > row.entry.t) ||
+           (row.kind == FitRecordKind::looks && row.end_look - row.first_look > (row.found ? 1u : 0u));
 }
 
 /// Looks that may miss a defect exclude nothing before them, and the likelihood is no product of log-concave terms.
-bool misses(const LifeRecords& data) { return !data.looks.empty() && (data.detection < 1 || data.layout.detection >= 0); }
+bool misses(const FitRecords& data) { return !data.looks.empty() && (data.detection < 1 || data.layout.detection >= 0); }
 
-double covariate(const LifeRecords& data, Index row, Index j) { return data.centre[j] + data.spread[j] * data.design(row, j + 1); }
+double covariate(const FitRecords& data, Index row, Index j) { return data.centre[j] + data.spread[j] * data.design(row, j + 1); }
 
-FitDiagnosis bad_covariates(const LifeRecords& data) {
+FitDiagnosis bad_covariates(const FitRecords& data) {
     const Index rows = data.design.rows(), columns = data.design.cols() - 1;
     for (Index j = 0; j < columns; ++j) {
         const auto column = data.design.col(j + 1);
@@ -58,7 +58,7 @@ FitDiagnosis bad_covariates(const LifeRecords& data) {
 }
 
 /// One covariate that all failures share at an end of its range, which some survivors do not.
-FitDiagnosis shared_covariate(const LifeRecords& data) {
+FitDiagnosis shared_covariate(const FitRecords& data) {
     for (Index j = 0; j + 1 < data.design.cols(); ++j) {
         double low = infinity, high = -infinity;
         for (std::size_t i = 0; i < data.rows.size(); ++i) {
@@ -77,12 +77,12 @@ FitDiagnosis shared_covariate(const LifeRecords& data) {
 }
 
 /// An age at which all failures can have happened, none of the survivors being younger.
-FitDiagnosis one_time(const LifeRecords& data) {
+FitDiagnosis one_time(const FitRecords& data) {
     if (data.family == LifeFamily::exponential || misses(data)) return {};
     double low = 0, high = infinity;
     for (const LifeRow& row : data.rows) {
         low = std::max(low, row.lower.t);
-        if (failed(row)) high = std::min(high, row.kind == LifeRecordKind::exact ? row.lower.t : row.upper.t);
+        if (failed(row)) high = std::min(high, row.kind == FitRecordKind::exact ? row.lower.t : row.upper.t);
     }
     if (!(low <= high)) return {};
     return {"one_time", "all failures can have happened at the age of " + number_text(high) +
@@ -92,7 +92,7 @@ FitDiagnosis one_time(const LifeRecords& data) {
 /// Conditions on a direction (coefficients, then 1/sigma): rows * direction >= 0 keeps the likelihood from falling.
 class Conditions {
 public:
-    explicit Conditions(const LifeRecords& data)
+    explicit Conditions(const FitRecords& data)
         : data_(data), n_(data.design.cols() + 1), rows_(static_cast<Index>(2 * data.rows.size()) + 2, n_), gain_(VectorXd::Zero(n_)) {
         // Logarithms of times about their middle, so that coefficients are of one size.
         double sum = 0, count = 0;
@@ -123,9 +123,9 @@ private:
         gain_ += row;
     }
     void add_record(Index i, const LifeRow& row) {
-        const bool looks = row.kind == LifeRecordKind::looks;
-        const bool ends = looks ? row.found : row.kind == LifeRecordKind::left || row.kind == LifeRecordKind::interval;
-        if (row.kind == LifeRecordKind::exact) {
+        const bool looks = row.kind == FitRecordKind::looks;
+        const bool ends = looks ? row.found : row.kind == FitRecordKind::left || row.kind == FitRecordKind::interval;
+        if (row.kind == FitRecordKind::exact) {
             const VectorXd here = z(i, row.lower);
             rows_.row(used_++) = here;
             rows_.row(used_++) = -here;
@@ -135,7 +135,7 @@ private:
         if (ends) add(z(i, row.upper));
     }
 
-    const LifeRecords& data_;
+    const FitRecords& data_;
     Index n_;
     MatrixXd rows_;
     VectorXd gain_;
@@ -145,7 +145,7 @@ private:
 
 }  // namespace
 
-FitDiagnosis cause_in_records(const LifeRecords& data) {
+FitDiagnosis cause_in_records(const FitRecords& data) {
     if (data.rows.empty()) return {"no_record", "no record says anything of a life"};
     const std::string count = number_text(data.records);
     if (std::none_of(data.rows.begin(), data.rows.end(), failed))
@@ -157,7 +157,7 @@ FitDiagnosis cause_in_records(const LifeRecords& data) {
     return shared_covariate(data);
 }
 
-FitDiagnosis cause_by_direction(const LifeRecords& data) {
+FitDiagnosis cause_by_direction(const FitRecords& data) {
     if (misses(data)) return {};
     const Index columns = data.design.cols();
     const VectorXd d = Conditions(data).direction();

@@ -170,10 +170,10 @@ LifeRow row_of(double lower, double upper, double entry) {
     row.lower = moment(lower);
     row.upper = moment(std::isinf(upper) ? 0 : upper);
     row.entry = moment(entry);
-    row.kind = lower == upper      ? LifeRecordKind::exact
-               : std::isinf(upper) ? LifeRecordKind::right
-               : lower == 0        ? LifeRecordKind::left
-                                   : LifeRecordKind::interval;
+    row.kind = lower == upper      ? FitRecordKind::exact
+               : std::isinf(upper) ? FitRecordKind::right
+               : lower == 0        ? FitRecordKind::left
+                                   : FitRecordKind::interval;
     return row;
 }
 
@@ -197,7 +197,7 @@ struct Kept {
     std::vector<LifeRow> row;
 };
 
-Kept merged_rows(ConstColumn lower, ConstColumn upper, const FitOptions& options, const std::vector<int>& group, LifeRecords& data) {
+Kept merged_rows(ConstColumn lower, ConstColumn upper, const FitOptions& options, const std::vector<int>& group, FitRecords& data) {
     Kept kept;
     std::vector<std::size_t> place(static_cast<std::size_t>(lower.size()));
     Merger merger(lower, upper, options, group);
@@ -220,8 +220,8 @@ Kept merged_rows(ConstColumn lower, ConstColumn upper, const FitOptions& options
         place[static_cast<std::size_t>(i)] = kept.row.size();
         LifeRow row = row_of(lower[i], upper[i], entry);
         row.weight = weight;
-        if (looks && row.kind != LifeRecordKind::exact) {
-            row.kind = LifeRecordKind::looks;
+        if (looks && row.kind != FitRecordKind::exact) {
+            row.kind = FitRecordKind::looks;
             row.found = !std::isinf(upper[i]);
             row.first_look = data.looks.size();
             for (const double t : options.visits[static_cast<std::size_t>(i)])
@@ -235,7 +235,7 @@ Kept merged_rows(ConstColumn lower, ConstColumn upper, const FitOptions& options
     return kept;
 }
 
-void standardise(const Kept& kept, const std::vector<std::size_t>& order, const Eigen::ArrayXXd& covariates, LifeRecords& data) {
+void standardise(const Kept& kept, const std::vector<std::size_t>& order, const Eigen::ArrayXXd& covariates, FitRecords& data) {
     const Index count = static_cast<Index>(order.size()), columns = covariates.cols();
     data.centre = Eigen::VectorXd::Zero(columns);
     data.spread = Eigen::VectorXd::Ones(columns);
@@ -257,9 +257,9 @@ void standardise(const Kept& kept, const std::vector<std::size_t>& order, const 
 
 }  // namespace
 
-LifeRecords life_records(ConstColumn lower, ConstColumn upper, const FitOptions& options) {
+FitRecords fit_records(ConstColumn lower, ConstColumn upper, const FitOptions& options) {
     const Index count = lower.size();
-    LifeRecords data;
+    FitRecords data;
     data.family = family_of(options.distribution);
     require_as_many(options.entry.size(), count, "entry");
     require_as_many(options.weights.size(), count, "weights");

@@ -11,11 +11,11 @@
 namespace libseal::detail {
 
 enum class LifeFamily { exponential, weibull, lognormal, loglogistic, early_and_wear_out };
-enum class LifeRecordKind { exact, right, left, interval, looks };
+enum class FitRecordKind { exact, right, left, interval, looks };
 
 /// Lives that are all alike.
 struct LifeRow {
-    LifeRecordKind kind = LifeRecordKind::right;
+    FitRecordKind kind = FitRecordKind::right;
     bool late = false;  ///< watched only since `entry`
     bool found = false; ///< of looks: the last one found a defect
     Moment lower{};
@@ -32,7 +32,7 @@ struct FitLayout {
     int size = 1;
 };
 
-struct LifeRecords {
+struct FitRecords {
     LifeFamily family = LifeFamily::weibull;
     FitLayout layout{};
     std::vector<LifeRow> rows{};
@@ -47,7 +47,7 @@ struct LifeRecords {
 };
 
 /// @throws ValueError  naming the argument and row.
-LifeRecords life_records(ConstColumn lower, ConstColumn upper, const FitOptions& options);
+FitRecords fit_records(ConstColumn lower, ConstColumn upper, const FitOptions& options);
 
 /// A reason why the likelihood has no maximum.
 struct FitDiagnosis {
@@ -55,9 +55,9 @@ struct FitDiagnosis {
     std::string sentence{};
 };
 /// What can be told from the records before anything is computed.
-FitDiagnosis cause_in_records(const LifeRecords& data);
+FitDiagnosis cause_in_records(const FitRecords& data);
 /// Whether the likelihood rises for ever along some direction, which is then named.
-FitDiagnosis cause_by_direction(const LifeRecords& data);
+FitDiagnosis cause_by_direction(const FitRecords& data);
 
 /// A direction d within the unit box with rows * d >= 0 that makes their sum as large as possible; empty if only d = 0 does.
 /// With log-concave densities this is the direction along which a likelihood never falls.

@@ -17,7 +17,7 @@ using Eigen::VectorXd;
 constexpr double widest = 300;  // standard error on the inner scale beyond which nothing is known
 
 /// ln of the exponential life with as many failures in as much time, which is near enough to start from.
-double first_log_scale(const LifeRecords& data) {
+double first_log_scale(const FitRecords& data) {
     double time = 0, failures = 0;
     for (const LifeRow& row : data.rows) {
         const bool ends = row.upper.t > 0;
@@ -29,8 +29,8 @@ double first_log_scale(const LifeRecords& data) {
 }
 
 /// The same records without what the plain family has no parameter for.
-LifeRecords plain_records(const LifeRecords& data) {
-    LifeRecords plain = data;
+FitRecords plain_records(const FitRecords& data) {
+    FitRecords plain = data;
     if (data.family == LifeFamily::early_and_wear_out) plain.family = LifeFamily::weibull;
     plain.group_end.clear();
     plain.layout = FitLayout{};
@@ -44,11 +44,11 @@ LifeRecords plain_records(const LifeRecords& data) {
 double value_at(const VectorXd& at, int place) { return place >= 0 ? at[place] : 0; }
 
 /// Of many records the peak of a few, spread evenly over them: near enough that two or three steps through all are left.
-VectorXd sampled_start(const LifeRecords& data, const VectorXd& start, const FitOptions& options) {
+VectorXd sampled_start(const FitRecords& data, const VectorXd& start, const FitOptions& options) {
     constexpr std::size_t many = 20000, few = 4000;
     const std::size_t stride = data.rows.size() / few;
     if (data.rows.size() < many) return start;
-    auto sample = std::make_shared<LifeRecords>();
+    auto sample = std::make_shared<FitRecords>();
     sample->family = data.family;
     sample->layout = data.layout;
     sample->detection = data.detection;
@@ -62,7 +62,7 @@ VectorXd sampled_start(const LifeRecords& data, const VectorXd& start, const Fit
 }
 
 /// Parameters of the full layout from those of the plain one.
-VectorXd widened(const LifeRecords& data, const VectorXd& plain) {
+VectorXd widened(const FitRecords& data, const VectorXd& plain) {
     const FitLayout& layout = data.layout;
     VectorXd at = VectorXd::Zero(layout.size);
     at.head(1 + layout.covariates) = plain.head(1 + layout.covariates);
@@ -75,7 +75,7 @@ VectorXd widened(const LifeRecords& data, const VectorXd& plain) {
 }
 
 /// Ages of failures, ascending.
-std::vector<double> failure_ages(const LifeRecords& data) {
+std::vector<double> failure_ages(const FitRecords& data) {
     std::vector<double> ages;
     for (const LifeRow& row : data.rows)
         if (row.upper.t > 0) ages.push_back(row.lower.t > 0 ? std::sqrt(row.lower.t * row.upper.t) : 0.5 * row.upper.t);
@@ -84,7 +84,7 @@ std::vector<double> failure_ages(const LifeRecords& data) {
 }
 
 /// Where a search for the full model may start.
-std::vector<VectorXd> starts(const LifeRecords& data, const VectorXd& plain) {
+std::vector<VectorXd> starts(const FitRecords& data, const VectorXd& plain) {
     const FitLayout& layout = data.layout;
     std::vector<VectorXd> all{widened(data, plain)};
     if (layout.group_sd >= 0) {
@@ -123,7 +123,7 @@ MatrixXd covariance_of(const MatrixXd& bend) {
 }
 
 /// Why a search came to no end: the parameter that left, in the words of the data.
-FitDiagnosis cause_of_flight(const LifeRecords& data, const NewtonResult& end, const VectorXd& start) {
+FitDiagnosis cause_of_flight(const FitRecords& data, const NewtonResult& end, const VectorXd& start) {
     const FitLayout& layout = data.layout;
     const MatrixXd covariance = covariance_of(end.here.bend);
     const bool late = std::any_of(data.rows.begin(), data.rows.end(), [](const LifeRow& row) { return row.late; });
@@ -150,7 +150,7 @@ bool sound(const NewtonResult& end) {
 }
 
 /// A peak with an early part that is one: some share, over before wear-out.
-bool acceptable(const LifeRecords& data, const NewtonResult& end) {
+bool acceptable(const FitRecords& data, const NewtonResult& end) {
     if (!sound(end)) return false;
     if (data.family != LifeFamily::early_and_wear_out) return true;
     const FitLayout& layout = data.layout;
@@ -159,7 +159,7 @@ bool acceptable(const LifeRecords& data, const NewtonResult& end) {
            end.at[layout.log_early] < log_quantile(data, end.at, VectorXd::Unit(1 + layout.covariates, 0), 0.5) + 0.7;
 }
 
-NewtonResult best_of(const LifeRecords& data, const CurvedFunction& function, const std::vector<VectorXd>& from) {
+NewtonResult best_of(const FitRecords& data, const CurvedFunction& function, const std::vector<VectorXd>& from) {
     NewtonResult best;
     for (const VectorXd& start : from) {
         NewtonResult end = maximise(function, start);
@@ -196,7 +196,7 @@ bool settle_without_effect(FittedLife& life, const NewtonResult& plain, const Ne
 
 }  // namespace
 
-std::vector<std::string> coordinate_names(const LifeRecords& data) {
+std::vector<std::string> coordinate_names(const FitRecords& data) {
     std::vector<std::string> names(static_cast<std::size_t>(data.layout.size), "log_scale");
     for (int j = 0; j < data.layout.covariates; ++j) names[static_cast<std::size_t>(1 + j)] = data.names[static_cast<std::size_t>(j)];
     const auto put = [&](int place, const char* name) {
@@ -210,7 +210,7 @@ std::vector<std::string> coordinate_names(const LifeRecords& data) {
     return names;
 }
 
-FittedLife search_life(std::shared_ptr<const LifeRecords> data, const FitOptions& options) {
+FittedLife search_life(std::shared_ptr<const FitRecords> data, const FitOptions& options) {
     FittedLife life;
     life.data = data;
     life.distribution = options.distribution;
@@ -229,7 +229,7 @@ FittedLife search_life(std::shared_ptr<const LifeRecords> data, const FitOptions
         const VectorXd near = sampled_start(*data, start, options);
         end = best_of(*data, [&](const VectorXd& at, CurvedValue& out) { (*likelihood)(at, out); }, {near});
     } else {
-        const auto simple = std::make_shared<const LifeRecords>(plain_records(*data));
+        const auto simple = std::make_shared<const FitRecords>(plain_records(*data));
         const Likelihood function(simple, options.nodes, options.threads);
         start = VectorXd::Zero(simple->layout.size);
         start[0] = first_log_scale(*data);

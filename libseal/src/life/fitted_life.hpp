@@ -11,7 +11,7 @@ namespace libseal::detail {
 
 /// State of a `LifeFit`. Parameters stand in the order of `FitLayout`, covariates on their inner scale.
 struct FittedLife {
-    std::shared_ptr<const LifeRecords> data{};
+    std::shared_ptr<const FitRecords> data{};
     std::shared_ptr<const Likelihood> likelihood{};
     std::string distribution{};
     bool converged = false;
@@ -23,14 +23,14 @@ struct FittedLife {
     double gradient = 0;
 };
 
-FittedLife search_life(std::shared_ptr<const LifeRecords> data, const FitOptions& options);
+FittedLife search_life(std::shared_ptr<const FitRecords> data, const FitOptions& options);
 
 /// Names of the parameters of `FitLayout` as `LifeFit::coordinates` gives them.
-std::vector<std::string> coordinate_names(const LifeRecords& data);
+std::vector<std::string> coordinate_names(const FitRecords& data);
 
 /// Calls function(life) with the life of these parameters at ln scale mu.
 template <class Function>
-auto with_life(const LifeRecords& data, const Eigen::VectorXd& at, double mu, Function&& function) {
+auto with_life(const FitRecords& data, const Eigen::VectorXd& at, double mu, Function&& function) {
     const FitLayout& layout = data.layout;
     const double log_sigma = layout.log_sigma >= 0 ? at[layout.log_sigma] : 0, steep = std::exp(-log_sigma);
     switch (data.family) {
@@ -45,11 +45,11 @@ auto with_life(const LifeRecords& data, const Eigen::VectorXd& at, double mu, Fu
 }
 
 /// Covariates of a caller on the inner scale, with the 1 of ln scale in front.
-Eigen::VectorXd inner_covariates(const LifeRecords& data, ConstColumn covariates);
+Eigen::VectorXd inner_covariates(const FitRecords& data, ConstColumn covariates);
 /// Outer coordinates are this matrix times the inner ones.
-Eigen::MatrixXd outer_from_inner(const LifeRecords& data);
+Eigen::MatrixXd outer_from_inner(const FitRecords& data);
 /// ln of the time by which a share p has failed.
-double log_quantile(const LifeRecords& data, const Eigen::VectorXd& at, const Eigen::VectorXd& x, double p);
+double log_quantile(const FitRecords& data, const Eigen::VectorXd& at, const Eigen::VectorXd& x, double p);
 
 /// What limits are asked for: one coordinate, or ln scale at covariates x, or ln t by which a share p has failed there.
 struct LimitTarget {
@@ -60,7 +60,7 @@ struct LimitTarget {
 };
 
 /// Value of a target at parameters, and its slope along them.
-double target_value(const LifeRecords& data, const Eigen::VectorXd& at, const LimitTarget& target, Eigen::VectorXd& slope);
+double target_value(const FitRecords& data, const Eigen::VectorXd& at, const LimitTarget& target, Eigen::VectorXd& slope);
 
 /// A limit on the scale of the target.
 struct TargetLimit {

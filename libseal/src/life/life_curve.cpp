@@ -15,7 +15,7 @@ using Eigen::VectorXd;
 
 double Normal::quantile(double p) { return normal_quantile(p); }
 
-VectorXd inner_covariates(const LifeRecords& data, ConstColumn covariates) {
+VectorXd inner_covariates(const FitRecords& data, ConstColumn covariates) {
     const Index count = data.layout.covariates;
     if (covariates.size() != count)
         throw_value_error("covariates", count == 0 ? "none, as the life was fitted without" : std::to_string(count) + " values: " + quoted_list(data.names),
@@ -29,7 +29,7 @@ VectorXd inner_covariates(const LifeRecords& data, ConstColumn covariates) {
     return x;
 }
 
-MatrixXd outer_from_inner(const LifeRecords& data) {
+MatrixXd outer_from_inner(const FitRecords& data) {
     MatrixXd outer = MatrixXd::Identity(data.layout.size, data.layout.size);
     for (Index j = 0; j < data.layout.covariates; ++j) {
         outer(0, j + 1) = -data.centre[j] / data.spread[j];
@@ -38,7 +38,7 @@ MatrixXd outer_from_inner(const LifeRecords& data) {
     return outer;
 }
 
-double log_quantile(const LifeRecords& data, const VectorXd& at, const VectorXd& x, double p) {
+double log_quantile(const FitRecords& data, const VectorXd& at, const VectorXd& x, double p) {
     const double mu = x.dot(at.head(x.size()));
     const double sigma = data.layout.log_sigma >= 0 ? std::exp(at[data.layout.log_sigma]) : 1;
     switch (data.family) {

@@ -34,7 +34,7 @@ struct Likelihood::Work {
     }
 };
 
-Likelihood::Likelihood(std::shared_ptr<const LifeRecords> data, int nodes, int threads)
+Likelihood::Likelihood(std::shared_ptr<const FitRecords> data, int nodes, int threads)
     : data_(std::move(data)), model_(row_model(*data_)), threads_(threads) {
     const FitLayout& layout = data_->layout;
     for (const int place : {layout.log_sigma, layout.log_odds, layout.log_early, layout.detection})

@@ -24,14 +24,14 @@ public:
     virtual int locals() const = 0;
     virtual void fill(const Eigen::VectorXd& shared, std::size_t begin, const Eigen::VectorXd& mu, RowTable& out) const = 0;
 };
-std::unique_ptr<RowModel> row_model(const LifeRecords& data);
+std::unique_ptr<RowModel> row_model(const FitRecords& data);
 
 /// ln likelihood of all records as a function of the parameters of `FitLayout`. @threads  safe.
 class Likelihood {
 public:
-    Likelihood(std::shared_ptr<const LifeRecords> data, int nodes, int threads);
+    Likelihood(std::shared_ptr<const FitRecords> data, int nodes, int threads);
     void operator()(const Eigen::VectorXd& parameters, CurvedValue& out) const;
-    const LifeRecords& data() const { return *data_; }
+    const FitRecords& data() const { return *data_; }
 
 private:
     struct Work;
@@ -39,7 +39,7 @@ private:
     void add_group(const Eigen::VectorXd& parameters, std::size_t begin, std::size_t end, Work& work) const;
     void centre_of(const Eigen::VectorXd& parameters, std::size_t begin, std::size_t end, Work& work, double& centre, double& spread) const;
 
-    std::shared_ptr<const LifeRecords> data_;
+    std::shared_ptr<const FitRecords> data_;
     std::unique_ptr<RowModel> model_;
     std::vector<int> local_;  ///< parameter of each shared local variable
     Quadrature rule_;         ///< Gauss-Hermite, with the weight function taken out

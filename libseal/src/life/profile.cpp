@@ -18,7 +18,7 @@ using Shift = Dual<4>;
 constexpr int target_variable = 3;
 
 /// ln quantile = mu + shift.
-Shift shift_of(const LifeRecords& data, const VectorXd& at, double p, double target) {
+Shift shift_of(const FitRecords& data, const VectorXd& at, double p, double target) {
     const FitLayout& layout = data.layout;
     if (p <= 0) return Shift(0.0);
     const Shift sigma = layout.log_sigma >= 0 ? exp_of(Shift::variable(at[layout.log_sigma], 0)) : Shift(1.0);
@@ -37,7 +37,7 @@ Shift shift_of(const LifeRecords& data, const VectorXd& at, double p, double tar
 }
 
 /// Places of the variables of a shift among the parameters.
-std::vector<int> shift_places(const LifeRecords& data) { return {data.layout.log_sigma, data.layout.log_odds, data.layout.log_early}; }
+std::vector<int> shift_places(const FitRecords& data) { return {data.layout.log_sigma, data.layout.log_odds, data.layout.log_early}; }
 
 /// The likelihood with the target held: a function of all parameters but one.
 class HeldTarget {
@@ -208,7 +208,7 @@ private:
 
 }  // namespace
 
-double target_value(const LifeRecords& data, const VectorXd& at, const LimitTarget& target, VectorXd& slope) {
+double target_value(const FitRecords& data, const VectorXd& at, const LimitTarget& target, VectorXd& slope) {
     slope = VectorXd::Zero(at.size());
     if (target.coordinate >= 0) {
         slope[target.coordinate] = 1;

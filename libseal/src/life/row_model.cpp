@@ -45,11 +45,11 @@ template <class Life, class T>
 T log_row(const Life& life, const LifeRow& row, const std::vector<Moment>& looks, const T& log_found, const T& log_missed) {
     T sum(0.0);
     switch (row.kind) {
-        case LifeRecordKind::exact: sum = life.log_density(row.lower); break;
-        case LifeRecordKind::right: sum = life.log_survival(row.lower); break;
-        case LifeRecordKind::left: sum = life.log_failed(row.upper); break;
-        case LifeRecordKind::interval: sum = life.log_between(row.lower, row.upper); break;
-        case LifeRecordKind::looks: sum = log_looks(life, row, looks, log_found, log_missed); break;
+        case FitRecordKind::exact: sum = life.log_density(row.lower); break;
+        case FitRecordKind::right: sum = life.log_survival(row.lower); break;
+        case FitRecordKind::left: sum = life.log_failed(row.upper); break;
+        case FitRecordKind::interval: sum = life.log_between(row.lower, row.upper); break;
+        case FitRecordKind::looks: sum = log_looks(life, row, looks, log_found, log_missed); break;
     }
     return row.late ? sum - life.log_survival(row.entry) : sum;
 }
@@ -58,7 +58,7 @@ T log_row(const Life& life, const LifeRow& row, const std::vector<Moment>& looks
 template <class Build, int N, bool Detect>
 class RowModelOf final : public RowModel {
 public:
-    explicit RowModelOf(const LifeRecords& data) : data_(data) {}
+    explicit RowModelOf(const FitRecords& data) : data_(data) {}
     int locals() const override { return N; }
 
     void fill(const Eigen::VectorXd& shared, std::size_t begin, const Eigen::VectorXd& mu, RowTable& out) const override {
@@ -89,7 +89,7 @@ public:
     }
 
 private:
-    const LifeRecords& data_;
+    const FitRecords& data_;
 };
 
 struct BuildExponential {
@@ -119,14 +119,14 @@ struct BuildEarly {
 };
 
 template <class Build, int N>
-std::unique_ptr<RowModel> with_detection(const LifeRecords& data) {
+std::unique_ptr<RowModel> with_detection(const FitRecords& data) {
     if (data.layout.detection >= 0) return std::make_unique<RowModelOf<Build, N + 1, true>>(data);
     return std::make_unique<RowModelOf<Build, N, false>>(data);
 }
 
 }  // namespace
 
-std::unique_ptr<RowModel> row_model(const LifeRecords& data) {
+std::unique_ptr<RowModel> row_model(const FitRecords& data) {
     switch (data.family) {
         case LifeFamily::exponential: return with_detection<BuildExponential, 1>(data);
         case LifeFamily::weibull: return with_detection<BuildLocationScale<ExtremeValue>, 2>(data);

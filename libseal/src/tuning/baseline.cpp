@@ -10,8 +10,8 @@ namespace libseal::detail {
 namespace {
 
 constexpr double belief_sd_scale = 0.7, belief_sd_early = 1.5;  // of ln scale and of the log odds of early defects: weak beliefs, judgement
-constexpr double usual_length = 1.0;                            // of a joint, for the start of the early share [m]
-constexpr double most_hazard = 600;
+constexpr double usual_length = 1.0;                            // of a joint, for the early share believed before [m], judgement
+constexpr double most_hazard = 600;                             // -ln of the least share that a double still tells from none
 
 double odds_share(double log_odds) { return 1 / (1 + std::exp(-log_odds)); }
 

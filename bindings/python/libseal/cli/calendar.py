@@ -28,7 +28,7 @@ def calendar_of(output: Output, inputs: Inputs, *, year: int | None, previous: s
     assert inputs.shop is not None
     before = libseal.read_calendar_text(read_text(previous), shown(previous)) if previous else None
     with output.progress() as progress:
-        return libseal.year_calendar(inputs.fleet, year or inputs.as_of.year + 1, inputs.shop, forecast or inputs.as_of, findings=inputs.findings,
+        return libseal.year_calendar(inputs.fleet, year or inputs.as_of.year + 1, inputs.shop, inputs.as_of if forecast is None else forecast, findings=inputs.findings,
                                      work_done=inputs.work_done, owner_dates=inputs.owner_dates, previous=before, season_percent=dict(season),
                                      progress=progress, **rules)
 

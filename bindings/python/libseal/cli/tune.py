@@ -34,9 +34,10 @@ def until(inputs: Inputs, day: datetime.date) -> Inputs:
                                work_done=[w for w in inputs.work_done if w.date <= day])
 
 
-def recalibration_of(output: Output, inputs: Inputs, threads: int) -> libseal.Recalibration:
+def recalibration_of(output: Output, inputs: Inputs, threads: int, session: libseal.Session) -> libseal.Recalibration:
     with output.progress() as progress:
-        return libseal.recalibrate(inputs.fleet, inputs.findings, inputs.as_of, work_done=inputs.work_done, threads=threads, progress=progress)
+        return libseal.recalibrate(inputs.fleet, inputs.findings, inputs.as_of, work_done=inputs.work_done, threads=threads, session=session,
+                                   progress=progress)
 
 
 def overlay_of(recalibration: libseal.Recalibration, approved: Sequence[str], by: str | None) -> str:
@@ -48,10 +49,11 @@ def overlay_of(recalibration: libseal.Recalibration, approved: Sequence[str], by
     return libseal.fitted_overlay(recalibration, approved=list(approved), by=by)
 
 
-def tested(output: Output, inputs: Inputs, day: datetime.date, approved: Sequence[str], threads: int) -> libseal.BackTest:
+def tested(output: Output, inputs: Inputs, day: datetime.date, approved: Sequence[str], threads: int,
+           session: libseal.Session) -> libseal.BackTest:
     """The looks after a day, forecast from what was known then: by the built-in lives and by those that were fitted until then."""
     known = until(inputs, day)
-    fitted = recalibration_of(output, known, threads)
+    fitted = recalibration_of(output, known, threads, session)
     enough = [name for name, verdict in zip(fitted.families.family, fitted.families.verdict, strict=True) if verdict == "enough"]
     families = [name for name in approved or enough if name in enough]
     catalogues = {"built_in": libseal.Catalogue.built_in()}
@@ -92,14 +94,15 @@ def tune(output: Output, place: str, as_of: datetime.date | None, findings: str 
     inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done)
     if approved and not overlay:
         raise codes.CommandError(codes.USAGE, [codes.problem("--overlay FILE with --approve", "no file")])
-    records = libseal.life_records(inputs.fleet, inputs.findings, inputs.as_of, work_done=inputs.work_done, threads=threads)
+    session = libseal.Session()  # sites and clocks are worked out once for all steps
+    records = libseal.life_records(inputs.fleet, inputs.findings, inputs.as_of, work_done=inputs.work_done, threads=threads, session=session)
     if len(records) == 0:
         raise codes.CommandError(codes.BAD_INPUT, [codes.problem("findings of layers that were looked at", "none", hint="--findings FILE")])
-    recalibration = recalibration_of(output, inputs, threads)
+    recalibration = recalibration_of(output, inputs, threads, session)
     text = overlay_of(recalibration, approved, by)
     any_due = any(math.isfinite(upper) for upper in records.upper.tolist())
     spots = libseal.weak_spots(records, alpha, by_year=by_year, fleet=inputs.fleet) if any_due else None
-    test = tested(output, inputs, test_from, approved, threads) if test_from else None
+    test = tested(output, inputs, test_from, approved, threads, session) if test_from else None
     output.result = {
         "as_of": inputs.as_of, "families": plain_columns(columns.FAMILY_LIVES, recalibration.families),
         "model_lines": plain_columns(columns.GROUP_LIVES, recalibration.model_lines), "lives": len(records),
