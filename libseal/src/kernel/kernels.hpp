@@ -1,0 +1,28 @@
+#pragma once
+// Loops over many numbers, built once for each instruction set from one source; a call goes to the best that runs here.
+// All give the same bits (see lanes.hpp).
+
+#include <string>
+#include <vector>
+
+#include "kernel/life_rows.hpp"
+
+namespace libseal::kernel {
+
+enum class InstructionSet { portable, avx2, avx512 };
+std::string name_of(InstructionSet set);
+
+/// One table a set.
+struct Kernels {
+    LifeRowsKernel life_rows = nullptr;
+};
+
+/// Sets that this build has and this processor runs, the best last; the portable one is always there.
+std::vector<InstructionSet> sets_that_run();
+/// @param set  One of `sets_that_run`.
+const Kernels& kernels_of(InstructionSet set);
+/// The best one that runs, or, if it runs, the one that the environment variable LIBSEAL_INSTRUCTION_SET names.
+InstructionSet chosen_set();
+const Kernels& kernels();
+
+}  // namespace libseal::kernel

@@ -1,0 +1,16 @@
+#pragma once
+// The bodies of all kernels, for the one source a set that holds them.
+
+#include "kernel/kernels.hpp"
+#include "kernel/life_rows_body.hpp"
+
+namespace libseal::kernel {
+namespace {
+
+const Kernels& all_kernels() {
+    static constexpr Kernels kernels{&life_rows};
+    return kernels;
+}
+
+}  // namespace
+}  // namespace libseal::kernel
