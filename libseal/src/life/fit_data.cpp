@@ -43,12 +43,14 @@ void check_times(ConstColumn lower, ConstColumn upper, const FitOptions& options
             throw_value_error(at("upper", i), "a time > 0, not before lower (" + number_text(lower[i]) + ")", number_text(upper[i]),
                               "infinity for what has not failed yet");
         if (options.entry.size() == 0) continue;
-        const double entry = require_not_negative(options.entry[i], at("entry", i));
+        const double entry = options.entry[i];
+        if (!(entry >= 0) || std::isinf(entry)) require_not_negative(entry, at("entry", i));
         if (lower[i] > 0 ? lower[i] < entry : upper[i] <= entry)
             throw_value_error(at("entry", i), "an age not after lower, and before upper", number_text(entry),
                               "what had failed before it was watched is no record");
     }
-    for (Index i = 0; i < options.weights.size(); ++i) require_not_negative(options.weights[i], at("weights", i));
+    for (Index i = 0; i < options.weights.size(); ++i)
+        if (!(options.weights[i] >= 0) || std::isinf(options.weights[i])) require_not_negative(options.weights[i], at("weights", i));
 }
 
 void check_looks(ConstColumn lower, ConstColumn upper, const FitOptions& options) {
@@ -121,21 +123,28 @@ std::vector<int> group_numbers(const std::vector<std::string>& labels) {
     return numbers;
 }
 
-/// Sorts records into rows of equal ones.
+/// Records with weight that say something, one of each kind.
+struct Kept {
+    std::vector<int> record{};
+    std::vector<double> weight{};
+};
+
+/// Finds kept records that equal others.
 class Merger {
 public:
-    Merger(ConstColumn lower, ConstColumn upper, const FitOptions& options, const std::vector<int>& group)
-        : lower_(lower), upper_(upper), options_(options), group_(group) {
+    Merger(ConstColumn lower, ConstColumn upper, const FitOptions& options, const std::vector<int>& group, const Kept& kept,
+           std::size_t most)
+        : lower_(lower), upper_(upper), options_(options), group_(group), kept_(kept) {
         std::size_t size = 16;
-        while (size < 2 * static_cast<std::size_t>(lower.size())) size *= 2;
+        while (size < 2 * most) size *= 2;
         table_.assign(size, -1);
     }
 
-    /// The first record that equals record i: i itself if it is new.
-    Index first_like(Index i) {
+    /// Place among the kept ones of the record that equals record i; the next place if none does.
+    int place_of(int i) {
         std::size_t slot = hash(i) & (table_.size() - 1);
-        while (table_[slot] >= 0 && !equal(table_[slot], i)) slot = (slot + 1) & (table_.size() - 1);
-        if (table_[slot] < 0) table_[slot] = i;
+        while (table_[slot] >= 0 && !equal(kept_.record[static_cast<std::size_t>(table_[slot])], i)) slot = (slot + 1) & (table_.size() - 1);
+        if (table_[slot] < 0) table_[slot] = static_cast<int>(kept_.record.size());
         return table_[slot];
     }
 
@@ -158,22 +167,27 @@ private:
     ConstColumn lower_, upper_;
     const FitOptions& options_;
     const std::vector<int>& group_;
-    std::vector<Index> table_;
+    const Kept& kept_;
+    std::vector<int> table_;
 };
 
 Moment moment(double t) { return {t, t > 0 ? std::log(t) : 0}; }
 
-LifeRow row_of(double lower, double upper, double entry) {
+FitRecordKind kind_of(double lower, double upper, double entry, bool looks) {
+    if (lower < entry) lower = entry;
+    if (lower == upper) return FitRecordKind::exact;
+    if (looks) return FitRecordKind::looks;
+    if (std::isinf(upper)) return FitRecordKind::right;
+    return lower == 0 ? FitRecordKind::left : FitRecordKind::interval;
+}
+
+LifeRow row_of(double lower, double upper, double entry, bool looks) {
     LifeRow row;
     row.late = entry > 0;
-    if (lower < entry) lower = entry;
-    row.lower = moment(lower);
-    row.upper = moment(std::isinf(upper) ? 0 : upper);
-    row.entry = moment(entry);
-    row.kind = lower == upper      ? FitRecordKind::exact
-               : std::isinf(upper) ? FitRecordKind::right
-               : lower == 0        ? FitRecordKind::left
-                                   : FitRecordKind::interval;
+    row.kind = kind_of(lower, upper, entry, looks);
+    row.lower = moment(std::max(lower, entry));
+    row.upper = row.kind == FitRecordKind::exact ? row.lower : moment(std::isinf(upper) ? 0 : upper);
+    if (row.late) row.entry = moment(entry);
     return row;
 }
 
@@ -191,19 +205,28 @@ FitLayout layout_of(const FitOptions& options, LifeFamily family, int covariates
     return layout;
 }
 
-/// Records with weight that say something, one of each kind, with the group they belong to.
-struct Kept {
-    std::vector<Index> record;
-    std::vector<LifeRow> row;
-};
-
-Kept merged_rows(ConstColumn lower, ConstColumn upper, const FitOptions& options, const std::vector<int>& group, FitRecords& data) {
+/// Whether it pays to look for equal records: a few thousand, spread evenly over all, hold at least one pair. Those without
+/// any are spread over millions of values.
+bool has_equals(ConstColumn lower, ConstColumn upper, const FitOptions& options, const std::vector<int>& group) {
+    constexpr int few = 4096;
+    const int count = static_cast<int>(lower.size()), stride = count / few;
+    if (stride < 4) return true;
     Kept kept;
-    std::vector<std::size_t> place(static_cast<std::size_t>(lower.size()));
-    Merger merger(lower, upper, options, group);
-    const bool looks = !options.visits.empty();
-    kept.record.reserve(place.size());
-    kept.row.reserve(place.size());
+    Merger merger(lower, upper, options, group, kept, few);
+    for (int k = 0; k < few; ++k) {
+        if (merger.place_of(k * stride) < k) return true;
+        kept.record.push_back(k * stride);
+    }
+    return false;
+}
+
+Kept merged_records(ConstColumn lower, ConstColumn upper, const FitOptions& options, const std::vector<int>& group, FitRecords& data) {
+    Kept kept;
+    const auto count = static_cast<std::size_t>(lower.size());
+    kept.record.reserve(count);
+    kept.weight.reserve(count);
+    const bool alone = !options.visits.empty() || !has_equals(lower, upper, options, group);
+    Merger merger(lower, upper, options, group, kept, alone ? 0 : count);
     for (Index i = 0; i < lower.size(); ++i) {
         const double weight = options.weights.size() ? options.weights[i] : 1;
         const double entry = options.entry.size() ? options.entry[i] : 0;
@@ -212,37 +235,54 @@ Kept merged_rows(ConstColumn lower, ConstColumn upper, const FitOptions& options
         data.records += weight;
         if (!std::isinf(upper[i])) data.failures += weight;
         if (std::isinf(upper[i]) && lower[i] <= entry) continue;  // nothing was seen
-        const Index first = looks ? i : merger.first_like(i);
-        if (first != i) {
-            kept.row[place[static_cast<std::size_t>(first)]].weight += weight;
+        const auto place = alone ? kept.record.size() : static_cast<std::size_t>(merger.place_of(static_cast<int>(i)));
+        if (place < kept.record.size()) {
+            kept.weight[place] += weight;
             continue;
         }
-        place[static_cast<std::size_t>(i)] = kept.row.size();
-        LifeRow row = row_of(lower[i], upper[i], entry);
-        row.weight = weight;
-        if (looks && row.kind != FitRecordKind::exact) {
-            row.kind = FitRecordKind::looks;
-            row.found = !std::isinf(upper[i]);
-            row.first_look = data.looks.size();
-            for (const double t : options.visits[static_cast<std::size_t>(i)])
-                if (t > entry) data.looks.push_back(moment(t));
-            if (row.found) data.looks.push_back(row.upper);
-            row.end_look = data.looks.size();
-        }
-        kept.record.push_back(i);
-        kept.row.push_back(row);
+        kept.record.push_back(static_cast<int>(i));
+        kept.weight.push_back(weight);
     }
     return kept;
 }
 
-void standardise(const Kept& kept, const std::vector<std::size_t>& order, const Eigen::ArrayXXd& covariates, FitRecords& data) {
+/// Order of the kept records: by group, and within a group by kind, as rows of one kind are worked out together.
+std::vector<int> order_of(const Kept& kept, ConstColumn lower, ConstColumn upper, const FitOptions& options, const std::vector<int>& group) {
+    constexpr int kinds = 10;
+    std::vector<int> rank(kept.record.size());
+    int last = 0;
+    for (std::size_t k = 0; k < rank.size(); ++k) {
+        const Index i = kept.record[k];
+        const double entry = options.entry.size() ? options.entry[i] : 0;
+        const int kind = static_cast<int>(kind_of(lower[i], upper[i], entry, !options.visits.empty()));
+        rank[k] = kinds * (group.empty() ? 0 : group[static_cast<std::size_t>(i)]) + 2 * kind + (entry > 0);
+        last = std::max(last, rank[k]);
+    }
+    std::vector<int> begin(static_cast<std::size_t>(last) + 2, 0), order(rank.size());
+    for (const int r : rank) ++begin[static_cast<std::size_t>(r) + 1];
+    std::partial_sum(begin.begin(), begin.end(), begin.begin());
+    for (std::size_t k = 0; k < rank.size(); ++k) order[static_cast<std::size_t>(begin[static_cast<std::size_t>(rank[k])]++)] = static_cast<int>(k);
+    return order;
+}
+
+/// Looks of a record that count, with the one that found the defect last.
+void add_looks(LifeRow& row, const Column& visits, bool found, FitRecords& data) {
+    row.found = found;
+    row.first_look = data.looks.size();
+    for (const double t : visits)
+        if (t > row.entry.t) data.looks.push_back(moment(t));
+    if (row.found) data.looks.push_back(row.upper);
+    row.end_look = data.looks.size();
+}
+
+void standardise(const Kept& kept, const std::vector<int>& order, const Eigen::ArrayXXd& covariates, FitRecords& data) {
     const Index count = static_cast<Index>(order.size()), columns = covariates.cols();
     data.centre = Eigen::VectorXd::Zero(columns);
     data.spread = Eigen::VectorXd::Ones(columns);
     data.design = Eigen::MatrixXd::Ones(count, columns + 1);
     for (Index j = 0; j < columns; ++j) {
         auto column = data.design.col(j + 1);
-        for (Index i = 0; i < count; ++i) column[i] = covariates(kept.record[order[static_cast<std::size_t>(i)]], j);
+        for (Index i = 0; i < count; ++i) column[i] = covariates(kept.record[static_cast<std::size_t>(order[static_cast<std::size_t>(i)])], j);
         if (count == 0) continue;
         data.centre[j] = column.mean();
         const double range = column.maxCoeff() - column.minCoeff();
@@ -274,22 +314,23 @@ FitRecords fit_records(ConstColumn lower, ConstColumn upper, const FitOptions& o
     data.layout = layout_of(options, data.family, static_cast<int>(options.covariates.cols()));
 
     const std::vector<int> group = group_numbers(options.groups);
-    Kept kept = merged_rows(lower, upper, options, group, data);
-    std::vector<std::size_t> order(kept.row.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    const auto group_of = [&](std::size_t k) { return group[static_cast<std::size_t>(kept.record[k])]; };
-    if (!group.empty()) std::stable_sort(order.begin(), order.end(), [&](auto a, auto b) { return group_of(a) < group_of(b); });
+    const Kept kept = merged_records(lower, upper, options, group, data);
+    const std::vector<int> order = order_of(kept, lower, upper, options, group);
     standardise(kept, order, options.covariates, data);
-    if (group.empty()) {
-        data.rows = std::move(kept.row);
-        return data;
-    }
     data.rows.reserve(order.size());
-    for (const std::size_t k : order) {
-        if (!data.rows.empty() && group_of(k) != group_of(order[data.rows.size() - 1])) data.group_end.push_back(data.rows.size());
-        data.rows.push_back(kept.row[k]);
+    int here = -1;
+    for (const int k : order) {
+        const int i = kept.record[static_cast<std::size_t>(k)];
+        if (!group.empty() && group[static_cast<std::size_t>(i)] != here) {
+            if (here >= 0) data.group_end.push_back(data.rows.size());
+            here = group[static_cast<std::size_t>(i)];
+        }
+        LifeRow row = row_of(lower[i], upper[i], options.entry.size() ? options.entry[i] : 0, !options.visits.empty());
+        row.weight = kept.weight[static_cast<std::size_t>(k)];
+        if (row.kind == FitRecordKind::looks) add_looks(row, options.visits[static_cast<std::size_t>(i)], !std::isinf(upper[i]), data);
+        data.rows.push_back(row);
     }
-    data.group_end.push_back(data.rows.size());
+    if (!group.empty()) data.group_end.push_back(data.rows.size());
     return data;
 }
 

@@ -14,23 +14,21 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 // Sums are taken block by block and the blocks in their order, so that threads do not change a bit.
-constexpr std::size_t block_rows = 1024, block_groups = 4;
+constexpr std::size_t block_rows = 1024, block_groups = 4, blocks_together = 8;
 constexpr std::size_t worth_a_thread = 8192;  // rows to be evaluated
 
 }  // namespace
 
 /// Sums of one block, and room to work in.
 struct Likelihood::Work {
-    double value = 0;
-    VectorXd slope;
-    MatrixXd bend;
+    CurvedValue sum;
     RowTable table;
     VectorXd mu;
     MatrixXd weighted;
     void clear(Index size) {
-        value = 0;
-        slope.setZero(size);
-        bend.setZero(size, size);
+        sum.value = 0;
+        sum.slope.setZero(size);
+        sum.bend.setZero(size, size);
     }
 };
 
@@ -55,25 +53,25 @@ void Likelihood::add_rows(const VectorXd& parameters, std::size_t begin, std::si
 
     const RowTable& t = work.table;
     const int n = model_->locals();
-    work.value += t.value;
-    work.slope.head(p).noalias() += x.transpose() * t.slope.col(0).matrix();
+    work.sum.value += t.value;
+    work.sum.slope.head(p).noalias() += x.transpose() * t.slope.col(0).matrix();
     work.weighted = x.array().colwise() * t.bend.col(0);
-    work.bend.topLeftCorner(p, p).noalias() += x.transpose() * work.weighted;
+    work.sum.bend.topLeftCorner(p, p).noalias() += x.transpose() * work.weighted;
     int pair = 1;
     for (int b = 1; b < n; ++b, ++pair) {
         const Index at = local_[static_cast<std::size_t>(b - 1)];
-        work.slope[at] += t.slope.col(b).sum();
-        work.bend.col(at).head(p).noalias() += x.transpose() * t.bend.col(pair).matrix();
-        if (layout.group_sd >= 0) work.bend(at, layout.group_sd) += effect * t.bend.col(pair).sum();
+        work.sum.slope[at] += t.slope.col(b).sum();
+        work.sum.bend.col(at).head(p).noalias() += x.transpose() * t.bend.col(pair).matrix();
+        if (layout.group_sd >= 0) work.sum.bend(at, layout.group_sd) += effect * t.bend.col(pair).sum();
     }
     for (int a = 1; a < n; ++a)
         for (int b = a; b < n; ++b, ++pair)
-            work.bend(local_[static_cast<std::size_t>(a - 1)], local_[static_cast<std::size_t>(b - 1)]) += t.bend.col(pair).sum();
+            work.sum.bend(local_[static_cast<std::size_t>(a - 1)], local_[static_cast<std::size_t>(b - 1)]) += t.bend.col(pair).sum();
     if (layout.group_sd < 0) return;
     const Index g = layout.group_sd;  // the effect of the group is a covariate whose coefficient is the standard deviation
-    work.slope[g] += effect * t.slope.col(0).sum();
-    work.bend.col(g).head(p).noalias() += effect * (x.transpose() * t.bend.col(0).matrix());
-    work.bend(g, g) += effect * effect * t.bend.col(0).sum();
+    work.sum.slope[g] += effect * t.slope.col(0).sum();
+    work.sum.bend.col(g).head(p).noalias() += effect * (x.transpose() * t.bend.col(0).matrix());
+    work.sum.bend(g, g) += effect * effect * t.bend.col(0).sum();
 }
 
 void Likelihood::centre_of(const VectorXd& parameters, std::size_t begin, std::size_t end, Work& work, double& centre, double& spread) const {
@@ -118,23 +116,23 @@ void Likelihood::add_group(const VectorXd& parameters, std::size_t begin, std::s
         const double u = centre + std::numbers::sqrt2 * spread * rule_.node[q];
         at.clear(size);
         add_rows(parameters, begin, end, u, at);
-        log_term[q] = at.value - 0.5 * u * u + rule_.node[q] * rule_.node[q] + std::log(rule_.weight[q]);
-        if (!(at.slope.allFinite() && at.bend.allFinite() && std::isfinite(log_term[q]))) {  // out of reach: no weight
+        log_term[q] = at.sum.value - 0.5 * u * u + rule_.node[q] * rule_.node[q] + std::log(rule_.weight[q]);
+        if (!(at.sum.slope.allFinite() && at.sum.bend.allFinite() && std::isfinite(log_term[q]))) {  // out of reach: no weight
             log_term[q] = -std::numeric_limits<double>::infinity();
             at.clear(size);
         }
-        slopes.col(q) = at.slope;
-        bends[static_cast<std::size_t>(q)] = at.bend.selfadjointView<Eigen::Upper>();
+        slopes.col(q) = at.sum.slope;
+        bends[static_cast<std::size_t>(q)] = at.sum.bend.selfadjointView<Eigen::Upper>();
     }
     const double top = log_term.maxCoeff();
     const VectorXd share = (log_term.array() - top).exp();
     const double sum = share.sum();
-    work.value += top + std::log(sum * spread / std::sqrt(std::numbers::pi));
+    work.sum.value += top + std::log(sum * spread / std::sqrt(std::numbers::pi));
     const VectorXd mean = slopes * share / sum;
-    work.slope += mean;
+    work.sum.slope += mean;
     for (Index q = 0; q < nodes; ++q) {
         const VectorXd away = slopes.col(q) - mean;
-        work.bend += share[q] / sum * (bends[static_cast<std::size_t>(q)] + away * away.transpose());
+        work.sum.bend += share[q] / sum * (bends[static_cast<std::size_t>(q)] + away * away.transpose());
     }
 }
 
@@ -142,23 +140,31 @@ void Likelihood::operator()(const VectorXd& parameters, CurvedValue& out) const 
     const bool grouped = data_->layout.group_sd >= 0;
     const std::size_t rows = data_->rows.size(), groups = data_->group_end.size();
     const std::size_t blocks = grouped ? (groups + block_groups - 1) / block_groups : (rows + block_rows - 1) / block_rows;
-    std::vector<Work> work(blocks);
-    const auto block = [&](std::size_t b) {
-        Work& sums = work[b];
-        sums.clear(parameters.size());
-        if (!grouped) return add_rows(parameters, b * block_rows, std::min(rows, (b + 1) * block_rows), 0, sums);
-        for (std::size_t g = b * block_groups; g < std::min(groups, (b + 1) * block_groups); ++g)
-            add_group(parameters, g ? data_->group_end[g - 1] : 0, data_->group_end[g], sums);
+    std::vector<CurvedValue> sums(blocks);
+    const auto work_through = [&](std::size_t b, Work& work) {
+        work.clear(parameters.size());
+        if (!grouped) {
+            add_rows(parameters, b * block_rows, std::min(rows, (b + 1) * block_rows), 0, work);
+        } else {
+            for (std::size_t g = b * block_groups; g < std::min(groups, (b + 1) * block_groups); ++g)
+                add_group(parameters, g ? data_->group_end[g - 1] : 0, data_->group_end[g], work);
+        }
+        sums[b] = work.sum;
     };
+    // Blocks next to each other share the room they work in.
+    const std::size_t tasks = (blocks + blocks_together - 1) / blocks_together;
     const std::size_t effort = rows * (grouped ? static_cast<std::size_t>(rule_.node.size()) : 1);
-    parallel_for(blocks, effort < worth_a_thread ? 1 : threads_, block);
+    parallel_for(tasks, effort < worth_a_thread ? 1 : threads_, [&](std::size_t task) {
+        Work work;
+        for (std::size_t b = task * blocks_together; b < std::min(blocks, (task + 1) * blocks_together); ++b) work_through(b, work);
+    });
     out.value = 0;
     out.slope.setZero(parameters.size());
     out.bend.setZero(parameters.size(), parameters.size());
-    for (const Work& sums : work) {
-        out.value += sums.value;
-        out.slope += sums.slope;
-        out.bend += sums.bend;
+    for (const CurvedValue& sum : sums) {
+        out.value += sum.value;
+        out.slope += sum.slope;
+        out.bend += sum.bend;
     }
     out.bend = Eigen::MatrixXd(out.bend.selfadjointView<Eigen::Upper>());
     if (std::isnan(out.value)) out.value = -std::numeric_limits<double>::infinity();

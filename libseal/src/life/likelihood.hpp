@@ -15,6 +15,7 @@ struct RowTable {
     double value = 0;
     Eigen::ArrayXXd slope{};  ///< a column per local variable
     Eigen::ArrayXXd bend{};   ///< a column per pair (0,0) (0,1) ... (1,1) ...
+    Eigen::ArrayXXd by_row{}; ///< room to work in
 };
 
 /// Fills a table for the rows [begin, begin + mu.size()) at these mu.

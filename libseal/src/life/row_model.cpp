@@ -1,7 +1,10 @@
 // ln likelihood of single rows: the pieces of each kind of record, for each family.
 
+#include <algorithm>
+#include <cmath>
 #include <vector>
 
+#include "kernel/kernels.hpp"
 #include "life/likelihood.hpp"
 
 namespace libseal::detail {
@@ -92,6 +95,71 @@ private:
     const FitRecords& data_;
 };
 
+/// Lives of two parameters without looks, by registers; by `careful` where records lie too far out for that.
+class LaneRowModel final : public RowModel {
+public:
+    LaneRowModel(const FitRecords& data, int locals, kernel::StandardLife life, std::unique_ptr<RowModel> careful)
+        : data_(data), locals_(locals), life_(life), careful_(std::move(careful)), columns_(static_cast<Eigen::Index>(data.rows.size()), 4) {
+        for (std::size_t i = 0; i < data.rows.size(); ++i) {
+            const LifeRow& row = data.rows[i];
+            const bool left = row.kind == FitRecordKind::left;
+            columns_.row(static_cast<Eigen::Index>(i)) << (left ? row.upper : row.lower).log_t, row.upper.log_t - row.lower.log_t,
+                row.entry.log_t, row.weight;
+            if (i == 0 || !like(data.rows[i - 1], row)) run_begin_.push_back(i);
+        }
+        run_begin_.push_back(data.rows.size());
+    }
+    int locals() const override { return locals_; }
+
+    void fill(const Eigen::VectorXd& shared, std::size_t begin, const Eigen::VectorXd& mu, RowTable& out) const override {
+        const Eigen::Index count = mu.size();
+        out.slope.resize(count, locals_);
+        out.bend.resize(count, locals_ * (locals_ + 1) / 2);
+        out.by_row.resize(count, 4);  // what an exponential life does not ask for has room here
+        const std::size_t end = begin + static_cast<std::size_t>(count);
+        auto run = std::upper_bound(run_begin_.begin(), run_begin_.end(), begin);
+        for (std::size_t i = begin; i < end; i = *run++)
+            if (!fill_run(shared, i, std::min(end, *run), begin, mu, out)) return careful_->fill(shared, begin, mu, out);
+        out.value = out.by_row.col(0).sum();
+    }
+
+private:
+    static bool like(const LifeRow& a, const LifeRow& b) { return a.kind == b.kind && a.late == b.late; }
+
+    /// Records [from, to) of one kind, in a table that begins at `begin`.
+    bool fill_run(const Eigen::VectorXd& shared, std::size_t from, std::size_t to, std::size_t begin, const Eigen::VectorXd& mu,
+                  RowTable& out) const {
+        static constexpr kernel::LifeKind kinds[] = {kernel::LifeKind::exact, kernel::LifeKind::right, kernel::LifeKind::left,
+                                                     kernel::LifeKind::interval};
+        const auto at = static_cast<Eigen::Index>(from - begin), row = static_cast<Eigen::Index>(from);
+        const auto column = [&](Eigen::Index k) { return &columns_(row, k); };
+        kernel::LifeRows rows;
+        rows.life = life_;
+        rows.kind = kinds[static_cast<int>(data_.rows[from].kind)];
+        rows.count = to - from;
+        rows.log_sigma = locals_ > 1 ? shared[0] : 0;
+        rows.mu = &mu[at];
+        rows.time = column(0);
+        rows.width = column(1);
+        rows.entry = data_.rows[from].late ? column(2) : nullptr;
+        rows.weight = column(3);
+        const auto room = [&](Eigen::ArrayXXd& table, Eigen::Index k, Eigen::Index spare) {
+            return k < table.cols() ? &table(at, k) : &out.by_row(at, spare);
+        };
+        double* const to_fill[6] = {&out.by_row(at, 0),     room(out.slope, 0, 0), room(out.slope, 1, 1),
+                                    room(out.bend, 0, 0), room(out.bend, 1, 2),  room(out.bend, 2, 3)};
+        std::copy(std::begin(to_fill), std::end(to_fill), std::begin(rows.out));
+        return kernel::kernels().life_rows(rows);
+    }
+
+    const FitRecords& data_;
+    int locals_;
+    kernel::StandardLife life_;
+    std::unique_ptr<RowModel> careful_;
+    std::vector<std::size_t> run_begin_;  ///< of records alike, with the end of all
+    Eigen::ArrayXXd columns_;             ///< a row a record: ln time, ln upper less ln lower, ln entry, weight
+};
+
 struct BuildExponential {
     template <class T>
     static LogLocationScale<ExtremeValue, T> make(const T* v) {
@@ -126,7 +194,9 @@ std::unique_ptr<RowModel> with_detection(const FitRecords& data) {
 
 }  // namespace
 
-std::unique_ptr<RowModel> row_model(const FitRecords& data) {
+namespace {
+
+std::unique_ptr<RowModel> careful_row_model(const FitRecords& data) {
     switch (data.family) {
         case LifeFamily::exponential: return with_detection<BuildExponential, 1>(data);
         case LifeFamily::weibull: return with_detection<BuildLocationScale<ExtremeValue>, 2>(data);
@@ -135,6 +205,19 @@ std::unique_ptr<RowModel> row_model(const FitRecords& data) {
         case LifeFamily::early_and_wear_out: return with_detection<BuildEarly, 4>(data);
     }
     return nullptr;
+}
+
+}  // namespace
+
+std::unique_ptr<RowModel> row_model(const FitRecords& data) {
+    std::unique_ptr<RowModel> careful = careful_row_model(data);
+    const bool logistic = data.family == LifeFamily::loglogistic;
+    const bool covered = logistic || data.family == LifeFamily::weibull || data.family == LifeFamily::exponential;
+    const bool looks = std::any_of(data.rows.begin(), data.rows.end(), [](const LifeRow& row) { return row.kind == FitRecordKind::looks; });
+    if (!covered || looks || data.layout.detection >= 0) return careful;
+    const auto life = logistic ? kernel::StandardLife::logistic : kernel::StandardLife::extreme_value;
+    const int locals = careful->locals();
+    return std::make_unique<LaneRowModel>(data, locals, life, std::move(careful));
 }
 
 }  // namespace libseal::detail
