@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "kernel/life_cells.hpp"
 #include "kernel/life_rows.hpp"
 
 namespace libseal::kernel {
@@ -15,6 +16,7 @@ std::string name_of(InstructionSet set);
 /// One table a set.
 struct Kernels {
     LifeRowsKernel life_rows = nullptr;
+    LifeCellKernels life_cells{};
 };
 
 /// Sets that this build has and this processor runs, the best last; the portable one is always there.

@@ -2,13 +2,14 @@
 // The bodies of all kernels, for the one source a set that holds them.
 
 #include "kernel/kernels.hpp"
+#include "kernel/life_cells_body.hpp"
 #include "kernel/life_rows_body.hpp"
 
 namespace libseal::kernel {
 namespace {
 
 const Kernels& all_kernels() {
-    static constexpr Kernels kernels{&life_rows};
+    static constexpr Kernels kernels{&life_rows, {&weigh_cells, &sum_blocks, &mean_of_cells}};
     return kernels;
 }
 

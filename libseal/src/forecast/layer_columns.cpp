@@ -1,0 +1,288 @@
+#include "libseal/forecast/layer_columns.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <numeric>
+#include <tuple>
+
+#include "forecast/cell_belief.hpp"
+#include "forecast/layers.hpp"
+#include "libseal/forecast/track.hpp"
+#include "libseal/core/parallel.hpp"
+#include "libseal/core/require.hpp"
+
+namespace libseal {
+namespace {
+
+using detail::CellBelief;
+using detail::LifeModel;
+using Eigen::Index;
+
+constexpr std::size_t keys_together = 256;  // of one station, evaluated and asked together
+constexpr std::array<double, 3> due_shares = {0.1, 0.5, 0.9};
+const Date earliest = make_date(1900, 1, 1);
+
+std::string at(const char* column, Index row) { return std::string(column) + "[" + std::to_string(row) + "]"; }
+
+void require_rows(Index size, Index count, const char* column, bool may_be_empty) {
+    if (size == count || (may_be_empty && size == 0)) return;
+    throw_value_error(column, std::to_string(count) + " values, one a layer" + (may_be_empty ? ", or none" : ""), std::to_string(size));
+}
+
+void require_index(std::int32_t index, std::size_t size, const std::string& place, const char* list) {
+    if (index < 0 || static_cast<std::size_t>(index) >= size)
+        throw_value_error(place, "an index into " + std::string(list) + ", 0 to " + std::to_string(static_cast<long>(size) - 1), std::to_string(index));
+}
+
+void check_keys(const LayerColumns& layers) {
+    for (std::size_t k = 0; k < layers.keys.size(); ++k) {
+        const LayerKey& key = layers.keys[k];
+        const std::string place = "keys[" + std::to_string(k) + "].";
+        require_index(key.station, layers.stations.size(), place + "station", "stations");
+        require_between(key.tilt, 0, 180, place + "tilt");
+        if (!std::isnan(key.azimuth)) require_between(key.azimuth, -360, 360, place + "azimuth");
+        require_between(key.absorptance, 0, 1, place + "absorptance");
+        require_between(key.emittance, 0, 1, place + "emittance");
+        cover_factors(key.cover);
+        static const char* kinds[] = {"cap_bead", "bedding", "gasket", "insert", "cover_tape", "wiper_seal", "bulb_seal"};
+        if (std::find(std::begin(kinds), std::end(kinds), key.layer) == std::end(kinds))
+            throw_value_error(place + "layer", "cap_bead, bedding, gasket, insert, cover_tape, wiper_seal or bulb_seal", "\"" + key.layer + "\"");
+    }
+}
+
+void check_day(std::int32_t day, Date as_of, const std::string& place) {
+    if (day < earliest.days || day > as_of.days)
+        throw_value_error(place, "a day from 1900-01-01 to as_of, " + to_text(as_of) + ", in days since 1970-01-01",
+                          std::to_string(day));
+}
+
+void check_layers(const LayerColumns& layers, Date as_of) {
+    const Index count = layers.key.size();
+    require_rows(layers.installed.size(), count, "installed", false);
+    require_rows(layers.movement_factor.size(), count, "movement_factor", true);
+    require_rows(layers.length.size(), count, "length", true);
+    for (Index i = 0; i < count; ++i) {
+        if (layers.key[i] < 0 || static_cast<std::size_t>(layers.key[i]) >= layers.keys.size())
+            require_index(layers.key[i], layers.keys.size(), at("key", i), "keys");
+        if (layers.installed[i] < earliest.days || layers.installed[i] > as_of.days) check_day(layers.installed[i], as_of, at("installed", i));
+    }
+    for (Index i = 0; i < layers.movement_factor.size(); ++i)
+        if (!(layers.movement_factor[i] > 0) || std::isinf(layers.movement_factor[i])) require_positive(layers.movement_factor[i], at("movement_factor", i));
+    for (Index i = 0; i < layers.length.size(); ++i)
+        if (!(layers.length[i] >= 0) || std::isinf(layers.length[i])) require_not_negative(layers.length[i], at("length", i));
+}
+
+void check_looks(const LayerColumns& layers, Date as_of) {
+    const Index count = layers.look_row.size();
+    require_rows(layers.look_date.size(), count, "look_date", false);
+    require_rows(layers.look_grade.size(), count, "look_grade", false);
+    require_rows(layers.look_measured.size(), count, "look_measured", true);
+    for (Index i = 0; i < count; ++i) {
+        require_index(layers.look_row[i], static_cast<std::size_t>(layers.key.size()), at("look_row", i), "the layers");
+        if (i > 0 && layers.look_row[i] < layers.look_row[i - 1])
+            throw_value_error(at("look_row", i), "rows that do not fall", std::to_string(layers.look_row[i]), "sort looks by layer and date");
+        check_day(layers.look_date[i], as_of, at("look_date", i));
+        if (i > 0 && layers.look_row[i] == layers.look_row[i - 1] && layers.look_date[i] < layers.look_date[i - 1])
+            throw_value_error(at("look_date", i), "dates of a layer that do not fall", to_text(Date{layers.look_date[i]}), "sort looks by layer and date");
+        if (layers.look_grade[i] < 0 || layers.look_grade[i] > 5)
+            throw_value_error(at("look_grade", i), "a grade from 0 to 5", std::to_string(layers.look_grade[i]));
+    }
+}
+
+/// Rows in the order of their keys, and keys in the order of their stations.
+struct Grouped {
+    explicit Grouped(const LayerColumns& layers) : begin(layers.keys.size() + 1, 0), rows(static_cast<std::size_t>(layers.key.size())) {
+        for (const std::int32_t key : layers.key) ++begin[static_cast<std::size_t>(key) + 1];
+        std::partial_sum(begin.begin(), begin.end(), begin.begin());
+        std::vector<std::size_t> next = begin;
+        for (Index i = 0; i < layers.key.size(); ++i)
+            rows[next[static_cast<std::size_t>(layers.key[i])]++] = static_cast<std::int32_t>(i);
+        for (std::size_t k = 0; k < layers.keys.size(); ++k)
+            if (begin[k] < begin[k + 1]) used.push_back(k);
+        const auto place = [&](std::size_t k) {
+            const LayerKey& key = layers.keys[k];
+            return std::tuple(key.station, key.tilt, std::isnan(key.azimuth) ? -1 : key.azimuth, key.absorptance, k);
+        };
+        std::sort(used.begin(), used.end(), [&](std::size_t a, std::size_t b) { return place(a) < place(b); });
+        for (std::size_t i = 0; i < used.size(); ++i) {
+            const bool new_station = i == 0 || layers.keys[used[i]].station != layers.keys[used[i - 1]].station;
+            if (new_station || i - part_begin.back() == keys_together) part_begin.push_back(i);
+        }
+        part_begin.push_back(used.size());
+    }
+    std::vector<std::size_t> begin;       ///< of each key among `rows`
+    std::vector<std::int32_t> rows;
+    std::vector<std::size_t> used;        ///< keys that have rows
+    std::vector<std::size_t> part_begin;  ///< of parts of `used`, with their end
+};
+
+/// What all rows of a call share.
+struct Common {
+    Common(const LayerColumns& columns, Date day, const LayerOptions& chosen)
+        : layers(columns),
+          as_of(day),
+          options(chosen),
+          model(detail::life_model(chosen.catalogue)),
+          grade([this](double log_r) { return std::min(5.0, grade_of_worn_share(model.scale, std::exp(log_r))); }),
+          looks(model.scale),
+          contradiction_weight(chosen.catalogue.number("model/contradiction_weight")) {
+        for (std::size_t k = 0; k < due_shares.size(); ++k) unseen_quantile[k] = model.prior.life->quantile(due_shares[k]);
+        first_look.assign(static_cast<std::size_t>(columns.key.size()) + 1, 0);
+        for (const std::int32_t row : columns.look_row) ++first_look[static_cast<std::size_t>(row) + 1];
+        std::partial_sum(first_look.begin(), first_look.end(), first_look.begin());
+    }
+    const LayerColumns& layers;
+    Date as_of;
+    const LayerOptions& options;
+    LifeModel model;
+    detail::CellSlices grade;
+    mutable detail::CellLooks looks;
+    double contradiction_weight;
+    std::array<double, 3> unseen_quantile{};
+    std::vector<std::size_t> first_look;  ///< of each row, with the end of all
+};
+
+/// Fills rows; one a thread.
+class RowFiller {
+public:
+    RowFiller(const Common& common, LayerForecast& result)
+        : common_(common), result_(result), horizons_{common.as_of + 90, add_months(common.as_of, 12), add_months(common.as_of, 24), add_months(common.as_of, 60)} {}
+
+    /// @param scale  Life at r = 1 of scale 1 [yr].
+    void fill(Index i, const AgeTrack& track, double scale) {
+        const LayerColumns& layers = common_.layers;
+        const Date installed{layers.installed[i]};
+        const double factor = layers.movement_factor.size() ? layers.movement_factor[i] : 1, from = track.total_at(installed.days);
+        const auto log_age = [&](Date day) { return std::log(factor * (track.total_at(day.days) - from) / scale); };
+        const bool seen = see(i, installed, log_age);
+        const auto due = [&](Date day) { return seen ? belief_.below(log_age(day)) : common_.model.prior.life->below(log_age(day)); };
+        const double age = factor * (track.total_at(common_.as_of.days) - from);
+        result_.age[i] = years_between(installed, common_.as_of);
+        result_.effective_age[i] = age;
+        result_.due_now[i] = due(common_.as_of);
+        Column* const later[] = {&result_.due_90_days, &result_.due_1_year, &result_.due_2_years, &result_.due_5_years};
+        for (std::size_t h = 0; h < horizons_.size(); ++h) (*later[h])[i] = due(horizons_[h]);
+        DateColumn* const days[] = {&result_.due_10, &result_.due_50, &result_.due_90};
+        for (std::size_t k = 0; k < due_shares.size(); ++k) {
+            const double life = scale * std::exp(seen ? belief_.quantile(due_shares[k]) : common_.unseen_quantile[k]);
+            (*days[k])[i] = track.day_of_age(life / factor, installed).days;
+        }
+        if (!(age > 0)) result_.condition[i] = 0;
+        else result_.condition[i] = seen ? belief_.mean(common_.grade, std::log(age / scale)) : common_.model.prior.life->grade(age / scale, common_.model.scale);
+    }
+
+private:
+    /// Takes in the looks of a row; false if it has none.
+    template <class LogAge>
+    bool see(Index i, Date installed, const LogAge& log_age) {
+        const LayerColumns& layers = common_.layers;
+        const LifeModel& model = common_.model;
+        const auto first = static_cast<Index>(common_.first_look[static_cast<std::size_t>(i)]);
+        const auto end = static_cast<Index>(common_.first_look[static_cast<std::size_t>(i) + 1]);
+        bool any = false;
+        const double length = layers.length.size() ? layers.length[i] : 0;
+        const double fresh = 1 - std::exp(-model.spread.early_defects_per_m * length);
+        double missed = 1;  // share of workmanship defects that the looks so far have left unseen
+        for (Index k = first; k < end; ++k) {
+            const Date day{layers.look_date[k]};
+            if (!(day > installed)) continue;
+            if (!any) belief_.begin(model.prior);
+            any = true;
+            const int grade = layers.look_grade[k], highest = grade == 0 ? 1 : grade;
+            const bool measured = layers.look_measured.size() && layers.look_measured[k] != 0;
+            double early = 0;
+            if (grade >= 3) {
+                const double left = missed * fresh * std::exp(-years_between(installed, day) / model.spread.early_time);
+                early = left / (1 - fresh + left);
+            } else if (highest < 3) {
+                missed *= 1 - model.clean_look_detection;
+            }
+            const auto tables = common_.looks.tables(grade, highest, measured ? model.scale.measured_noise : model.scale.look_noise);
+            belief_.see(*tables, log_age(day), early, contradicts(first, end, k) ? common_.contradiction_weight : 1);
+        }
+        if (any) belief_.sum();
+        return any;
+    }
+
+    /// Whether a look says a grade that others of the layer cannot have come from or have come to.
+    bool contradicts(Index first, Index end, Index k) const {
+        constexpr int clear_fall = 2;  // grades; one is within the noise of two looks
+        const LayerColumns& layers = common_.layers;
+        const auto falls = [&](Index before, Index after) {
+            const int highest_after = layers.look_grade[after] == 0 ? 1 : layers.look_grade[after];
+            return layers.look_grade[before] - highest_after >= clear_fall;
+        };
+        for (Index other = first; other < end; ++other)
+            if (other < k ? falls(other, k) : other > k && falls(k, other)) return true;
+        return false;
+    }
+
+    const Common& common_;
+    LayerForecast& result_;
+    std::array<Date, 4> horizons_;
+    CellBelief belief_;
+};
+
+ClockKey clock_key(const LayerKey& key, int site) {
+    ClockKey clock;
+    clock.site = site;
+    clock.tilt = key.tilt;
+    const bool flat = key.tilt == 0 || key.tilt == 180;
+    clock.azimuth = flat ? 180 : std::isnan(key.azimuth) ? -1 : key.azimuth - 360 * std::floor(key.azimuth / 360);
+    clock.absorptance = key.absorptance;
+    clock.emittance = key.emittance;
+    clock.cover = key.cover;
+    clock.family = key.family;
+    clock.law = law_of_layer(key.layer);
+    clock.depth = depth_of_layer(key.layer);
+    return clock;
+}
+
+/// Works out the keys of one part and fills their rows.
+void fill_part(const Common& common, const Grouped& grouped, std::size_t part, const std::shared_ptr<Session>& session, LayerForecast& result) {
+    const LayerColumns& layers = common.layers;
+    ClockStore store(common.options.catalogue, session);
+    std::vector<int> number;
+    for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
+        const LayerKey& key = layers.keys[grouped.used[u]];
+        const int site = store.add_site(layers.stations[static_cast<std::size_t>(key.station)], common.options.seed);
+        number.push_back(store.add_key(clock_key(key, site)));
+    }
+    store.evaluate(1, {});
+    RowFiller filler(common, result);
+    const std::vector<MonthOfStay> always{{earliest, add_years(common.as_of, 60), 0, 1900, 1}};
+    for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
+        const std::size_t k = grouped.used[u];
+        const AgeTrack track(always, {&store.clock(number[u - grouped.part_begin[part]])});
+        const double scale = sealant(common.options.catalogue, layers.keys[k].family).median_life / std::exp(common.model.prior.median_log);
+        for (std::size_t r = grouped.begin[k]; r < grouped.begin[k + 1]; ++r) filler.fill(grouped.rows[r], track, scale);
+    }
+}
+
+}  // namespace
+
+LayerForecast forecast_layers(const LayerColumns& layers, Date as_of, const LayerOptions& options) {
+    check_keys(layers);
+    check_layers(layers, as_of);
+    check_looks(layers, as_of);
+    const Index count = layers.key.size();
+    LayerForecast result;
+    result.as_of = as_of;
+    for (Column* column : {&result.age, &result.effective_age, &result.condition, &result.due_now, &result.due_90_days, &result.due_1_year,
+                           &result.due_2_years, &result.due_5_years})
+        column->resize(count);
+    for (DateColumn* column : {&result.due_10, &result.due_50, &result.due_90}) column->resize(count);
+    const Common common(layers, as_of, options);
+    const Grouped grouped(layers);
+    const auto session = options.session ? options.session : std::make_shared<Session>(options.catalogue);
+    const std::size_t parts = grouped.part_begin.size() - 1;
+    ProgressReporter reporter(options.watch, "layers");
+    parallel_for(
+        parts, options.threads, [&](std::size_t part) { fill_part(common, grouped, part, session, result); },
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(std::max<std::size_t>(1, parts))); });
+    return result;
+}
+
+}  // namespace libseal
