@@ -50,12 +50,12 @@ std::shared_ptr<const CellLookTables> CellLooks::tables(int low, int high, doubl
     });
 }
 
-void CellBelief::begin(const LifePrior& prior) {
-    const Column& lives = prior.mass;
-    count_ = static_cast<std::size_t>(lives.size());
-    cells_.resize((count_ + block - 1) / block * block);
-    std::copy(lives.data(), lives.data() + lives.size(), cells_.begin());
-    std::fill(cells_.begin() + static_cast<std::ptrdiff_t>(count_), cells_.end(), 0.0);
+CellBelief::CellBelief(const LifePrior& prior) : count_(static_cast<std::size_t>(prior.mass.size())) {
+    prior_.assign((count_ + block - 1) / block * block, 0.0);
+    std::copy(prior.mass.data(), prior.mass.data() + prior.mass.size(), prior_.begin());
+    cells_ = prior_;
+    blocks_.resize(cells_.size() / block);
+    running_.resize(blocks_.size() + 1);
 }
 
 void CellBelief::see(const CellLookTables& tables, double log_age, double early, double weight) {
@@ -65,12 +65,11 @@ void CellBelief::see(const CellLookTables& tables, double log_age, double early,
     look.early = early;
     look.weight = weight;
     look.least = least_chance;
-    kernel::kernels().life_cells.weigh(look, cells_.size(), cells_.data());
+    kernel::kernels().life_cells.weigh(look, cells_.size(), seen_ ? cells_.data() : prior_.data(), cells_.data());
+    seen_ = true;
 }
 
 void CellBelief::sum() {
-    blocks_.resize(cells_.size() / block);
-    running_.resize(blocks_.size() + 1);
     kernel::kernels().life_cells.block_sums(cells_.data(), cells_.size(), blocks_.data());
     running_[0] = 0;
     for (std::size_t b = 0; b < blocks_.size(); ++b) running_[b + 1] = running_[b] + blocks_[b];

@@ -52,8 +52,9 @@ private:
 
 class CellBelief {
 public:
-    /// Of a layer that nobody looked at.
-    void begin(const LifePrior& prior);
+    explicit CellBelief(const LifePrior& prior);
+    /// Of another layer, that nobody looked at; ask nothing before it is seen and summed.
+    void begin() { seen_ = false; }
     /// @param log_age  ln(effective age / scale) at the look.
     void see(const CellLookTables& tables, double log_age, double early, double weight);
     /// After the last look, before any question.
@@ -68,8 +69,9 @@ public:
 private:
     double before(std::size_t cell) const;
 
-    std::size_t count_ = 0;      ///< cells of the grid
-    std::vector<double> cells_;  ///< in whole blocks of 16, any scale
+    std::size_t count_;                  ///< cells of the grid
+    std::vector<double> prior_, cells_;  ///< in whole blocks of 16, any scale
+    bool seen_ = false;
     std::vector<double> blocks_, running_;
     double total_ = 1;
 };

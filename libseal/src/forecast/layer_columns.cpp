@@ -80,10 +80,11 @@ void check_looks(const LayerColumns& layers, Date as_of) {
     require_rows(layers.look_grade.size(), count, "look_grade", false);
     require_rows(layers.look_measured.size(), count, "look_measured", true);
     for (Index i = 0; i < count; ++i) {
-        require_index(layers.look_row[i], static_cast<std::size_t>(layers.key.size()), at("look_row", i), "the layers");
+        if (layers.look_row[i] < 0 || layers.look_row[i] >= layers.key.size())
+            require_index(layers.look_row[i], static_cast<std::size_t>(layers.key.size()), at("look_row", i), "the layers");
         if (i > 0 && layers.look_row[i] < layers.look_row[i - 1])
             throw_value_error(at("look_row", i), "rows that do not fall", std::to_string(layers.look_row[i]), "sort looks by layer and date");
-        check_day(layers.look_date[i], as_of, at("look_date", i));
+        if (layers.look_date[i] < earliest.days || layers.look_date[i] > as_of.days) check_day(layers.look_date[i], as_of, at("look_date", i));
         if (i > 0 && layers.look_row[i] == layers.look_row[i - 1] && layers.look_date[i] < layers.look_date[i - 1])
             throw_value_error(at("look_date", i), "dates of a layer that do not fall", to_text(Date{layers.look_date[i]}), "sort looks by layer and date");
         if (layers.look_grade[i] < 0 || layers.look_grade[i] > 5)
@@ -148,22 +149,32 @@ struct Common {
 class RowFiller {
 public:
     RowFiller(const Common& common, LayerForecast& result)
-        : common_(common), result_(result), horizons_{common.as_of + 90, add_months(common.as_of, 12), add_months(common.as_of, 24), add_months(common.as_of, 60)} {}
+        : common_(common),
+          result_(result),
+          days_{common.as_of, common.as_of + 90, add_months(common.as_of, 12), add_months(common.as_of, 24), add_months(common.as_of, 60)},
+          belief_(common.model.prior) {}
 
-    /// @param scale  Life at r = 1 of scale 1 [yr].
-    void fill(Index i, const AgeTrack& track, double scale) {
+    /// Rows of one key. @param scale  Life at r = 1 of scale 1 [yr].
+    void fill(const std::int32_t* first, const std::int32_t* end, const AgeTrack& track, double scale) {
+        for (std::size_t d = 0; d < days_.size(); ++d) totals_[d] = track.total_at(days_[d].days);
+        for (; first != end; ++first) fill_row(*first, track, scale);
+    }
+
+private:
+    void fill_row(Index i, const AgeTrack& track, double scale) {
         const LayerColumns& layers = common_.layers;
         const Date installed{layers.installed[i]};
         const double factor = layers.movement_factor.size() ? layers.movement_factor[i] : 1, from = track.total_at(installed.days);
-        const auto log_age = [&](Date day) { return std::log(factor * (track.total_at(day.days) - from) / scale); };
-        const bool seen = see(i, installed, log_age);
-        const auto due = [&](Date day) { return seen ? belief_.below(log_age(day)) : common_.model.prior.life->below(log_age(day)); };
-        const double age = factor * (track.total_at(common_.as_of.days) - from);
+        const auto log_age = [&](double total) { return std::log(factor * (total - from) / scale); };
+        const bool seen = see(i, installed, [&](Date day) { return log_age(track.total_at(day.days)); });
+        const double age = factor * (totals_[0] - from);
         result_.age[i] = years_between(installed, common_.as_of);
         result_.effective_age[i] = age;
-        result_.due_now[i] = due(common_.as_of);
-        Column* const later[] = {&result_.due_90_days, &result_.due_1_year, &result_.due_2_years, &result_.due_5_years};
-        for (std::size_t h = 0; h < horizons_.size(); ++h) (*later[h])[i] = due(horizons_[h]);
+        Column* const due[] = {&result_.due_now, &result_.due_90_days, &result_.due_1_year, &result_.due_2_years, &result_.due_5_years};
+        for (std::size_t d = 0; d < days_.size(); ++d) {
+            const double log_life = log_age(totals_[d]);
+            (*due[d])[i] = seen ? belief_.below(log_life) : common_.model.prior.life->below(log_life);
+        }
         DateColumn* const days[] = {&result_.due_10, &result_.due_50, &result_.due_90};
         for (std::size_t k = 0; k < due_shares.size(); ++k) {
             const double life = scale * std::exp(seen ? belief_.quantile(due_shares[k]) : common_.unseen_quantile[k]);
@@ -173,7 +184,6 @@ public:
         else result_.condition[i] = seen ? belief_.mean(common_.grade, std::log(age / scale)) : common_.model.prior.life->grade(age / scale, common_.model.scale);
     }
 
-private:
     /// Takes in the looks of a row; false if it has none.
     template <class LogAge>
     bool see(Index i, Date installed, const LogAge& log_age) {
@@ -188,7 +198,7 @@ private:
         for (Index k = first; k < end; ++k) {
             const Date day{layers.look_date[k]};
             if (!(day > installed)) continue;
-            if (!any) belief_.begin(model.prior);
+            if (!any) belief_.begin();
             any = true;
             const int grade = layers.look_grade[k], highest = grade == 0 ? 1 : grade;
             const bool measured = layers.look_measured.size() && layers.look_measured[k] != 0;
@@ -199,11 +209,17 @@ private:
             } else if (highest < 3) {
                 missed *= 1 - model.clean_look_detection;
             }
-            const auto tables = common_.looks.tables(grade, highest, measured ? model.scale.measured_noise : model.scale.look_noise);
-            belief_.see(*tables, log_age(day), early, contradicts(first, end, k) ? common_.contradiction_weight : 1);
+            belief_.see(tables_of(grade, highest, measured), log_age(day), early, contradicts(first, end, k) ? common_.contradiction_weight : 1);
         }
         if (any) belief_.sum();
         return any;
+    }
+
+    const detail::CellLookTables& tables_of(int grade, int highest, bool measured) {
+        auto& known = tables_[static_cast<std::size_t>(2 * grade + measured)];
+        const GradeScale& scale = common_.model.scale;
+        if (!known) known = common_.looks.tables(grade, highest, measured ? scale.measured_noise : scale.look_noise);
+        return *known;
     }
 
     /// Whether a look says a grade that others of the layer cannot have come from or have come to.
@@ -221,7 +237,9 @@ private:
 
     const Common& common_;
     LayerForecast& result_;
-    std::array<Date, 4> horizons_;
+    std::array<Date, 5> days_;       ///< as_of, and those of the other chances
+    std::array<double, 5> totals_{}; ///< of the track on these days [yr]
+    std::array<std::shared_ptr<const detail::CellLookTables>, 12> tables_;
     CellBelief belief_;
 };
 
@@ -257,7 +275,7 @@ void fill_part(const Common& common, const Grouped& grouped, std::size_t part, c
         const std::size_t k = grouped.used[u];
         const AgeTrack track(always, {&store.clock(number[u - grouped.part_begin[part]])});
         const double scale = sealant(common.options.catalogue, layers.keys[k].family).median_life / std::exp(common.model.prior.median_log);
-        for (std::size_t r = grouped.begin[k]; r < grouped.begin[k + 1]; ++r) filler.fill(grouped.rows[r], track, scale);
+        filler.fill(grouped.rows.data() + grouped.begin[k], grouped.rows.data() + grouped.begin[k + 1], track, scale);
     }
 }
 

@@ -293,7 +293,10 @@ Date AgeTrack::day_of_total(double age, Date installed, double installed_total) 
     const double instant = instant_of_total(age, installed.days, installed_total);
     if (instant >= latest.days) return latest;
     Date day = std::max(installed, Date{static_cast<std::int32_t>(std::ceil(instant))});
-    // The inverse rounds in its last digit: the morning itself decides.
+    constexpr double rounding = 1e-3;  // far above that of the inverse, in days
+    const double into = instant - std::floor(instant);
+    if (into > rounding && into < 1 - rounding && instant > installed.days) return day;
+    // Close to a morning the inverse may round to either side: the morning itself decides.
     const auto reached = [&](Date on) { return total_at(on.days) - installed_total >= age; };
     while (day > installed && reached(day - 1)) day = day - 1;
     while (day < latest && !reached(day)) day = day + 1;

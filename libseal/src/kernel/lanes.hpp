@@ -134,11 +134,15 @@ struct Lanes {
     LIBSEAL_LANE void store(double* to) const {
         for (std::size_t i = 0; i < count; ++i) part[i].store(to + i * Register::width);
     }
-    /// In a fixed tree.
+    /// In a fixed tree: lane i and i + 8, then i and i + 4, ...
     LIBSEAL_LANE double sum() const {
-        double x[width];
-        store(x);
-        for (std::size_t half = width / 2; half > 0; half /= 2)
+        Register fold[count];
+        for (std::size_t i = 0; i < count; ++i) fold[i] = part[i];
+        for (std::size_t half = count / 2; half > 0; half /= 2)
+            for (std::size_t i = 0; i < half; ++i) fold[i] = fold[i] + fold[i + half];
+        double x[Register::width];
+        fold[0].store(x);
+        for (std::size_t half = Register::width / 2; half > 0; half /= 2)
             for (std::size_t i = 0; i < half; ++i) x[i] += x[i + half];
         return x[0];
     }

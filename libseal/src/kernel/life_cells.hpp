@@ -22,8 +22,8 @@ struct CellLook {
 
 /// Loops over cells; their number is a whole number of blocks of 16.
 struct LifeCellKernels {
-    /// cells[i] *= chance
-    void (*weigh)(const CellLook& look, std::size_t count, double* cells) = nullptr;
+    /// to[i] = from[i] times the chance; both may be the same.
+    void (*weigh)(const CellLook& look, std::size_t count, const double* from, double* to) = nullptr;
     /// Sum of each block of 16 cells.
     void (*block_sums)(const double* cells, std::size_t count, double* sums) = nullptr;
     /// Sum of cells times table.

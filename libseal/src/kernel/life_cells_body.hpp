@@ -14,20 +14,20 @@ LIBSEAL_LANE Lanes read_between(const CellTable& table, const Lanes& part, std::
 
 /// What is asked of all cells is decided once, outside the loop.
 template <bool Early, bool Weighted>
-void weigh_by(const CellLook& look, std::size_t count, double* cells) {
+void weigh_by(const CellLook& look, std::size_t count, const double* from, double* to) {
     const Lanes part(look.part), early(look.early), wear(1 - look.early), least(look.least), weight(look.weight);
     for (std::size_t at = 0; at < count; at += Lanes::width) {
         Lanes chance = read_between(look.wear, part, at);
         if constexpr (Early) chance = fused(early, read_between(look.workmanship, part, at), wear * chance);
         chance = larger(least, chance);
         if constexpr (Weighted) chance = exponential(weight * logarithm(chance));
-        (Lanes::load(cells + at) * chance).store(cells + at);
+        (Lanes::load(from + at) * chance).store(to + at);
     }
 }
 
-void weigh_cells(const CellLook& look, std::size_t count, double* cells) {
-    if (look.weight != 1) return look.early > 0 ? weigh_by<true, true>(look, count, cells) : weigh_by<false, true>(look, count, cells);
-    return look.early > 0 ? weigh_by<true, false>(look, count, cells) : weigh_by<false, false>(look, count, cells);
+void weigh_cells(const CellLook& look, std::size_t count, const double* from, double* to) {
+    if (look.weight != 1) return look.early > 0 ? weigh_by<true, true>(look, count, from, to) : weigh_by<false, true>(look, count, from, to);
+    return look.early > 0 ? weigh_by<true, false>(look, count, from, to) : weigh_by<false, false>(look, count, from, to);
 }
 
 void sum_blocks(const double* cells, std::size_t count, double* sums) {

@@ -1,0 +1,139 @@
+// Forecasts of very many layers as columns: time and memory from a hundred coaches to a million, streamed in parts.
+//
+//     benchmark_layer_columns [--most COACHES] [--part COACHES]      100000 and 20000 if not given
+//
+// Sixty layers a coach, one in ten looked at, on up to 500 stations, 18 planes, 5 finishes and 8 families; everything is
+// invented from a seed. Prints processor seconds of one thread and the peak of memory (Linux only).
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <vector>
+
+#include "invented_fleet.hpp"
+#include "libseal/core/random.hpp"
+#include "libseal/forecast/layer_columns.hpp"
+
+namespace {
+
+using namespace libseal;
+using namespace libseal_benchmark;
+
+constexpr int layers_each = 60, planes = 18, finishes = 5;
+const char* const families[] = {"self_levelling_lap", "non_sag_lap", "polyurethane", "silyl_modified", "neutral_cure_silicone", "butyl_tape", "epdm_gasket", "pvc_insert"};
+const char* const kinds[] = {"cap_bead", "cap_bead", "cap_bead", "cap_bead", "cap_bead", "bedding", "gasket", "insert"};
+
+std::vector<LayerKey> all_keys(int stations) {
+    std::vector<LayerKey> keys;
+    for (int s = 0; s < stations; ++s)
+        for (int p = 0; p < planes; ++p)
+            for (int f = 0; f < finishes; ++f)
+                for (std::size_t k = 0; k < std::size(families); ++k) {
+                    LayerKey key;
+                    key.station = s;
+                    key.tilt = p == 0 ? 0 : p == 1 ? 180 : 90;
+                    key.azimuth = p < 2 ? 180 : (p - 2) * 22.5;
+                    key.absorptance = 0.15 + 0.2 * f;
+                    key.family = families[k];
+                    key.layer = kinds[k];
+                    keys.push_back(key);
+                }
+    return keys;
+}
+
+/// Layers of the coaches [from, to).
+LayerColumns part_of(const std::vector<Station>& stations, const std::vector<LayerKey>& keys, std::size_t from, std::size_t to, Date as_of) {
+    LayerColumns columns;
+    columns.stations = stations;
+    columns.keys = keys;
+    const auto rows = static_cast<Eigen::Index>(layers_each * (to - from));
+    columns.key.resize(rows);
+    columns.installed.resize(rows);
+    columns.length = Column::Constant(rows, 2.0);
+    std::vector<std::int32_t> row, date, grade;
+    const auto per_station = planes * finishes * static_cast<int>(std::size(families));
+    Eigen::Index i = 0;
+    for (std::size_t c = from; c < to; ++c) {
+        RandomStream random(1, c);
+        const auto below = [&](int n) { return std::min(n - 1, static_cast<int>(random.uniform() * n)); };
+        const int station = below(static_cast<int>(stations.size())), age = below(15 * 365), finish = below(finishes), heading = below(planes - 2);
+        const bool looked = below(10) == 0;
+        for (int l = 0; l < layers_each; ++l, ++i) {
+            const int side = below(5), plane = side == 0 ? 0 : 2 + (heading + 4 * side) % (planes - 2);
+            columns.key[i] = station * per_station + (plane * finishes + finish) * static_cast<int>(std::size(families)) + below(8);
+            columns.installed[i] = as_of.days - age;
+            for (int k = 0; looked && k < 3; ++k) {
+                row.push_back(static_cast<std::int32_t>(i));
+                date.push_back(as_of.days - 700 + 300 * k);
+                grade.push_back(std::min(5, k + below(2)));
+            }
+        }
+    }
+    columns.look_row = Eigen::Map<const IndexColumn>(row.data(), static_cast<Eigen::Index>(row.size()));
+    columns.look_date = Eigen::Map<const DateColumn>(date.data(), static_cast<Eigen::Index>(date.size()));
+    columns.look_grade = Eigen::Map<const IndexColumn>(grade.data(), static_cast<Eigen::Index>(grade.size()));
+    return columns;
+}
+
+void run(std::size_t coaches, std::size_t together, const std::vector<Station>& stations, const std::vector<LayerKey>& keys) {
+    const Date as_of = make_date(2026, 11, 25);
+    LayerOptions options;
+    options.threads = 1;
+    options.session = std::make_shared<Session>();
+    double seconds = 0, due = 0;
+    for (std::size_t from = 0; from < coaches; from += together) {
+        const LayerColumns part = part_of(stations, keys, from, std::min(coaches, from + together), as_of);
+        const double begin = processor_seconds();
+        due += forecast_layers(part, as_of, options).due_1_year.sum();
+        seconds += processor_seconds() - begin;
+    }
+    std::printf("%9zu coaches %10zu layers %8.2f CPU-s %8.2f us a layer  clocks %zu  peak %.0f MB  due within a year %.1f\n", coaches, layers_each * coaches, seconds,
+                1e6 * seconds / static_cast<double>(layers_each * coaches), options.session->clock_count(), peak_megabytes(), due);
+    std::fflush(stdout);
+}
+
+/// Layers alone: all clocks known.
+void run_known(const std::vector<Station>& stations, const std::vector<LayerKey>& keys, bool looks) {
+    const Date as_of = make_date(2026, 11, 25);
+    LayerOptions options;
+    options.threads = 1;
+    options.session = std::make_shared<Session>();
+    LayerColumns part = part_of(stations, keys, 0, 2000, as_of);
+    if (!looks) part.look_row.resize(0), part.look_date.resize(0), part.look_grade.resize(0);
+    if (looks) {  // three looks at each layer
+        const Eigen::Index rows = part.key.size();
+        part.look_row.resize(3 * rows), part.look_date.resize(3 * rows), part.look_grade.resize(3 * rows);
+        for (Eigen::Index i = 0; i < 3 * rows; ++i) {
+            part.look_row[i] = static_cast<std::int32_t>(i / 3);
+            part.look_date[i] = as_of.days - 700 + 300 * static_cast<std::int32_t>(i % 3);
+            part.look_grade[i] = static_cast<std::int32_t>((i / 3 + i) % 3 + i % 3);
+        }
+    }
+    forecast_layers(part, as_of, options);
+    double best = 1e300;
+    for (int k = 0; k < 20; ++k) {
+        const double begin = processor_seconds();
+        forecast_layers(part, as_of, options);
+        best = std::min(best, processor_seconds() - begin);
+    }
+    std::printf("layers whose clocks are known, %s: %.3f us a layer\n", looks ? "three looks each" : "no looks", 1e6 * best / static_cast<double>(part.key.size()));
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    std::size_t most = 100000, together = 20000;
+    for (int i = 1; i + 1 < argc; i += 2) {
+        if (std::strcmp(argv[i], "--most") == 0) most = static_cast<std::size_t>(std::atoll(argv[i + 1]));
+        if (std::strcmp(argv[i], "--part") == 0) together = static_cast<std::size_t>(std::atoll(argv[i + 1]));
+    }
+    std::vector<Station> some;
+    for (std::size_t i = 0; i < station_count() && some.size() < 500; i += 2) some.push_back(station_at(i));
+    const std::vector<Station> few(some.begin(), some.begin() + 4);
+    run_known(few, all_keys(4), false);
+    run_known(few, all_keys(4), true);
+    const std::vector<LayerKey> keys = all_keys(static_cast<int>(some.size()));
+    for (std::size_t coaches = 100; coaches <= most; coaches *= 10) run(coaches, together, some, keys);
+}
