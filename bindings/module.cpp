@@ -2,6 +2,7 @@
 
 #include "bind.hpp"
 #include "evidence.hpp"
+#include "layer_columns.hpp"
 #include "libseal/version.hpp"
 #include "lives.hpp"
 #include "life_fit.hpp"
@@ -27,6 +28,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_life_fit(m);
     lp::declare_ageing(m);
     lp::declare_forecast(m);
+    lp::declare_layer_columns(m);
     lp::declare_evidence(m);
     lp::declare_calibration(m);
     lp::declare_leak(m);
@@ -54,6 +56,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_life_fit(m);
     lp::define_ageing(m);
     lp::define_forecast(m);
+    lp::define_layer_columns(m);
     lp::define_evidence(m);
     lp::define_calibration(m);
     lp::define_leak(m);

@@ -23,7 +23,7 @@ Columns: TypeAlias = Mapping[str, "str | None"] | None  # the user's headings to
 
 __all__ = ["back_test_frame", "calendar_frame", "calendar_frames", "calendar_from_frames", "experiment_frame", "findings_frame",
            "findings_from_frame", "fleet_frames", "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame",
-           "interval_table_frame", "joints_frame", "layers_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weak_spots_frame",
+           "interval_table_frame", "joints_frame", "layer_forecast_frame", "layers_frame", "layers_from_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weak_spots_frame",
            "weather_frame", "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
 
 _PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
@@ -198,6 +198,53 @@ def calendar_from_frames(frames: Mapping[str, DataFrame]) -> core.Calendar:
 def forecast_frame(forecast: core.Forecast | ForecastColumns, *, arrow: bool = False) -> DataFrame:
     """One row a layer, in the order of the forecast."""
     return table_of(tuple((name, kind) for name, _, kind in FORECAST), [getattr(forecast, field) for _, field, _ in FORECAST], arrow)
+
+
+_KEY_COLUMNS = {"station": "", "tilt_deg": "tilt", "azimuth_deg": "azimuth", "absorptance": "absorptance", "emittance": "emittance", "cover": "cover",
+                "family": "family", "layer": "layer"}
+_LAYER_COLUMNS = {*_KEY_COLUMNS, "installed", "movement_factor", "length_m"}
+_LOOK_COLUMNS = {"row", "date", "grade", "measured"}
+
+
+def _plain_frame(table: DataFrame, name: str, allowed: set[str], needed: Sequence[str]) -> DataFrame:
+    """A pandas frame with no columns but these."""
+    frame = table.to_pandas() if hasattr(table, "column_names") else _pandas().DataFrame(table)
+    problems = [cells.CellProblem(name, -1, column, "a column of " + ", ".join(sorted(allowed)), "this name") for column in frame.columns
+                if column not in allowed]
+    problems += [cells.CellProblem(name, -1, column, "a column", "none") for column in needed if column not in frame.columns]
+    if problems:
+        raise cells.bad_cells(problems)
+    return frame
+
+
+def layers_from_frame(table: DataFrame, *, looks: DataFrame | None = None) -> core.LayerColumns:
+    """Layers for `forecast_layers`, one row each: station (number or name, as `find_station` takes it), family, installed, and if
+    they differ from those of `LayerKey`, tilt_deg, azimuth_deg, absorptance, emittance, cover, layer; also movement_factor and
+    length_m. `looks` has a row a look: row (position of the layer, from 0), date, grade (0 to 5), and measured if some did.
+
+    @raises ValueError  naming a column, or a row and what is wrong there.
+    """
+    frame = _plain_frame(table, "layers", _LAYER_COLUMNS, ["station", "family", "installed"])
+    given = [name for name in _KEY_COLUMNS if name in frame.columns]
+    groups = frame.groupby(given, sort=False, dropna=False)
+    codes = groups.ngroup().to_numpy(np.int64)
+    distinct = frame[given].drop_duplicates()
+    names = list(dict.fromkeys(str(station) for station in distinct["station"]))
+    number = {name: index for index, name in enumerate(names)}
+    keys = [core.LayerKey(station=number[str(row["station"])], **{_KEY_COLUMNS[name]: row[name] for name in given if name != "station"})
+            for row in distinct.to_dict("records")]
+    optional = {"movement_factor": "movement_factor", "length_m": "length"}
+    columns = {field: frame[name].to_numpy(np.float64) for name, field in optional.items() if name in frame.columns}
+    if looks is not None:
+        seen = _plain_frame(looks, "looks", _LOOK_COLUMNS, ["row", "date", "grade"]).sort_values(["row", "date"], kind="stable")
+        columns |= {f"look_{name}": seen[name].to_numpy() for name in ("row", "date", "grade", "measured") if name in seen.columns}
+    return core.LayerColumns([core.find_station(name) for name in names], keys, codes, frame["installed"].to_numpy(), **columns)
+
+
+def layer_forecast_frame(forecast: core.LayerForecast, *, arrow: bool = False) -> DataFrame:
+    """One row a layer, in the order of the layers."""
+    spec = tuple((name, kind) for name, field, kind in FORECAST if hasattr(forecast, field))
+    return table_of(spec, [getattr(forecast, field) for _, field, _ in FORECAST if hasattr(forecast, field)], arrow)
 
 
 def forecast_from_frame(table: DataFrame, *, columns: Columns = None) -> ForecastColumns:
