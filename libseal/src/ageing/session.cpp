@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "ageing/session_memory.hpp"
+#include "climate/station_figures.hpp"
 
 namespace libseal {
 namespace {
@@ -37,21 +38,10 @@ bool same(const PlaceWeather* a, const PlaceWeather* b) {
     return true;
 }
 
-/// The figures of a station as numbers, so that a user's own figures under a known name are a station of their own.
-std::vector<double> figures_of(const Station& s) {
-    std::vector<double> figures{s.site.latitude,        s.site.longitude,   s.site.elevation,  s.site.utc_offset, s.rain_hours,
-                                s.annual_precipitation, s.wind_daytime_cv, s.sun_centroid};
-    for (const MonthNormals& m : s.months)
-        figures.insert(figures.end(), {m.air_temperature, m.daily_maximum, m.daily_minimum, m.lowest, m.highest, m.dew_point,
-                                       m.relative_humidity, m.wind_speed, m.ghi, m.dni, m.dhi, m.humid_hours, m.wet_hours,
-                                       m.freeze_thaw_days, m.cloud, m.wind_when_sunny, m.temperature_when_sunny});
-    return figures;
-}
-
 bool same(const std::optional<Station>& a, const std::optional<Station>& b) {
     if (!a || !b) return a.has_value() == b.has_value();
     if (a->id != b->id || a->site.name != b->site.name || a->state != b->state) return false;
-    const std::vector<double> left = figures_of(*a), right = figures_of(*b);
+    const std::vector<double> left = detail::figures_of(*a), right = detail::figures_of(*b);
     for (std::size_t i = 0; i < left.size(); ++i)
         if (!same(left[i], right[i])) return false;
     return true;
@@ -74,7 +64,7 @@ std::uint64_t print_of(const PlaceWeather* own, const std::optional<Station>& st
 
 }  // namespace
 
-Session::Session(const Catalogue& catalogue) : memory_(std::make_unique<Memory>(catalogue)) {}
+Session::Session(const Catalogue& catalogue, const std::string& cache) : memory_(std::make_unique<Memory>(catalogue, cache)) {}
 Session::~Session() = default;
 
 const Catalogue& Session::catalogue() const { return memory_->catalogue; }
@@ -134,7 +124,7 @@ std::shared_ptr<const detail::SiteWeather> Session::Memory::weather(int number) 
         const std::lock_guard held(lock);
         return sites[static_cast<std::size_t>(number)];
     }();
-    const auto make = [&] { return detail::SiteWeather(site.own.get(), site.station, site.seed); };
+    const auto make = [&] { return detail::SiteWeather(site.own.get(), site.station, site.seed, store); };
     // Own weather can be long; it is made ready anew for what is new in a call.
     return site.own ? std::make_shared<const detail::SiteWeather>(make()) : weathers_.get(number, make);
 }

@@ -12,13 +12,14 @@
 #include "ageing/law_clock.hpp"
 #include "ageing/site_weather.hpp"
 #include "ageing/swings.hpp"
+#include "climate/weather_store.hpp"
 #include "core/recent.hpp"
 #include "libseal/ageing/evaluate.hpp"
 
 namespace libseal {
 
 struct Session::Memory {
-    explicit Memory(const Catalogue& values) : catalogue(values) {}
+    Memory(const Catalogue& values, const std::string& cache) : catalogue(values), store(cache) {}
 
     /// Where the hours of a site come from.
     struct Site {
@@ -35,6 +36,7 @@ struct Session::Memory {
     std::shared_ptr<const detail::SiteWeather> weather(int site);
 
     const Catalogue catalogue;
+    const detail::WeatherStore store;  ///< of typical years
     std::mutex lock;  ///< of all below
     std::vector<Site> sites;
     std::multimap<std::uint64_t, int> sites_by_print;

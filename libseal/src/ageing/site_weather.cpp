@@ -7,12 +7,12 @@
 
 namespace libseal::detail {
 
-SiteWeather::SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed) {
+SiteWeather::SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed, const WeatherStore& store) {
     if (own)
         for (const Weather& part : own->parts) parts_.emplace_back(part);
     if (own && own->typical()) return;
     if (!station) return;
-    made_ = std::make_unique<const Weather>(typical_year(*station, seed));
+    made_ = std::make_unique<const Weather>(store.get(name_of_typical_year(*station, seed), [&] { return typical_year(*station, seed); }));
     parts_.emplace_back(*made_);
 }
 

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "ageing/law_clock.hpp"
+#include "climate/weather_store.hpp"
 #include "libseal/climate/place_weather.hpp"
 #include "libseal/climate/station.hpp"
 
@@ -28,7 +29,8 @@ class SiteWeather {
 public:
     /// @param own  Own weather of the place, may be null; must outlive this.
     /// @param station  Whose typical year stands for what `own` does not know; without it the own months do.
-    SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed);
+    /// @param store  Where typical years are kept.
+    SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed, const WeatherStore& store);
 
     /// Of the typical year; of all known hours where there is none. [degC]
     double mean_air_temperature() const;

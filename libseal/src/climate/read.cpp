@@ -1,6 +1,7 @@
 #include "libseal/climate/read.hpp"
 
 #include "climate/read_table.hpp"
+#include "climate/weather_store.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
 
@@ -32,7 +33,10 @@ void check_options(const ReadWeatherOptions& options) {
 
 Weather read_weather(const std::string& path, const ReadWeatherOptions& options) {
     check_options(options);
-    return read_weather_text(read_text_file(path), path, options);
+    const auto read = [&] { return read_weather_text(read_text_file(path), path, options); };
+    const std::string stamp = options.cache.empty() ? std::string() : detail::stamp_of_file(path);
+    if (stamp.empty()) return read();
+    return detail::WeatherStore(options.cache).get(stamp + " gaps " + options.gaps + " " + std::to_string(options.longest_fill) + " hours " + options.hours, read);
 }
 
 Weather read_weather_text(std::string_view text, const std::string& name, const ReadWeatherOptions& options) {

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <memory>
+#include <string>
 
 #include "libseal/catalogue/catalogue.hpp"
 
@@ -18,7 +19,9 @@ namespace libseal {
 ///           moment may be worked out twice, with the same bits.
 class Session {
 public:
-    explicit Session(const Catalogue& catalogue = Catalogue::built_in());
+    /// @param cache  Folder in which typical years are kept between runs (about 0.8 MB each), in entries with version and
+    ///               checksum; made if it is not there, safe to delete at any time. "": none is.
+    explicit Session(const Catalogue& catalogue = Catalogue::built_in(), const std::string& cache = "");
     ~Session();
     Session(const Session&) = delete;
     Session& operator=(const Session&) = delete;
