@@ -170,8 +170,12 @@ def plot_life(posterior: core.LayerPosterior) -> Figure:
     inside = np.cumsum(posterior.probability) < 0.995
     left.set(xlabel="life [effective yr]", ylabel="density [1/yr]", title=f"{posterior.joint}, {posterior.layer}",
              xlim=(0, float(np.asarray(posterior.life)[inside].max(initial=1.0))))
-    right.plot(np.exp(posterior.effect), posterior.effect_probability, color="black")
-    right.set(xlabel="ages how many times as fast as usual", ylabel="probability of the node", xlim=(0.3, 3))
+    speed, chance = np.exp(posterior.effect), np.asarray(posterior.effect_probability)
+    right.plot(speed, chance / np.gradient(speed), color="black")
+    right.axvline(1, color=ramp_colour(0.5), linewidth=0.8)
+    passed = np.cumsum(chance) / chance.sum()
+    right.set(xlabel="ages how many times as fast as usual", ylabel="density",
+              xlim=(min(0.5, float(speed[np.searchsorted(passed, 0.001)])), max(2.0, float(speed[np.searchsorted(passed, 0.999)]))))
     return figure
 
 
@@ -183,12 +187,13 @@ def plot_sensitivity(moves: core.Sensitivity, row: int, *, most: int = 10) -> Fi
     axes = figure.subplots()
     for y, i in enumerate(order):
         axes.plot([low[i], high[i]], [y, y], color=ramp_colour(0.6), linewidth=6)
-        for value, text in ((low[i], moves.low[i]), (high[i], moves.high[i])):
-            axes.annotate(text, (value, y), textcoords="offset points", xytext=(4, 4), fontsize=7)
+        axes.annotate(f"{moves.low[i]} to {moves.high[i]}: {low[i]:+.0f} to {high[i]:+.0f} d", (max(low[i], high[i]), y),
+                      textcoords="offset points", xytext=(6, -2), fontsize=7, bbox=PAPER)
+    axes.margins(x=0.4)
     axes.axvline(0, color="black", linewidth=0.8)
     axes.set_yticks(range(len(order)), [moves.assumption[i] for i in order], fontsize=7)
     axes.invert_yaxis()
-    axes.set(xlabel="move of the median due date [d]")
+    axes.set(xlabel="move of the median due date [d]", title="ends of the range of each assumption, and how they move the date")
     return figure
 
 
