@@ -189,7 +189,9 @@ def plot_sensitivity(moves: core.Sensitivity, row: int, *, most: int = 10) -> Fi
         axes.plot([low[i], high[i]], [y, y], color=ramp_colour(0.6), linewidth=6)
         axes.annotate(f"{moves.low[i]} to {moves.high[i]}: {low[i]:+.0f} to {high[i]:+.0f} d", (max(low[i], high[i]), y),
                       textcoords="offset points", xytext=(6, -2), fontsize=7, bbox=PAPER)
-    axes.margins(x=0.4)
+    ends = np.append(np.concatenate([low[order], high[order]]), 0.0)
+    span = max(float(np.ptp(ends)), 1.0)
+    axes.set_xlim(float(ends.min()) - 0.05 * span, float(ends.max()) + 0.5 * span)  # room for the words
     axes.axvline(0, color="black", linewidth=0.8)
     axes.set_yticks(range(len(order)), [moves.assumption[i] for i in order], fontsize=7)
     axes.invert_yaxis()
@@ -303,7 +305,7 @@ def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *,
     axes.plot(due, ratio, "o", color="black", markersize=4)
     for unit in np.flatnonzero((ratio > np.asarray(outer.upper)) | (ratio < np.asarray(outer.lower))).tolist():
         name = names[unit] if unit < len(names) else str(unit)
-        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(5, 3 if ratio[unit] > 1 else -6), fontsize=8)
+        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(5, 3 if ratio[unit] > 1 else -3), fontsize=8)
     axes.axhline(1, color="black", linewidth=0.8)
     axes.set(xscale="log", xlabel="events expected", ylabel="events seen over events expected", ylim=(0, max(2.0, 1.2 * float(ratio.max()))))
     round_numbers = _round_times(*axes.get_xlim())
