@@ -246,6 +246,7 @@ void define_tuning(py::module_& m) {
           "least_coaches"_a = r.least_coaches, "least_due"_a = r.least_due, "largest_sd"_a = r.largest_sd, "session"_a = none,
           "seed"_a = r.seed, "threads"_a = r.threads, "progress"_a = none, "stop"_a = none, doc::recalibrate);
     m.def("recalibration_text", &recalibration_text, "recalibration"_a, doc::recalibration_text);
+    m.def("recalibration_json", &recalibration_json, "recalibration"_a, doc::recalibration_json);
     m.def("fitted_overlay", &fitted_overlay, "recalibration"_a, "approved"_a, "by"_a, doc::fitted_overlay);
     const BackTestOptions b;
     m.def("back_test", &back_test_of, "fleet"_a, "findings"_a, "as_of"_a, "until"_a, py::kw_only(), "work_done"_a = none, "weather"_a = none,

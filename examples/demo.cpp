@@ -32,8 +32,8 @@ int main(int argc, char** argv) {
         std::printf("%zu coaches, %zu visits in 2027, %zu without a place; calendar in %s\n", fleet.coaches.size(),
                     calendar.visits.size(), calendar.unplaced.size(), output.string().c_str());
         for (const auto& visit : calendar.visits)
-            std::printf("%s  %-22s %-10s %2zu tasks  %s\n", libseal::to_text(visit.first).c_str(), visit.coach.c_str(),
-                        visit.kind.c_str(), visit.tasks.size(), visit.why.c_str());
+            std::printf("%s  %-5s  %-10s  %s\n", libseal::to_text(visit.first).c_str(), visit.coach.c_str(), visit.kind.c_str(),
+                        visit.why.c_str());
     } catch (const libseal::Error& error) {
         std::fprintf(stderr, "%s\n", error.what());
         return 1;

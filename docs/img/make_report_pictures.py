@@ -1,9 +1,10 @@
-"""Makes docs/img/report.png from the demo fleet: one printed sheet of each page side by side, in grey.
+"""Makes the pictures of docs/img from the demo fleet: report.png, one printed sheet of each page side by side, and coach_drawing.png.
 
 PYTHONPATH=build/tests/python:tests/support python docs/img/make_report_pictures.py; needs chromium, poppler-utils, pillow.
 """
 
 import datetime
+import io
 import pathlib
 import subprocess
 import tempfile
@@ -39,6 +40,12 @@ def main() -> None:
                 pdf.write_bytes(opened.pdf("letter"))
             subprocess.run(["pdftoppm", "-r", "64", "-gray", "-png", "-f", str(number), "-l", str(number), "-singlefile", pdf, pdf.with_suffix("")], check=True)
             sheets.append(Image.open(pdf.with_suffix(".png")).convert("L"))
+        trailer = next(c for c in fleet.coaches if c.id == "TT-03")
+        drawing = pathlib.Path(folder, "drawing.html")
+        drawing.write_text(f"<!doctype html><body style='margin:4px'>{libseal.draw_coach(trailer, forecast)}", encoding="utf-8")
+        with chromium.page(drawing, width=900, height=1365) as opened:
+            picture = Image.open(io.BytesIO(opened.screenshot())).convert("L")
+        picture.quantize(32).save(ROOT / "docs" / "img" / "coach_drawing.png", optimize=True)
         chromium.close()
     gap = 8
     out = Image.new("L", (sum(s.width + gap for s in sheets) - gap, sheets[0].height), 120)

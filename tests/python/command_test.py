@@ -247,14 +247,18 @@ def test_tune_reviews_lives_and_writes_what_is_approved(root, tmp_path, capsys):
     data = root / "examples" / "data"
     words = ["tune", str(data / "history_fleet.csv"), "--findings", str(data / "history_findings.csv"), "--work-done",
              str(data / "history_work_done.csv"), "--as-of", "2026-12-31"]
-    lives, overlay = tmp_path / "lives.csv", tmp_path / "fitted.json"
-    assert main([*words, "--lives", str(lives), "--approve", "self_levelling_lap", "--by", "the service manager", "--overlay", str(overlay),
+    lives, overlay, review = tmp_path / "lives.csv", tmp_path / "fitted.json", tmp_path / "review.json"
+    assert main([*words, "--lives", str(lives), "--review", str(review), "--approve", "self_levelling_lap", "--by", "the service manager", "--overlay", str(overlay),
                  "--test-from", "2025-12-31", "--json"]) == 0
     told = document(capsys)["result"]
     families = told["families"]
     row = families["family"].index("self_levelling_lap")
     assert families["verdict"][row] == "enough" and families["life_yr"][row] > families["old_life_yr"][row]
     assert len(lives.read_text().splitlines()) == told["lives"] + 1
+    read = json.loads(review.read_text())
+    assert [one["life_yr"] for one in read["families"]] == families["life_yr"] and read["families"][row]["enough"] is True
+    assert len(read["coaches"]) > len(read["model_lines"]) == len(told["model_lines"]["family"])
+    assert read["families"][row]["catalogue"]["life_yr"] == libseal.Catalogue.built_in().number("sealant/self_levelling_lap/median_life")
     new = libseal.read_catalogue(str(overlay)).at("sealant/self_levelling_lap/median_life")
     assert new.mark == "fitted" and "the service manager" in new.source
     assert [score["catalogue"] for score in told["back_test"]] == ["built_in", "fitted"]

@@ -106,6 +106,7 @@ def test_probability_plots_cost_curves_and_funnels_are_drawn_from_their_numbers(
     slope = np.diff(line.get_ydata()) / np.diff(line.get_xdata())
     np.testing.assert_allclose(slope, 2.5, rtol=1e-6)  # the family is straight on its axes
     assert "50 %" in [tick.get_text() for tick in figure.axes[0].get_yticklabels()]
+    assert {"2", "5", "10"} <= {tick.get_text() for tick in figure.axes[0].get_xticklabels()}  # round times, whatever the scale
     figure.savefig(tmp_path / "life.svg")
     with pytest.raises(ValueError, match="curves: expected at least one failure"):
         plot.probability_plot({"sound": libseal.kaplan_meier([3, 5], [False, False])}, "weibull")
@@ -113,7 +114,11 @@ def test_probability_plots_cost_curves_and_funnels_are_drawn_from_their_numbers(
     ages = np.linspace(0.5, 12, 400)
     costs = libseal.replacement_cost_curve(libseal.Weibull(8, 2.5), 150, 900, ages)
     figure = plot.cost_curve(ages, {"reseal": costs}, unit="yr")
-    assert figure.axes[0].texts[0].get_text().startswith(f"{ages[np.argmin(costs)]:.3g}: ")
+    best = libseal.best_replacement_age(libseal.Weibull(8, 2.5), 150, 900)
+    assert figure.axes[0].texts[0].get_text() == f"{best.age:.3g} yr: {best.cost_rate:.3g}"
+    coarse = plot.cost_curve(ages[::20], {"reseal": costs[::20]}).axes[0]  # between the points of the grid too
+    assert min(line.get_xdata()[0] for line in coarse.get_lines() if line.get_marker() == "o") == pytest.approx(best.age, rel=0.02)
+    assert abs(ages[::20] - best.age).min() > 0.03 * best.age
     figure.savefig(tmp_path / "cost.svg")
     with pytest.raises(ValueError, match=r"costs\[reseal\]: expected 400 values"):
         plot.cost_curve(ages, {"reseal": costs[:5]})
@@ -135,7 +140,7 @@ def test_interval_economics_draws_the_row_it_is_asked_for(tmp_path):
     np.testing.assert_array_equal(below.lines[0].get_ydata(), table.interval_failures[1])
     yearly = next(line for name, line in lines_of(above).items() if name.startswith("yearly"))
     assert yearly.get_ydata()[0] == table.cost[1, table.policy("yearly")]
-    assert "window_frame" in above.get_title() and "simulated" in above.get_title()
+    assert "window frame" in above.get_title() and "simulated" in above.get_title()
     figure.savefig(tmp_path / "economics.svg")
     with pytest.raises(ValueError, match="row: expected 0 to 1, got 2"):
         plot.interval_economics(table, 2)

@@ -17,7 +17,7 @@ START = datetime.date(2027, 3, 1)
 SOURCES = {
     "calendar": "calendar/tables.cpp", "coach": "coach/write.cpp", "fleet": "coach/write.cpp", "findings": "survey/read_findings.cpp",
     "evidence": "forecast/evidence.cpp", "order": "work/order_export.cpp", "posteriors": "forecast/curves.cpp", "quote": "work/quote_files.cpp",
-    "schedule": "schedule/schedule_json.cpp", "shared_effects": "forecast/shared_effects.cpp", "shop": "work/shop_read.cpp",
+    "recalibration": "tuning/recalibration_json.cpp", "schedule": "schedule/schedule_json.cpp", "shared_effects": "forecast/shared_effects.cpp", "shop": "work/shop_read.cpp",
     "work_order": "work/work_order_json.cpp", "work_plan": "work/plan_json.cpp",
 }
 # Written only in states that the demo does not reach; the validator still knows them.
@@ -85,6 +85,7 @@ def written(root, trailer):
     texts["posteriors"] = [forecast.posteriors_json()]
     texts["shared_effects"] = [forecast.shared_effects().to_json()]
     texts["evidence"] = [libseal.collect_evidence(fleet, AS_OF, findings=findings, work_done=work_done).to_json()]
+    texts["recalibration"] = [libseal.recalibration_json(libseal.recalibrate(fleet, findings, AS_OF, work_done=work_done))]
     late = [libseal.read_calendar_text(small_calendar.calendar_json(
         unplaced=[{"coach": "T1", "joint": "j", "action": "rebed", "due": "2027-05-01", "constraint": "no bay", "relaxation": "a bay"}],
         changes=["one"], flags=["late"]), "small")]

@@ -23,6 +23,7 @@ __all__ = ["cost_curve", "funnel", "interval_economics", "plot_causes", "plot_du
            "probability_plot"]
 
 STYLES = ("-", "--", "-.", ":")
+PAPER = {"facecolor": "white", "edgecolor": "none", "pad": 0.6, "alpha": 0.85}  # behind words that lie on lines
 MARKERS = ("o", "s", "D", "^", "v")
 CAUSES = (("share_light", "light", ""), ("share_heat", "heat", ""), ("share_moisture", "moisture", ""),
           ("share_movement", "movement", "//"), ("share_workmanship", "workmanship", "xx"),
@@ -75,16 +76,20 @@ def plot_joint(forecast: core.Forecast, joint: str, *, coach: str | None = None,
             day = getattr(forecast, name)[row]
             if days[0] <= day <= days[-1]:
                 lower.plot([day], [level], "o", color="black", markersize=4)
-                lower.annotate(str(day), (day, level), textcoords="offset points", xytext=(5, -10), fontsize=7)
+                late = (day - days[0].item()).days > 0.85 * (days[-1] - days[0]).astype(int)
+                lower.annotate(f"{100 * level:g} %: {day}", (day, level), textcoords="offset points", xytext=(-5, 5) if late else (6, -9),
+                               ha="right" if late else "left", fontsize=7, bbox=PAPER)
     lower.plot(days, curves.open[0], color=ramp_colour(0.45), linewidth=3, alpha=0.6, label="water has a way in")
     _mark_findings(upper, forecast, coach, joint, findings, coach_data, catalogue)
     for axes in (upper, lower):
         axes.axvline(np.datetime64(forecast.as_of, "D"), color=ramp_colour(0.5), linewidth=0.8)
-        axes.legend(fontsize=8)
         axes.grid(color=ramp_colour(0.0), linewidth=0.5)
-    upper.axhline(3, color=ramp_colour(0.5), linewidth=0.8, linestyle=":")
-    upper.set(ylabel="expected condition grade", ylim=(0, 5.2), title=f"{coach}, {joint}")
-    lower.set(ylabel="probability", ylim=(0, 1))
+    upper.axhline(3, color=ramp_colour(0.5), linewidth=0.8, linestyle=":", label="due: grade 3")
+    upper.legend(fontsize=8, loc="upper left", ncols=len(rows) + 1)
+    lower.legend(fontsize=8, loc="upper left")
+    # Grade 0 is marked in full; grade 5 stays below the legend.
+    upper.set(ylabel="condition grade, expected", ylim=(-0.35, 6), yticks=range(6), title=f"{coach}, {joint}; forecast of {forecast.as_of}")
+    lower.set(ylabel="probability (due, or as named)", ylim=(0, 1))
     return figure
 
 
@@ -107,7 +112,7 @@ def _mark_findings(axes: Any, forecast: core.Forecast, coach: str, joint: str, f
             if value >= 0:
                 axes.plot([np.datetime64(day, "D")], [value], marker, color=ramp_colour(0.9), fillstyle="none", markersize=8)
                 axes.annotate(f"{name}: {value}", (np.datetime64(day, "D"), value), textcoords="offset points",
-                              xytext=(7, 4), fontsize=7)
+                              xytext=(7, 4), fontsize=7, bbox=PAPER)
         if not grade.inspected:
             axes.annotate("not inspected", (np.datetime64(day, "D"), 0.1), fontsize=7, rotation=90)
 
@@ -130,8 +135,11 @@ def plot_causes(forecast: core.Forecast, *, coach: str | None = None) -> Figure:
                           color="black" if i < 3 else "white")
         left = left + share
     axes.set_yticks(place, [f"{forecast.joint[r]}, {forecast.layer[r]}, {forecast.due_50[r]}" for r in rows], fontsize=7)
-    axes.set(xlim=(0, 1), ylim=(len(rows) - 0.5, -0.5), xlabel="share of the ageing by the median due date", title=coach)
-    figure.legend(loc="outside lower center", ncols=3, fontsize=8)
+    axes.set(xlim=(0, 1), ylim=(len(rows) - 0.5, -0.5), xlabel="share of the ageing by the median due date [%]",
+             title=f"{coach}: what ages each layer until its median due date")
+    axes.set_xticks(np.linspace(0, 1, 6), [f"{20 * i}" for i in range(6)])
+    axes.tick_params(top=True, labeltop=True)
+    figure.legend(loc="outside upper center", ncols=len(CAUSES), fontsize=8)
     return figure
 
 
@@ -143,10 +151,12 @@ def plot_due_dates(forecast: core.Forecast, *, coach: str | None = None) -> Figu
     axes = figure.subplots()
     for y, row in enumerate(rows):
         axes.plot([forecast.due_10[row], forecast.due_90[row]], [y, y], color=ramp_colour(float(forecast.due_1_year[row])), linewidth=4)
-        axes.plot([forecast.due_50[row]], [y], "|", color="black", markersize=9)
+        axes.plot([forecast.due_50[row]], [y], "o", color="black", markerfacecolor="white", markersize=5)
     axes.axvline(np.datetime64(forecast.as_of, "D"), color="black", linewidth=0.8)
     axes.set_yticks(range(len(rows)), [f"{forecast.joint[r]}, {forecast.layer[r]}" for r in rows], fontsize=7)
-    axes.set(ylim=(len(rows) - 0.5, -0.5), title=f"{coach}: due dates (10, 50, 90 %), darker: likelier within a year")
+    axes.set(ylim=(len(rows) - 0.5, -0.5))
+    axes.set_title(f"{coach}: bars from the 10 to the 90 % due date, circles at 50 %, darker: likelier within a year\nline: {forecast.as_of}", fontsize=9)
+    axes.tick_params(top=True, labeltop=True)
     axes.grid(axis="x", color=ramp_colour(0.0), linewidth=0.5)
     return figure
 
@@ -160,8 +170,12 @@ def plot_life(posterior: core.LayerPosterior) -> Figure:
     inside = np.cumsum(posterior.probability) < 0.995
     left.set(xlabel="life [effective yr]", ylabel="density [1/yr]", title=f"{posterior.joint}, {posterior.layer}",
              xlim=(0, float(np.asarray(posterior.life)[inside].max(initial=1.0))))
-    right.plot(np.exp(posterior.effect), posterior.effect_probability, color="black")
-    right.set(xlabel="ages how many times as fast as usual", ylabel="probability of the node", xlim=(0.3, 3))
+    speed, chance = np.exp(posterior.effect), np.asarray(posterior.effect_probability)
+    right.plot(speed, chance / np.gradient(speed), color="black")
+    right.axvline(1, color=ramp_colour(0.5), linewidth=0.8)
+    passed = np.cumsum(chance) / chance.sum()
+    right.set(xlabel="ages how many times as fast as usual", ylabel="density",
+              xlim=(min(0.5, float(speed[np.searchsorted(passed, 0.001)])), max(2.0, float(speed[np.searchsorted(passed, 0.999)]))))
     return figure
 
 
@@ -173,20 +187,23 @@ def plot_sensitivity(moves: core.Sensitivity, row: int, *, most: int = 10) -> Fi
     axes = figure.subplots()
     for y, i in enumerate(order):
         axes.plot([low[i], high[i]], [y, y], color=ramp_colour(0.6), linewidth=6)
-        for value, text in ((low[i], moves.low[i]), (high[i], moves.high[i])):
-            axes.annotate(text, (value, y), textcoords="offset points", xytext=(4, 4), fontsize=7)
+        axes.annotate(f"{moves.low[i]} to {moves.high[i]}: {low[i]:+.0f} to {high[i]:+.0f} d", (max(low[i], high[i]), y),
+                      textcoords="offset points", xytext=(6, -2), fontsize=7, bbox=PAPER)
+    ends = np.append(np.concatenate([low[order], high[order]]), 0.0)
+    span = max(float(np.ptp(ends)), 1.0)
+    axes.set_xlim(float(ends.min()) - 0.05 * span, float(ends.max()) + 0.5 * span)  # room for the words
     axes.axvline(0, color="black", linewidth=0.8)
     axes.set_yticks(range(len(order)), [moves.assumption[i] for i in order], fontsize=7)
     axes.invert_yaxis()
-    axes.set(xlabel="move of the median due date [d]")
+    axes.set(xlabel="move of the median due date [d]", title="ends of the range of each assumption, and how they move the date")
     return figure
 
 
 def probability_plot(curves: Mapping[str, core.SurvivalCurve | core.IntervalCurve], family: str,
-                     lives: Mapping[str, core.Weibull | core.Lognormal | core.LifeLaw] | None = None) -> Figure:
+                     lives: Mapping[str, core.Weibull | core.Lognormal | core.LifeLaw] | None = None, *, unit: str = "") -> Figure:
     """Estimated shares failed on axes on which a family of lives is a straight line, with lives drawn through them.
 
-    Curves and lives by the name that the legend gives them; families as `libseal.plot_positions`.
+    Curves and lives by the name that the legend gives them; families as `libseal.plot_positions`; `unit` of time.
     """
     figure = _figure(7.0, 5.5)
     axes = figure.subplots()
@@ -209,15 +226,45 @@ def probability_plot(curves: Mapping[str, core.SurvivalCurve | core.IntervalCurv
     seen = (places >= ends[0]) & (places <= ends[1])
     axes.set_yticks(places[seen], [f"{100 * share:g} %" for share in shares[seen]])
     if family != "exponential":
-        axes.xaxis.set_major_formatter(lambda x, _: f"{np.exp(x):.3g}")
-    axes.set(ylim=ends, xlabel="time", ylabel="failed", title=f"{family} plot")
+        round_times = _round_times(*np.exp(axes.get_xlim()))
+        axes.set_xticks(np.log(round_times), [f"{t:g}" for t in round_times])
+    axes.set(ylim=ends, xlabel=f"time{unit and f' [{unit}]'}", ylabel="share failed",
+             title=f"axes on which a {'Weibull' if family == 'weibull' else family} life is straight")
     axes.grid(color=ramp_colour(0.0), linewidth=0.5)
     axes.legend(fontsize=8)
     return figure
 
 
-def cost_curve(intervals: ArrayLike, costs: Mapping[str, ArrayLike], *, unit: str = "") -> Figure:
-    """Costs over intervals, each curve with its lowest point and the range of intervals that cost at most 5 % more."""
+def _round_times(low: float, high: float) -> list[float]:
+    """Four to a dozen times between two, all of 1, 2 and 5, of 1 alone, or of each digit, by powers of ten."""
+    powers = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
+    found: list[float] = []
+    for digits in ((1, 2, 3, 4, 5, 6, 8), (1, 2, 3, 5), (1, 2, 5), (1,)):
+        found = [digit * 10.0**power for power in powers for digit in digits if low <= digit * 10.0**power <= high]
+        if len(found) <= 12:
+            break
+    return found
+
+
+def _lowest(x: np.ndarray, y: np.ndarray) -> tuple[float, float]:
+    """Lowest point of the parabola through the lowest value and its neighbours; an end is taken as it is."""
+    best = int(np.argmin(y))
+    if not 0 < best < x.size - 1:
+        return float(x[best]), float(y[best])
+    left, right = x[best - 1] - x[best], x[best + 1] - x[best]
+    rise_left, rise_right = (y[best - 1] - y[best]) / left, (y[best + 1] - y[best]) / right
+    bend = (rise_right - rise_left) / (right - left)
+    if not bend > 0:
+        return float(x[best]), float(y[best])
+    move = (rise_left * right - rise_right * left) / (right - left) / (-2 * bend)
+    return float(x[best] + move), float(y[best] - bend * move**2)
+
+
+def cost_curve(intervals: ArrayLike, costs: Mapping[str, ArrayLike], *, unit: str = "", cost: str = "cost") -> Figure:
+    """Costs over intervals, each curve with its lowest point and the range of intervals that cost at most 5 % more.
+
+    `unit` of the intervals; `cost`: what the costs are, with their unit.
+    """
     x = np.asarray(intervals, dtype=float)
     figure = _figure(7.0, 4.5)
     axes = figure.subplots()
@@ -228,11 +275,14 @@ def cost_curve(intervals: ArrayLike, costs: Mapping[str, ArrayLike], *, unit: st
         best = int(np.argmin(y))
         near = np.flatnonzero(y <= 1.05 * y[best])
         axes.plot(x, y, STYLES[i % len(STYLES)], color="black", label=name)
-        axes.plot([x[best]], [y[best]], "o", color="black", markersize=5)
-        axes.annotate(f"{x[best]:.3g}: {y[best]:.4g}", (x[best], y[best]), textcoords="offset points", xytext=(6, -12), fontsize=8)
-        axes.plot(x[near[[0, -1]]], [y[best]] * 2, "|", color=ramp_colour(0.6), markersize=10)
-    lowest = min(float(np.min(np.asarray(values, dtype=float))) for values in costs.values())
-    axes.set(xlabel=f"interval{unit and f' [{unit}]'}", ylabel="cost", ylim=(0, 4 * lowest) if lowest > 0 else None)
+        at, value = _lowest(x, y)
+        axes.plot(x[near[[0, -1]]], [value] * 2, "-", color=ramp_colour(0.4), linewidth=3, solid_capstyle="butt",
+                  label="up to 5 % dearer" if i == 0 else None)
+        axes.plot([at], [value], "o", color="black", markersize=5)
+        axes.annotate(f"{at:.3g}{unit and ' ' + unit}: {value:.3g}", (at, value), textcoords="offset points", xytext=(6, -13), fontsize=8)
+    tables = [np.asarray(values, dtype=float) for values in costs.values()]
+    lowest, highest = min(float(y.min()) for y in tables), max(float(y.max()) for y in tables)
+    axes.set(xlabel=f"interval{unit and f' [{unit}]'}", ylabel=cost, ylim=(0, min(4 * lowest, 1.05 * highest)) if lowest > 0 else None)
     axes.grid(color=ramp_colour(0.0), linewidth=0.5)
     axes.legend(fontsize=8)
     return figure
@@ -249,15 +299,18 @@ def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *,
     outer = core.funnel_limits(due, max(confidence))
     for i, level in enumerate(sorted(confidence)):
         limits = core.funnel_limits(grid, level)
-        axes.plot(grid, limits.upper, STYLES[i % len(STYLES)], color=ramp_colour(0.6), label=f"{100 * level:g} %")
+        axes.plot(grid, limits.upper, STYLES[i % len(STYLES)], color=ramp_colour(0.6), label=f"{100 * level:g} % of units that are alike lie within")
         axes.plot(grid, limits.lower, STYLES[i % len(STYLES)], color=ramp_colour(0.6))
     ratio = seen / due
     axes.plot(due, ratio, "o", color="black", markersize=4)
     for unit in np.flatnonzero((ratio > np.asarray(outer.upper)) | (ratio < np.asarray(outer.lower))).tolist():
         name = names[unit] if unit < len(names) else str(unit)
-        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(5, 3), fontsize=7)
+        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(5, 3 if ratio[unit] > 1 else -3), fontsize=8)
     axes.axhline(1, color="black", linewidth=0.8)
-    axes.set(xscale="log", xlabel="events expected", ylabel="events/expected", ylim=(0, max(3.0, 1.1 * float(ratio.max()))))
+    axes.set(xscale="log", xlabel="events expected", ylabel="events seen over events expected", ylim=(0, max(2.0, 1.2 * float(ratio.max()))))
+    round_numbers = _round_times(*axes.get_xlim())
+    axes.set_xticks(round_numbers, [f"{n:g}" for n in round_numbers])
+    axes.minorticks_off()
     axes.legend(fontsize=8)
     return figure
 
@@ -269,9 +322,10 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
     days, cost = np.asarray(table.intervals), np.asarray(table.interval_cost[row])
     error = 2 * np.asarray(table.interval_cost_error[row])
     unit = f" [{table.cost_unit}]" if table.cost_unit else ""
+    top = 4 * float(cost.min())
     figure = _figure(7.0, 6.0)
     above, below = figure.subplots(2, 1, sharex=True, gridspec_kw={"height_ratios": [2, 1]})
-    above.fill_between(days, cost - error, cost + error, color=ramp_colour(0.1), linewidth=0)
+    above.fill_between(days, cost - error, cost + error, color=ramp_colour(0.1), linewidth=0, label="two standard errors of the simulation")
     above.plot(days, cost, color="black", label="looks at this interval")
     below.plot(days, table.interval_failures[row], color="black")
     for (name, at), marker in zip((("every_90_days", 90.0), ("half_yearly", 182.625), ("yearly", 365.25)), MARKERS, strict=False):
@@ -282,14 +336,18 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
         below.plot([at], [table.failures[row, column]], marker, color="black")
     for name, style in (("run_to_failure", ":"), ("best_age", "-.")):
         value = table.cost[row, table.policy(name)]
-        above.axhline(value, color=ramp_colour(0.6), linestyle=style, label=f"{name.replace('_', ' ')}: {value:.3g}")
+        beyond = ", above this picture" if value > top else ""
+        above.axhline(value, color=ramp_colour(0.6), linestyle=style, label=f"{name.replace('_', ' ')}: {value:.3g}{beyond}")
     best = table.best_interval[row]
     if np.isfinite(best):
         value = table.cost[row, table.policy("best_interval")]
         above.annotate(f"{best:.0f} d: {value:.3g}", (best, value), textcoords="offset points", xytext=(4, -14), fontsize=8)
         below.axvline(best, color=ramp_colour(0.3), linewidth=0.8)
-    above.set(xscale="log", ylabel=f"cost a joint and year{unit}", ylim=(0, 4 * float(cost.min())))
-    above.set_title(f"{table.joint_type[row]}, {table.family[row]}; simulated\n{table.station[row]} ({table.climate[row]})", fontsize=9)
+    above.set(xscale="log", ylabel=f"cost a joint and year{unit}", ylim=(0, top))
+    above.set_title(f"{table.joint_type[row]}, {table.family[row]}; simulated\n{table.station[row]} ({table.climate[row]})".replace("_", " "), fontsize=9)
+    usual = [t for t in (30, 60, 90, 180, 365, 730, 1460, 3650) if days.min() <= t <= 1.01 * days.max()]
+    below.set_xticks(usual, [str(t) for t in usual])
+    below.minorticks_off()
     below.set(xlabel="days between looks", ylabel="open joints\nper 1000 and year")
     for axes in (above, below):
         axes.grid(color=ramp_colour(0.0), linewidth=0.5)

@@ -72,6 +72,7 @@ def tested(output: Output, inputs: Inputs, day: datetime.date, approved: Sequenc
 @options.as_of
 @options.findings
 @options.work_done
+@click.option("--review", type=options.PATH, metavar="FILE", help="The review of the lives as JSON, every row of it; - for standard output.")
 @click.option("--lives", type=options.PATH, metavar="FILE", help="Censored lives as CSV, for any program of survival data; - for standard output.")
 @click.option("--approve", "approved", multiple=True, metavar="FAMILY", help="Take over the life of this family; may be repeated.")
 @click.option("--by", metavar="NAME", help="Who approves; it stands in the overlay.")
@@ -82,9 +83,9 @@ def tested(output: Output, inputs: Inputs, day: datetime.date, approved: Sequenc
 @click.option("--by-year", is_flag=True, help="Each model year is a design of its own.")
 @options.threads
 @options.command
-def tune(output: Output, place: str, as_of: datetime.date | None, findings: str | None, work_done: str | None, lives: str | None,
-         approved: tuple[str, ...], by: str | None, overlay: str | None, test_from: datetime.date | None, alpha: float, by_year: bool,
-         threads: int) -> None:
+def tune(output: Output, place: str, as_of: datetime.date | None, findings: str | None, work_done: str | None, review: str | None,
+         lives: str | None, approved: tuple[str, ...], by: str | None, overlay: str | None, test_from: datetime.date | None, alpha: float,
+         by_year: bool, threads: int) -> None:
     """What past inspections say of lives and of designs.
 
     PLACE is a folder, a fleet, the file of one coach, or - for standard
@@ -112,11 +113,13 @@ def tune(output: Output, place: str, as_of: datetime.date | None, findings: str 
         "back_test": [{"catalogue": s.catalogue, "brier": s.brier, "log_score": s.log_score, "sharpness": s.sharpness, "log_gain": s.log_gain,
                        "log_gain_error": s.log_gain_error} for s in test.scores] if test else None,
         "approved": list(approved)}
+    if review:
+        output.write(review, libseal.recalibration_json(recalibration), "review of the lives")
     if lives:
         output.write(lives, csv_text(plain_columns(columns.LIFE_RECORDS, records)), "censored lives")
     if overlay and text:
         output.write(overlay, text, "overlay of the catalogue")
-    if "-" in (lives, overlay):
+    if "-" in (review, lives, overlay):
         return
     output.say(libseal.recalibration_text(recalibration))
     output.say(libseal.weak_spots_text(spots) if spots else "No layer was found due: no design can stand out.")

@@ -108,6 +108,9 @@ Recalibration recalibrate(const Fleet& fleet, const std::vector<Finding>& findin
 /// a typical due date; then what lines and coaches stand out, and the spreads.
 std::string recalibration_text(const Recalibration& recalibration);
 
+/// The same as JSON (docs/schemas/recalibration.json), with every row of families, lines and coaches; null for what has no end.
+std::string recalibration_json(const Recalibration& recalibration);
+
 /// An overlay of the catalogue (schema `libseal/catalogue/1`) with the new lives: value, 95 % as range, mark `fitted`, and as source
 /// what they rest on and who approved.
 ///
