@@ -42,7 +42,7 @@ std::vector<JointEvidence> ForecastBasis::evidence_of(std::size_t c) const {
     for (std::size_t first = clocks.first_layer[c]; first < end;) {
         const std::size_t next = end_of_joint(first);
         if (const JointLooks* own = looks_of(coach, coach.joints[clocks.layers[first].joint])) {
-            const JointBelief belief(clocks, model, options.catalogue, first, next, own, tracks, as_of, Columns::all);
+            const JointBelief belief(clocks, model, options.catalogue, first, next, own, tracks, as_of, Columns::dates);
             evidence.push_back({belief.key(), belief.effect_likelihood()});
         }
         first = next;

@@ -98,9 +98,8 @@ ClockTerms BeddingBelief::age(const CapGroup& group, Date day) const {
     return switched_age(*sheltered_, *exposed_, installed_[static_cast<std::size_t>(group.bedding_node)], group.failed, day);
 }
 
-void BeddingBelief::see(const Look& look) {
-    const LookTable table(look, scale_);
-    multiply_seen(look.date, [&](const CapGroup&, double log_ratio) { return table(log_ratio); });
+void BeddingBelief::see(Date day, const LookTable& table) {
+    multiply_seen(day, [&](const CapGroup&, double log_ratio) { return table(log_ratio); });
 }
 
 void BeddingBelief::see_water(Date day, double chance_open, double chance_closed) {
@@ -194,6 +193,13 @@ double BeddingBelief::worse_than(Date day, double worn_share) const {
              if (g < end) sum += beyond_from(g, position - shift);
          });
     return std::clamp(sum, 0.0, 1.0);
+}
+
+std::vector<double> BeddingBelief::worse_than(Date day, const std::vector<double>& worn_shares) const {
+    const Standing standing = standing_on(day);
+    std::vector<double> chances;
+    for (const double worn_share : worn_shares) chances.push_back(worse_than(standing, worn_share));
+    return chances;
 }
 
 double BeddingBelief::open(Date day) const {

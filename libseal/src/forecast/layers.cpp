@@ -297,12 +297,14 @@ LifeModel life_model(const Catalogue& catalogue) {
         throw_value_error("model/log_sd", "the root of the sum of squares of model/sd_family, sd_model_line, sd_coach and sd_joint, " +
                           number_text(model.effects.total()), number_text(model.spread.log_sd), "change them in one overlay");
     model.scale = grade_scale(catalogue);
+    model.look_tables = std::make_shared<LookTables>(model.scale);
     model.moisture = {catalogue.number("model/moisture_open_mean"), catalogue.number("model/moisture_open_sd"),
                       catalogue.number("model/moisture_closed_sd"), catalogue.number("model/moisture_elsewhere")};
     model.appearance.scale = model.scale;
     model.appearance.scale.cuts = {catalogue.number("model/appearance_cut_1"), 1.0};
     model.appearance.effect = catalogue.number("model/appearance_effect");
     model.appearance.log_sd = catalogue.number("model/appearance_log_sd");
+    model.appearance.ready(model.prior);
     model.unseen = std::make_shared<UnseenBeliefs>(model.prior, model.appearance);
     model.cap_failed = model.scale.cuts[static_cast<std::size_t>(catalogue.number("model/cap_failed_grade")) - 1];
     model.target = catalogue.number("model/target_probability");

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "forecast/appearance.hpp"
+#include "forecast/look_tables.hpp"
 #include "forecast/unseen.hpp"
 #include "libseal/ageing/evaluate.hpp"
 #include "libseal/ageing/movement.hpp"
@@ -102,6 +103,7 @@ struct LifeModel {
     LifeSpread spread;
     EffectSpread effects;
     GradeScale scale;
+    std::shared_ptr<LookTables> look_tables;  ///< of that scale; filled as they are asked for
     MoistureModel moisture;
     AppearanceModel appearance;
     std::shared_ptr<UnseenBeliefs> unseen;  ///< of layers that nobody looked at; filled as they are asked for

@@ -30,7 +30,7 @@ double workmanship_chance(const SeenGeneration& seen, std::size_t at, const deta
     Look wear = seen.looks[at].look;
     const double early = std::exchange(wear.early, 0.0);
     const double if_defect = early * look_chance(wear, model.scale, defect_grade);
-    const double if_wear = (1 - early) * detail::belief_after(seen, model, at).chance(wear, seen.looks[at].ages, model.scale);
+    const double if_wear = (1 - early) * detail::belief_after(seen, model, at).chance(model.look_tables->table(wear), seen.looks[at].ages);
     return if_defect / (if_defect + if_wear);
 }
 

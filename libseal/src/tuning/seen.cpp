@@ -156,7 +156,7 @@ std::vector<SeenCoach> seen_generations(const ForecastBasis& basis, const Watch&
 
 LifeBelief belief_after(const SeenGeneration& seen, const LifeModel& model, std::size_t looks) {
     LifeBelief belief(model.prior, seen.median_life, static_cast<int>(seen.installed.size()));
-    for (std::size_t i = 0; i < looks; ++i) belief.see(seen.looks[i].look, seen.looks[i].ages, model.scale);
+    for (std::size_t i = 0; i < looks; ++i) belief.see(model.look_tables->table(seen.looks[i].look), seen.looks[i].ages);
     return belief;
 }
 

@@ -36,7 +36,9 @@ public:
                   std::vector<CapGroup> groups, std::size_t block, const AgeTrack& sheltered, const AgeTrack& exposed);
 
     /// A graded look at the bedding.
-    void see(const Look& look);
+    void see(const Look& look) { see(look.date, LookTable(look, scale_)); }
+    /// The same with the look's table.
+    void see(Date day, const LookTable& look);
     /// A wet or dry reading behind the joint: water comes in where cap and bedding are both open.
     void see_water(Date day, double chance_open, double chance_closed);
     /// To be called after the last look, before any question.
@@ -57,6 +59,8 @@ public:
     double due(Date day) const { return worse_than(day, 1.0); }
     /// Probability that the worn share r has reached `worn_share`. [-]
     double worse_than(Date day, double worn_share) const;
+    /// The same for several worn shares of one day.
+    std::vector<double> worse_than(Date day, const std::vector<double>& worn_shares) const;
     /// Probability that cap and bedding are both open. [-]
     double open(Date day) const;
     /// Expected condition grade of the bedding. [-]
