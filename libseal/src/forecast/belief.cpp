@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
+#include <vector>
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
@@ -83,10 +85,20 @@ Column effect_weights(const LifePrior& prior, double mean, double variance) {
 }
 
 Column mixed_mass(const LifePrior& prior, const Column& effect) {
-    Column mass = Column::Zero(count_x);
+    Column mass(count_x);
     const double nothing = 1e-14 * effect.maxCoeff();
+    std::vector<std::pair<double, const double*>> parts;
     for (Eigen::Index k = 0; k < effect.size(); ++k)
-        if (effect[k] > nothing) mass += effect[k] * prior.threshold.segment(k * prior.stride, count_x);
+        if (effect[k] > nothing) parts.emplace_back(effect[k], prior.threshold.data() + k * prior.stride);
+    // A few cells at a time over all of s: their sums stay in registers.
+    constexpr int together = 16;
+    for (Eigen::Index first = 0; first < count_x; first += together) {
+        double sums[together] = {};
+        const Eigen::Index from = std::min<Eigen::Index>(first, count_x - together);
+        for (const auto& [weight, threshold] : parts)
+            for (int i = 0; i < together; ++i) sums[i] += weight * threshold[from + i];
+        std::copy(sums, sums + together, mass.data() + from);
+    }
     return mass;
 }
 
