@@ -6,11 +6,11 @@
 #include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
-ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen)
+ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen, const JointMarks& wanted)
     : as_of(day),
       options(chosen),
       standing(chosen.work_done.empty() ? std::move(fleet) : with_work_done(fleet, chosen.work_done, day)),
-      clocks(standing, chosen.work_done.empty() ? standing : fleet, day, options),
+      clocks(standing, chosen.work_done.empty() ? standing : fleet, day, options, wanted),
       model(life_model(options.catalogue)),
       looks(looks_of_fleet(options.findings, standing, options.catalogue, model.scale, options.look_noise, options.work_done)) {
     clocks.store.evaluate(options.threads, options.watch);

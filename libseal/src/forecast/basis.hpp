@@ -9,7 +9,8 @@
 namespace libseal::detail {
 
 struct ForecastBasis {
-    ForecastBasis(Fleet fleet, Date as_of, const ForecastOptions& options);
+    /// @param wanted  Joints that will be asked of; the others have no clocks and no beliefs.
+    ForecastBasis(Fleet fleet, Date as_of, const ForecastOptions& options, const JointMarks& wanted = {});
     ForecastBasis(const ForecastBasis&) = delete;
     ForecastBasis& operator=(const ForecastBasis&) = delete;
 

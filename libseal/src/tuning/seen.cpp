@@ -76,6 +76,10 @@ private:
         static const std::vector<Look> none;
         const auto found = own ? own->layers.find(layer.kind) : std::map<std::string, std::vector<Look>>::const_iterator{};
         const std::vector<Look>& looks = own && found != own->layers.end() ? found->second : none;
+        if (looks.empty() && !unseen_too_) {
+            result_.never_seen += static_cast<int>(row.past.size()) + 1;
+            return;
+        }
         Date after{std::numeric_limits<std::int32_t>::min()};
         for (const auto& past : row.past) {
             // The joint moved before as it does now, if its family was the same.
