@@ -14,7 +14,7 @@ ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chose
       model(life_model(options.catalogue)),
       looks(looks_of_fleet(options.findings, standing, options.catalogue, model.scale, options.look_noise, options.work_done)) {
     clocks.store.evaluate(options.threads, options.watch);
-    shared = options.shared ? *options.shared : SharedEffects(model.effects, model.prior, evidence(options.watch));
+    shared = options.shared ? *options.shared : SharedEffects(model.effects, model.prior, evidence(options.watch), options.threads);
     options.watch = {};  // of this call alone
 }
 

@@ -114,7 +114,7 @@ LookExperiment look_experiment(const Fleet& fleet, const std::vector<Finding>& f
     const ForecastBasis basis = basis_of(fleet, findings, day, options);
     const auto by_coach = seen_generations(basis, options.watch, true);
     auto evidence = evidence_by_family(basis, by_coach)[family].joints;
-    const SharedEffects effects = effects_of_family(basis.model, family_prior_sd(options.catalogue, family, options.prior_sd), evidence);
+    const SharedEffects effects = effects_of_family(basis.model, family_prior_sd(options.catalogue, family, options.prior_sd), evidence, options.threads);
     const auto messages = joint_messages(effects, basis.model.prior, evidence);
     const auto visible = visible_layers(basis, by_coach, family, effects);
 

@@ -69,10 +69,10 @@ double family_prior_sd(const Catalogue& catalogue, const std::string& family, do
     return std::isfinite(spread) && spread > 0 ? spread : effect_spread(catalogue).family;
 }
 
-SharedEffects effects_of_family(const LifeModel& model, double prior_sd, std::vector<JointEvidence> evidence) {
+SharedEffects effects_of_family(const LifeModel& model, double prior_sd, std::vector<JointEvidence> evidence, int threads) {
     EffectSpread spread = model.effects;
     spread.family = prior_sd;
-    return SharedEffects(spread, model.prior, std::move(evidence));
+    return SharedEffects(spread, model.prior, std::move(evidence), threads);
 }
 
 std::map<EffectKey, NormalMessage> joint_messages(const SharedEffects& effects, const LifePrior& prior, const std::vector<JointEvidence>& evidence) {
