@@ -6,13 +6,13 @@
 #include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
-ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen, const JointMarks& wanted)
+ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen, const WantedBeliefs& wanted)
     : as_of(day),
       options(chosen),
       standing(chosen.work_done.empty() ? std::move(fleet) : with_work_done(fleet, chosen.work_done, day)),
-      clocks(standing, chosen.work_done.empty() ? standing : fleet, day, options, wanted),
       model(life_model(options.catalogue)),
-      looks(looks_of_fleet(options.findings, standing, options.catalogue, model.scale, options.look_noise, options.work_done)) {
+      looks(looks_of_fleet(options.findings, standing, options.catalogue, model.scale, options.look_noise, options.work_done, options.threads)),
+      clocks(standing, chosen.work_done.empty() ? standing : fleet, day, options, {wanted.joints, wanted.layers_with_looks ? &looks : nullptr}) {
     clocks.store.evaluate(options.threads, options.watch);
     shared = options.shared ? *options.shared : SharedEffects(model.effects, model.prior, evidence(options.watch), options.threads);
     options.watch = {};  // of this call alone

@@ -129,9 +129,17 @@ std::vector<PastGeneration> past_of(const LayerHistory& history) {
     return past;
 }
 
+/// Whether the age of a layer bears on a look: its own, or that of a bedding under its cap, whose age hangs on all of its joint.
+bool is_asked_for(const Coach& coach, const Joint& joint, const std::string& kind, const FleetLooks& looks) {
+    const auto own = looks.find({coach.id, joint.id});
+    if (own == looks.end()) return false;
+    const bool pair = layer_of(joint, "cap_bead") && own->second.layers.count("bedding") > 0;
+    return pair || own->second.layers.count(kind) > 0;
+}
+
 }  // namespace
 
-FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options, const JointMarks& wanted)
+FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options, const WantedClocks& wanted)
     : fleet(standing), store(options.catalogue, options.session) {
     coach_flag.resize(fleet.coaches.size());
     const auto findings = by_coach(fleet, options.findings);
@@ -154,7 +162,7 @@ FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_
                 row.layer = l;
                 if (coach.joints[j].layers[l].generation > 1)
                     row.past = past_of(history_of(as_fitted.coaches[c].joints[j].layers[l], coach, coach.joints[j], work[c], as_of));
-                if (is_marked(wanted, c, j)) add_clocks(row, sites, options);
+                if (is_marked(wanted.joints, c, j) && (!wanted.looks || is_asked_for(coach, coach.joints[j], coach.joints[j].layers[l].kind, *wanted.looks))) add_clocks(row, sites, options);
             }
     }
     first_layer.push_back(layers.size());

@@ -9,6 +9,7 @@
 
 #include "forecast/appearance.hpp"
 #include "forecast/look_tables.hpp"
+#include "forecast/looks.hpp"
 #include "forecast/records.hpp"
 #include "forecast/unseen.hpp"
 #include "libseal/ageing/evaluate.hpp"
@@ -49,12 +50,18 @@ struct LayerRow {
     bool dark_and_hot = false;
 };
 
+/// Which layers of a fleet are asked for their age.
+struct WantedClocks {
+    JointMarks joints = {};             ///< empty: all
+    const FleetLooks* looks = nullptr;  ///< if given, layers with looks alone, and all of a joint whose bedding was graded under its cap
+};
+
 /// Sites, keys and layers of a fleet.
 struct FleetClocks {
     /// @param standing  With the work done until `as_of`; must outlive this.
     /// @param as_fitted  The same coaches before that work.
-    /// @param wanted  Joints whose layers get clocks; the others have rows without.
-    FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options, const JointMarks& wanted = {});
+    /// @param wanted  Layers that get clocks; the others have rows without.
+    FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options, const WantedClocks& wanted = {});
 
     const Fleet& fleet;
     ClockStore store;

@@ -33,16 +33,15 @@ LookTable LookTables::table(const Look& look) {
         return chance;
     };
     const double noise = error_of(look, scale_);
-    const auto reading = readings_.get({look.lowest, look.highest, noise}, [&] {
+    const auto reading = readings_.get({look.lowest, look.highest, noise, look.weight}, [&] {
         Reading made{Column(grade_.size()), reading_chance(look, workmanship_grade, noise), nullptr};
         for (Eigen::Index i = 0; i < grade_.size(); ++i) made.wear[i] = wear_chance(look, scale_, grade_[i], noise);
         Look plain = look;
         plain.early = 0;
-        plain.weight = 1;
         made.plain = whole(plain, made);
         return made;
     });
-    return LookTable(look.early > 0 || look.weight != 1 ? whole(look, *reading) : reading->plain);
+    return LookTable(look.early > 0 ? whole(look, *reading) : reading->plain);
 }
 
 }  // namespace detail

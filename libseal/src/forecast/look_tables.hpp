@@ -47,9 +47,9 @@ private:
     struct Reading {
         Column wear;                           ///< `wear_chance` at each node
         double workmanship = 0;
-        std::shared_ptr<const Column> plain;   ///< the table of a look without early defects, of full weight
+        std::shared_ptr<const Column> plain;   ///< the table of a look without early defects
     };
-    using Key = std::tuple<int, int, double>;  ///< lowest and highest grade, error
+    using Key = std::tuple<int, int, double, double>;  ///< lowest and highest grade, error, weight
     static constexpr std::size_t most_readings = 256;  // of 26 kB each
 
     GradeScale scale_;

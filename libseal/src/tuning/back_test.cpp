@@ -219,9 +219,9 @@ BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Dat
     for (const auto& [name, catalogue] : catalogues) {
         const auto column = static_cast<Eigen::Index>(test.catalogues.size());
         const Inputs inputs = inputs_before(fleet, findings, span, catalogue, options);
-        const ForecastBasis basis(inputs.looked_at, as_of, inputs.chosen, joints_named(inputs.looked_at, inputs.until));
+        const ForecastBasis basis(inputs.looked_at, as_of, inputs.chosen, {joints_named(inputs.looked_at, inputs.until)});
         if (column == 0) {
-            const auto looks = looks_of_fleet(inputs.until, basis.standing, catalogue, basis.model.scale, options.look_noise, options.work_done);
+            const auto looks = looks_of_fleet(inputs.until, basis.standing, catalogue, basis.model.scale, options.look_noise, options.work_done, options.threads);
             known = looks_to_judge(basis, looks, options, as_of, until, test.passed_over);
             describe(basis, known, test);
             below = Eigen::ArrayXXd::Zero(static_cast<Eigen::Index>(known.size()), static_cast<Eigen::Index>(catalogues.size()));

@@ -115,7 +115,7 @@ void append(const ForecastBasis& basis, const SeenGeneration& seen, LifeRow row,
 LifeRecords life_records(const Fleet& fleet, const std::vector<Finding>& findings, Date as_of, const HistoryOptions& options) {
     ForecastOptions chosen = detail::options_for_tuning(options, findings);
     const Fleet looked_at = detail::coaches_looked_at(fleet, findings, as_of, chosen);
-    const ForecastBasis basis(looked_at, as_of, chosen, detail::joints_named(looked_at, findings));
+    const ForecastBasis basis(looked_at, as_of, chosen, {{}, true});
     std::vector<std::pair<const SeenGeneration*, LifeRow>> rows;
     LifeRecords records;
     const auto by_coach = detail::seen_generations(basis, options.watch);

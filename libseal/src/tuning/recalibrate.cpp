@@ -143,7 +143,7 @@ Recalibration recalibrate(const Fleet& fleet, const std::vector<Finding>& findin
     check(options);
     ForecastOptions chosen = options_for_tuning(options, findings);
     const Fleet looked_at = coaches_looked_at(fleet, findings, as_of, chosen);
-    const ForecastBasis basis(looked_at, as_of, chosen, joints_named(looked_at, findings));
+    const ForecastBasis basis(looked_at, as_of, chosen, {{}, true});
     const auto by_coach = seen_generations(basis, options.watch);
     Recalibration result;
     result.catalogue = options.catalogue;
