@@ -159,10 +159,14 @@ void LifeBelief::weigh(const Eigen::ArrayXXd& chance) {
     for (Eigen::Index j = 0; j < weight.cols(); ++j) weight.col(j) *= share() * table(j).cells();
     const double total = weight.sum();
     least_chance_ = std::min(least_chance_, total);
+    gather(chance);
+    hold(weight / total);
+}
+
+void LifeBelief::gather(const Eigen::ArrayXXd& chance) {
     if (is_seen()) seen_ *= chance;
     else seen_ = chance;
     seen_ /= seen_.maxCoeff();
-    hold(weight / total);
 }
 
 void LifeBelief::hold(const Eigen::ArrayXXd& weight) {

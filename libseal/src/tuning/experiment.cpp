@@ -34,7 +34,8 @@ Eigen::MatrixXd grades_given_effect(const LifeBelief& belief, Eigen::Index node,
 
 /// Fisher information of a look about s, expected over a belief of s.
 double information_of(const SeenGeneration& seen, const LifeModel& model, const std::vector<LookTable>& looks, const Column& effect) {
-    const LifeBelief belief = belief_after(seen, model, seen.looks.size());
+    LifeBelief belief(model.prior, seen.median_life, static_cast<int>(seen.installed.size()));
+    for (const SeenLook& one : seen.looks) belief.note(model.look_tables->table(one.look), one.ages);
     Eigen::MatrixXd chance = Eigen::MatrixXd::Zero(grades, effect.size());
     for (std::size_t j = 0; j < seen.installed.size(); ++j)
         chance += grades_given_effect(belief, static_cast<Eigen::Index>(j), seen.ages_now[j], looks, model.prior);
@@ -82,7 +83,7 @@ std::vector<VisibleLayer> visible_layers(const ForecastBasis& basis, const std::
             const EffectMoments others = effects.without_own(visible[i].key);
             Column effect = effect_weights(basis.model.prior, others.mean, others.variance);
             if (!visible[i].seen->looks.empty())
-                effect *= belief_after(*visible[i].seen, basis.model, visible[i].seen->looks.size()).effect_likelihood(basis.model.prior);
+                effect *= effect_likelihood(*visible[i].seen, basis.model);
             visible[i].information = information_of(*visible[i].seen, basis.model, looks, effect);
         },
         [](std::size_t) {});

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "libseal/core/parallel.hpp"
 #include "tuning/seen.hpp"
 
 namespace libseal {
@@ -119,10 +120,15 @@ LifeRecords life_records(const Fleet& fleet, const std::vector<Finding>& finding
     std::vector<std::pair<const SeenGeneration*, LifeRow>> rows;
     LifeRecords records;
     const auto by_coach = detail::seen_generations(basis, options.watch);
-    for (const auto& coach : by_coach) {
-        records.never_seen += coach.never_seen;
-        for (const auto& seen : coach.generations) {
-            LifeRow row = row_of(seen, basis.model);
+    std::vector<std::vector<LifeRow>> made(by_coach.size());
+    parallel_for(made.size(), options.threads, [&](std::size_t c) {
+        for (const auto& seen : by_coach[c].generations) made[c].push_back(row_of(seen, basis.model));
+    });
+    for (std::size_t c = 0; c < by_coach.size(); ++c) {
+        records.never_seen += by_coach[c].never_seen;
+        for (std::size_t g = 0; g < made[c].size(); ++g) {
+            const SeenGeneration& seen = by_coach[c].generations[g];
+            LifeRow row = std::move(made[c][g]);
             const bool tells = options.from_first_look ? follow_from_first_look(seen, row) : row.lower > 0 || row.upper < never;
             if (!tells) ++records.left_out;
             else rows.emplace_back(&seen, std::move(row));

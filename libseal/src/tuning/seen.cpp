@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <set>
 
 #include "libseal/core/parallel.hpp"
@@ -109,8 +110,11 @@ private:
         const std::vector<Date> nodes = install_nodes(layer);
         double middle = 0;
         for (const Date from : nodes) middle += sheltered.at(from).total() / static_cast<double>(nodes.size());
+        std::map<Date, double> mean;  // by day: asked once for all days of fitting
         return generation_of(layer, looks, after, last_day, [&](Date from, Date day) {
-            return std::max(0.0, belief.mean_age(r - first, day).total() + middle - sheltered.at(from).total());
+            const auto [age, fresh] = mean.try_emplace(day, 0.0);
+            if (fresh) age->second = belief.mean_age(r - first, day).total();
+            return std::max(0.0, age->second + middle - sheltered.at(from).total());
         });
     }
 
@@ -156,6 +160,12 @@ std::vector<SeenCoach> seen_generations(const ForecastBasis& basis, const Watch&
         by_coach.size(), basis.options.threads, [&](std::size_t c) { by_coach[c] = CoachLooks(basis, c, unseen_too).take(); },
         [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(by_coach.size())); });
     return by_coach;
+}
+
+Column effect_likelihood(const SeenGeneration& seen, const LifeModel& model) {
+    LifeBelief belief(model.prior, seen.median_life, static_cast<int>(seen.installed.size()));
+    for (const SeenLook& one : seen.looks) belief.note(model.look_tables->table(one.look), one.ages);
+    return belief.effect_likelihood(model.prior);
 }
 
 LifeBelief belief_after(const SeenGeneration& seen, const LifeModel& model, std::size_t looks) {

@@ -43,7 +43,7 @@ std::map<std::string, FamilyEvidence> evidence_by_family(const ForecastBasis& ba
         by_coach.size(), basis.options.threads,
         [&](std::size_t c) {
             for (const auto& seen : by_coach[c].generations)
-                likelihoods[c].push_back(belief_after(seen, basis.model, seen.looks.size()).effect_likelihood(basis.model.prior));
+                likelihoods[c].push_back(effect_likelihood(seen, basis.model));
         },
         [](std::size_t) {});
     std::map<std::string, FamilyEvidence> families;

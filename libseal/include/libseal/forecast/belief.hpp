@@ -106,6 +106,8 @@ public:
     void see(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) { see(LookTable(look, scale), effective_age); }
     /// The same with the look's table. @return  Chance that it reports what it reports, as things were believed before. [-]
     double see(const LookTable& look, const std::vector<double>& effective_age);
+    /// Takes a look into `effect_likelihood` and `seen` alone, with the bits of `see`: for who asks nothing of the life itself afterwards.
+    void note(const LookTable& look, const std::vector<double>& effective_age) { gather(chances(look, effective_age)); }
     /// Chance that a look reports what it reports, as things are believed now. [-]
     double chance(const LookTable& look, const std::vector<double>& effective_age) const;
     /// Weighs by whether the layer is open (grade 5): chances of what was seen if it is, and if it is not.
@@ -151,6 +153,7 @@ private:
     Eigen::ArrayXXd chances(const LookTable& look, const std::vector<double>& effective_age) const;
     double mean_of(const Eigen::ArrayXXd& chance) const;
     void weigh(const Eigen::ArrayXXd& chance);
+    void gather(const Eigen::ArrayXXd& chance);
     void hold(const Eigen::ArrayXXd& weight);
     const LifeTable& table(Eigen::Index node) const { return *lives_[is_seen() ? static_cast<std::size_t>(node) : 0]; }
     /// What a table's probabilities are multiplied by.
