@@ -9,13 +9,14 @@
 namespace libseal::python {
 namespace {
 
-WeakSpots spots_of(const LifeRecords& history, double alpha, bool by_year, double confidence, double power, const std::optional<Fleet>& fleet,
+WeakSpots spots_of(const LifeRecords& history, double alpha, bool by_year, double confidence, double power, double largest_workmanship, const std::optional<Fleet>& fleet,
                    const Catalogue* catalogue) {
     WeakSpotOptions options;
     options.alpha = alpha;
     options.by_year = by_year;
     options.confidence = confidence;
     options.power = power;
+    options.largest_workmanship = largest_workmanship;
     options.fleet = fleet;
     if (catalogue) options.catalogue = *catalogue;
     const py::gil_scoped_release free;
@@ -62,6 +63,7 @@ void define_spots() {
     field(type, LIBSEAL_FIELD(WeakSpots, more_layers));
     field(type, LIBSEAL_FIELD(WeakSpots, weak));
     field(type, LIBSEAL_FIELD(WeakSpots, verdict));
+    field(type, LIBSEAL_FIELD(WeakSpots, workmanship));
     field(type, LIBSEAL_FIELD(WeakSpots, baselines));
     field(type, LIBSEAL_FIELD(WeakSpots, sisters));
     field(type, LIBSEAL_FIELD(WeakSpots, alike));
@@ -81,7 +83,7 @@ void define_weak_spots(py::module_& m) {
     define_spots();
     const WeakSpotOptions o;
     m.def("weak_spots", &spots_of, "history"_a, "alpha"_a = o.alpha, py::kw_only(), "by_year"_a = o.by_year, "confidence"_a = o.confidence,
-          "power"_a = o.power, "fleet"_a = py::none(), "catalogue"_a = py::none(), doc::weak_spots);
+          "power"_a = o.power, "largest_workmanship"_a = o.largest_workmanship, "fleet"_a = py::none(), "catalogue"_a = py::none(), doc::weak_spots);
     m.def("weak_spots_text", &weak_spots_text, "spots"_a, doc::weak_spots_text);
 }
 

@@ -26,6 +26,7 @@ struct World {
     double weak_factor = 1;       ///< phi of the first `weak` designs
     std::size_t weak = 0;
     bool early = true;
+    double botched = 0;           ///< share of layers of the first design with a defect of workmanship, beside the usual ones
 };
 
 std::string line_name(int line) { return "line " + std::to_string(10 + line); }
@@ -37,7 +38,7 @@ LifeRecords history_of(const World& world, std::uint64_t seed) {
     const EffectSpread effects = effect_spread(catalogue);
     const double scale = sealant(catalogue, "self_levelling_lap").median_life / std::exp(life_prior(spread).median_log);
     LifeRecords history;
-    std::vector<double> lower, upper;
+    std::vector<double> lower, upper, workmanship;
     RandomStream random(seed, 4);
     for (int line = 0; line < world.lines; ++line)
         for (int c = 0; c < world.coaches; ++c) {
@@ -49,9 +50,12 @@ LifeRecords history_of(const World& world, std::uint64_t seed) {
                     const double phi = std::exp(coach + effects.joint * random.normal()) * (weak ? world.weak_factor : 1);
                     double life = scale * std::pow(-std::log(1 - random.uniform()), 1 / spread.shape) / phi;
                     const double defect = random.uniform(), since = -spread.early_time * std::log(1 - random.uniform());
-                    if (world.early && defect < 1 - std::exp(-spread.early_defects_per_m)) life = std::min(life, since);
+                    const double share = 1 - std::exp(-spread.early_defects_per_m) + (line == 0 && t == 0 ? world.botched : 0.0);
+                    const bool by_defect = world.early && defect < share && since < life;
+                    if (by_defect) life = since;
                     const double found = std::ceil(life);
                     const bool due = found <= age;
+                    workmanship.push_back(!due ? std::numeric_limits<double>::quiet_NaN() : by_defect ? 0.95 : 0.05);
                     history.coach.push_back(line_name(line) + "/" + std::to_string(c));
                     history.joint.push_back(types[t] + std::to_string(j));
                     history.layer.push_back("cap_bead");
@@ -65,6 +69,7 @@ LifeRecords history_of(const World& world, std::uint64_t seed) {
         }
     history.lower = Eigen::Map<Column>(lower.data(), static_cast<Eigen::Index>(lower.size()));
     history.upper = Eigen::Map<Column>(upper.data(), static_cast<Eigen::Index>(upper.size()));
+    history.workmanship = Eigen::Map<Column>(workmanship.data(), static_cast<Eigen::Index>(workmanship.size()));
     history.entry = Column::Zero(history.lower.size());
     return history;
 }
@@ -168,6 +173,42 @@ TEST_CASE("a weak design, its shrunk ratio, its sisters and the looks that a dou
     CHECK(weak_spots(history, options).size() > spots.size());
 }
 
+TEST_CASE("a design that is badly fitted stands out, unless workmanship is left out", "[tuning][law]") {
+    World world;
+    world.botched = 0.6;
+    const LifeRecords history = history_of(world, 11);
+    const auto row_of = [](const WeakSpots& spots) {
+        for (std::size_t i = 0; i < spots.weak.size(); ++i)
+            if (spots.model_line[i] == line_name(0) && spots.joint_type[i] == types[0]) return i;
+        return spots.weak.size();
+    };
+    const WeakSpots all = weak_spots(history);
+    const std::size_t accused = row_of(all);
+    REQUIRE(all.weak[accused] == 1);
+    CHECK(std::accumulate(all.workmanship.begin(), all.workmanship.end(), 0) == 0);
+
+    WeakSpotOptions options;
+    options.largest_workmanship = 0.5;
+    const WeakSpots wear = weak_spots(history, options);
+    const std::size_t cleared = row_of(wear);
+    CHECK(wear.weak[cleared] == 0);
+    CHECK(wear.shrunk[static_cast<Eigen::Index>(cleared)] < 1.3);
+    // What does not count as due is named, design by design, and no layer is lost.
+    CHECK(wear.workmanship[cleared] > 10);
+    CHECK(wear.due[cleared] + wear.workmanship[cleared] == all.due[accused]);
+    CHECK(wear.layers[cleared] == all.layers[accused]);
+    CHECK(wear.baselines.due[0] + std::accumulate(wear.workmanship.begin(), wear.workmanship.end(), 0) == all.baselines.due[0]);
+    CHECK(wear.baselines.early_share[0] < all.baselines.early_share[0]);
+    CHECK(wear.expected.sum() == Approx(wear.baselines.due[0]).epsilon(0.02));
+    CHECK(weak_spots_text(wear).find(std::to_string(wear.workmanship[cleared]) + " more by workmanship") != std::string::npos);
+
+    // A design that wears fast stays weak: what is left out is not what accuses it.
+    World worn;
+    worn.weak = 1;
+    worn.weak_factor = 2.2;
+    CHECK(weak_spots(history_of(worn, 9), options).weak[0] == 1);
+}
+
 TEST_CASE("what a watched layer was exposed to is the mean of its cumulative hazard", "[tuning][law]") {
     const LifePrior prior = life_prior(life_spread(Catalogue::built_in()));
     const detail::BaselineLife life(prior.life, 6, 0.03, 1.5);
@@ -215,6 +256,13 @@ TEST_CASE("histories that say nothing of designs are refused", "[tuning][bad_inp
     WeakSpotOptions options;
     options.alpha = 0;
     CHECK_THROWS_AS(weak_spots(history, options), ValueError);
+    options = {};
+    options.largest_workmanship = 1.5;
+    CHECK_THROWS_AS(weak_spots(history, options), ValueError);
+    options.largest_workmanship = 0.5;
+    LifeRecords untold = history;
+    untold.workmanship = Column();
+    CHECK_THROWS_AS(weak_spots(untold, options), ValueError);
     LifeRecords cut = history;
     cut.family.pop_back();
     CHECK_THROWS_AS(weak_spots(cut), ValueError);

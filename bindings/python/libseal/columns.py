@@ -61,7 +61,7 @@ WEAK_SPOTS = (
     ("ratio_low", "ratio_low", "number"), ("ratio_high", "ratio_high", "number"), ("shrunk", "shrunk", "number"),
     ("shrunk_low", "shrunk_low", "number"), ("shrunk_high", "shrunk_high", "number"), ("above", "above", "number"), ("p", "p", "number"),
     ("adjusted", "adjusted", "number"), ("funnel_low", "funnel_low", "number"), ("funnel_high", "funnel_high", "number"),
-    ("more_layers", "more_layers", "number"), ("weak", "weak", "whole"), ("verdict", "verdict", "text"))
+    ("more_layers", "more_layers", "number"), ("weak", "weak", "whole"), ("workmanship", "workmanship", "whole"), ("verdict", "verdict", "text"))
 
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "forecast/grade_sum.hpp"
 
@@ -18,6 +19,12 @@ double z_node(Eigen::Index z) { return reach * static_cast<double>(z - half) / h
 
 }  // namespace
 
+void AppearanceModel::ready(const LifePrior& prior) {
+    worn.resize(2 * half + 1, prior.effect_count());
+    for (Eigen::Index z = 0; z < worn.rows(); ++z)
+        for (int k = 0; k < prior.effect_count(); ++k) worn(z, k) = std::exp(effect * prior.effect_node(k) - log_sd * z_node(z));
+}
+
 AppearanceBelief::AppearanceBelief(const AppearanceModel& model, const LifePrior& prior, double life)
     : model_(&model), prior_(&prior), life_(life), seen_(2 * half + 1, prior.effect_count()) {
     for (Eigen::Index z = 0; z < seen_.rows(); ++z) seen_.row(z) = std::exp(-0.5 * z_node(z) * z_node(z));
@@ -25,14 +32,18 @@ AppearanceBelief::AppearanceBelief(const AppearanceModel& model, const LifePrior
 }
 
 double AppearanceBelief::grade(double age, Eigen::Index z, int k) const {
-    const double log_ratio = model_->effect * prior_->effect_node(k) - model_->log_sd * z_node(z);
-    return std::min(highest, grade_of_worn_share(model_->scale, std::max(0.0, age) / life_ * std::exp(log_ratio)));
+    return std::min(highest, grade_of_worn_share(model_->scale, std::max(0.0, age) / life_ * model_->worn(z, k)));
 }
 
 void AppearanceBelief::see(const Look& look, double age) {
     if (age <= 0) return;
+    double last = std::numeric_limits<double>::quiet_NaN(), chance = 0;  // many nodes are as bad as they can look
     for (Eigen::Index z = 0; z < seen_.rows(); ++z)
-        for (int k = 0; k < prior_->effect_count(); ++k) seen_(z, k) *= look_chance(look, model_->scale, grade(age, z, k));
+        for (int k = 0; k < prior_->effect_count(); ++k) {
+            const double now = grade(age, z, k);
+            if (now != last) chance = look_chance(look, model_->scale, last = now);
+            seen_(z, k) *= chance;
+        }
     seen_ /= seen_.maxCoeff();
 }
 

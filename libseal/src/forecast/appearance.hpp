@@ -9,9 +9,13 @@ namespace libseal::detail {
 
 /// How a layer looks, beside how it holds.
 struct AppearanceModel {
+    /// Fills `worn`, when the rest stands.
+    void ready(const LifePrior& prior);
+
     GradeScale scale;         ///< cuts of the appearance, grade 2 at 1
     double effect = 0.5;      ///< part of s that appearance has in common with bond [-]
     double log_sd = 0.35;
+    Eigen::ArrayXXd worn;     ///< worn share at the age of the median life, per (node of ln(life), node of s)
 };
 
 /// Belief of a layer's appearance: r = age exp(effect s) / life, life lognormal, first ageing seen at the first cut.

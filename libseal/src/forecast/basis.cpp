@@ -6,15 +6,15 @@
 #include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
-ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen)
+ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen, const WantedBeliefs& wanted)
     : as_of(day),
       options(chosen),
       standing(chosen.work_done.empty() ? std::move(fleet) : with_work_done(fleet, chosen.work_done, day)),
-      clocks(standing, chosen.work_done.empty() ? standing : fleet, day, options),
       model(life_model(options.catalogue)),
-      looks(looks_of_fleet(options.findings, standing, options.catalogue, model.scale, options.look_noise, options.work_done)) {
+      looks(looks_of_fleet(options.findings, standing, options.catalogue, model.scale, options.look_noise, options.work_done, options.threads)),
+      clocks(standing, chosen.work_done.empty() ? standing : fleet, day, options, {wanted.joints, wanted.layers_with_looks ? &looks : nullptr}) {
     clocks.store.evaluate(options.threads, options.watch);
-    shared = options.shared ? *options.shared : SharedEffects(model.effects, model.prior, evidence(options.watch));
+    shared = options.shared ? *options.shared : SharedEffects(model.effects, model.prior, evidence(options.watch), options.threads);
     options.watch = {};  // of this call alone
 }
 
@@ -42,7 +42,7 @@ std::vector<JointEvidence> ForecastBasis::evidence_of(std::size_t c) const {
     for (std::size_t first = clocks.first_layer[c]; first < end;) {
         const std::size_t next = end_of_joint(first);
         if (const JointLooks* own = looks_of(coach, coach.joints[clocks.layers[first].joint])) {
-            const JointBelief belief(clocks, model, options.catalogue, first, next, own, tracks, as_of, Columns::all);
+            const JointBelief belief(clocks, model, options.catalogue, first, next, own, tracks, as_of, Columns::dates);
             evidence.push_back({belief.key(), belief.effect_likelihood()});
         }
         first = next;

@@ -8,17 +8,23 @@
 
 namespace libseal::detail {
 
+/// What will be asked of; all else has no clocks and no beliefs.
+struct WantedBeliefs {
+    JointMarks joints = {};          ///< empty: all
+    bool layers_with_looks = false;  ///< true: no layer but those that somebody graded, and the pair of a graded bedding
+};
+
 struct ForecastBasis {
-    ForecastBasis(Fleet fleet, Date as_of, const ForecastOptions& options);
+    ForecastBasis(Fleet fleet, Date as_of, const ForecastOptions& options, const WantedBeliefs& wanted = {});
     ForecastBasis(const ForecastBasis&) = delete;
     ForecastBasis& operator=(const ForecastBasis&) = delete;
 
     Date as_of;
     ForecastOptions options;
     Fleet standing;
-    FleetClocks clocks;
     LifeModel model;
     FleetLooks looks;
+    FleetClocks clocks;
     SharedEffects shared;
 
     /// End of the rows of the joint whose first row is `first`.

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
+#include <vector>
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
@@ -14,14 +16,6 @@ namespace {
 constexpr double lowest_x = -5.0;
 constexpr double step_x = 0.01;
 constexpr int count_x = 741;
-constexpr double least_chance_of_a_look = 1e-9;  // no look is proof: people err
-
-/// Chance that a look with this error reports a grade in [lowest, highest] when the true one is `grade`.
-double reading_chance(const Look& look, double grade, double noise) {
-    const double above = look.highest >= 5 ? 1.0 : normal_probability((look.highest + 0.5 - grade) / noise);
-    const double below = look.lowest <= 0 ? 0.0 : normal_probability((look.lowest - 0.5 - grade) / noise);
-    return above - below;
-}
 
 }  // namespace
 
@@ -48,24 +42,6 @@ double grade_of_worn_share(const GradeScale& scale, double r) {
     }
     const double last = scale.cuts[scale.cuts.size() - 1] - scale.cuts[scale.cuts.size() - 2];
     return std::min(5.5, from_grade + (r - from_r) / last);
-}
-
-double look_chance(const Look& look, const GradeScale& scale, double grade) {
-    constexpr double best_defect = 2.5, missed = 2.0, workmanship = 4.0;
-    const double noise = std::isnan(look.noise) ? scale.look_noise : look.noise;
-    double chance = reading_chance(look, grade, noise);
-    if (grade > best_defect)  // a defect that is overlooked is reported as aged but bonded
-        chance = scale.detection * chance + (1 - scale.detection) * reading_chance(look, missed, noise);
-    if (look.early > 0 && grade < workmanship)
-        chance = (1 - look.early) * chance + look.early * reading_chance(look, workmanship, noise);
-    chance = (1 - scale.stray) * chance + scale.stray * (look.highest - look.lowest + 1) / 6.0;
-    chance = std::max(chance, least_chance_of_a_look);
-    return look.weight == 1 ? chance : std::pow(chance, look.weight);
-}
-
-LookTable::LookTable(const Look& look, const GradeScale& scale) : chance_(count + 2) {
-    for (Eigen::Index i = 0; i < chance_.size(); ++i)
-        chance_[i] = look_chance(look, scale, grade_of_worn_share(scale, std::exp(lowest + static_cast<double>(i) * step)));
 }
 
 double LifePrior::effect_node(int k) const { return (k - (effect_count() - 1) / 2) * stride * step_x; }
@@ -109,10 +85,20 @@ Column effect_weights(const LifePrior& prior, double mean, double variance) {
 }
 
 Column mixed_mass(const LifePrior& prior, const Column& effect) {
-    Column mass = Column::Zero(count_x);
+    Column mass(count_x);
     const double nothing = 1e-14 * effect.maxCoeff();
+    std::vector<std::pair<double, const double*>> parts;
     for (Eigen::Index k = 0; k < effect.size(); ++k)
-        if (effect[k] > nothing) mass += effect[k] * prior.threshold.segment(k * prior.stride, count_x);
+        if (effect[k] > nothing) parts.emplace_back(effect[k], prior.threshold.data() + k * prior.stride);
+    // A few cells at a time over all of s: their sums stay in registers.
+    constexpr int together = 16;
+    for (Eigen::Index first = 0; first < count_x; first += together) {
+        double sums[together] = {};
+        const Eigen::Index from = std::min<Eigen::Index>(first, count_x - together);
+        for (const auto& [weight, threshold] : parts)
+            for (int i = 0; i < together; ++i) sums[i] += weight * threshold[from + i];
+        std::copy(sums, sums + together, mass.data() + from);
+    }
     return mass;
 }
 
@@ -128,10 +114,8 @@ double quantile_log(const Column& mass, double p) {
 LifeBelief::LifeBelief(const LifePrior& prior, double median_life, int nodes)
     : scale_(median_life / std::exp(prior.median_log)), nodes_(nodes), lives_{prior.life} {}
 
-Eigen::ArrayXXd LifeBelief::chances(const Look& look, const std::vector<double>& effective_age,
-                                    const GradeScale& scale) const {
+Eigen::ArrayXXd LifeBelief::chances(const LookTable& table, const std::vector<double>& effective_age) const {
     Eigen::ArrayXXd chance = Eigen::ArrayXXd::Ones(cells(), nodes_);
-    const LookTable table(look, scale);
     for (Eigen::Index j = 0; j < chance.cols(); ++j) {
         const double age = effective_age[static_cast<std::size_t>(j)];
         if (age <= 0) continue;
@@ -141,12 +125,18 @@ Eigen::ArrayXXd LifeBelief::chances(const Look& look, const std::vector<double>&
     return chance;
 }
 
-void LifeBelief::see(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) {
-    weigh(chances(look, effective_age, scale));
+double LifeBelief::see(const LookTable& look, const std::vector<double>& effective_age) {
+    const Eigen::ArrayXXd chance = chances(look, effective_age);
+    const double before = mean_of(chance);
+    weigh(chance);
+    return before;
 }
 
-double LifeBelief::chance(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) const {
-    const Eigen::ArrayXXd chance = chances(look, effective_age, scale);
+double LifeBelief::chance(const LookTable& look, const std::vector<double>& effective_age) const {
+    return mean_of(chances(look, effective_age));
+}
+
+double LifeBelief::mean_of(const Eigen::ArrayXXd& chance) const {
     double sum = 0;
     for (Eigen::Index j = 0; j < chance.cols(); ++j) sum += (table(j).cells() * chance.col(j)).sum();
     return share() * sum;
@@ -169,10 +159,14 @@ void LifeBelief::weigh(const Eigen::ArrayXXd& chance) {
     for (Eigen::Index j = 0; j < weight.cols(); ++j) weight.col(j) *= share() * table(j).cells();
     const double total = weight.sum();
     least_chance_ = std::min(least_chance_, total);
+    gather(chance);
+    hold(weight / total);
+}
+
+void LifeBelief::gather(const Eigen::ArrayXXd& chance) {
     if (is_seen()) seen_ *= chance;
     else seen_ = chance;
     seen_ /= seen_.maxCoeff();
-    hold(weight / total);
 }
 
 void LifeBelief::hold(const Eigen::ArrayXXd& weight) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
+#include <tuple>
 
 namespace libseal {
 namespace {
@@ -59,7 +61,8 @@ BeddingBelief::BeddingBelief(const LifePrior& prior, double median_life, const G
       groups_(std::move(groups)),
       block_(block),
       sheltered_(&sheltered),
-      exposed_(&exposed) {
+      exposed_(&exposed),
+      seen_of_(groups_.size(), 0) {
     for (const CapGroup& group : groups_) {
         const Date from = installed_[static_cast<std::size_t>(group.bedding_node)];
         const Date change = std::max(from, group.failed);
@@ -98,47 +101,52 @@ ClockTerms BeddingBelief::age(const CapGroup& group, Date day) const {
     return switched_age(*sheltered_, *exposed_, installed_[static_cast<std::size_t>(group.bedding_node)], group.failed, day);
 }
 
-void BeddingBelief::see(const Look& look) {
-    const LookTable table(look, scale_);
-    multiply_seen(look.date, [&](const CapGroup&, double log_ratio) { return table(log_ratio); });
+void BeddingBelief::see(Date day, const LookTable& table) {
+    multiply_seen(day, [](const CapGroup&) { return 0.0; }, [&](double, double log_ratio) { return table(log_ratio); });
 }
 
 void BeddingBelief::see_water(Date day, double chance_open, double chance_closed) {
     const double open_from = std::log(scale_.cuts.back());
-    multiply_seen(day, [&](const CapGroup& group, double log_ratio) {
-        const double cap_open = log_ratio >= open_from ? open_share(group, day) : 0.0;
+    multiply_seen(day, [&](const CapGroup& group) { return open_share(group, day); }, [&](double share, double log_ratio) {
+        const double cap_open = log_ratio >= open_from ? share : 0.0;
         return cap_open * chance_open + (1 - cap_open) * chance_closed;
     });
 }
 
-/// @param chance  (group, ln(age on that day / life)) -> chance of what was seen.
-template <class Chance>
-void BeddingBelief::multiply_seen(Date day, const Chance& chance) {
-    if (seen_.empty()) seen_.assign(groups_.size(), Column::Ones(prior_->mass.size()));
-    double largest = 0;
+/// @param share   (group) -> what the chance hangs on beside the age.
+/// @param chance  (that, ln(age on that day / life)) -> chance of what was seen.
+template <class Share, class Chance>
+void BeddingBelief::multiply_seen(Date day, const Share& share, const Chance& chance) {
+    if (seen_.empty()) seen_.assign(1, Column::Ones(prior_->mass.size()));
+    std::vector<Column> seen;
+    std::map<std::tuple<std::size_t, double, double>, std::size_t> known;
     for (std::size_t g = 0; g < groups_.size(); ++g) {
-        const double now = age(groups_[g], day).total();
-        if (now > 0) {
+        const double now = age(groups_[g], day).total(), own = share(groups_[g]);
+        const auto [place, fresh] = known.try_emplace({seen_of_[g], std::max(0.0, now), own}, seen.size());
+        if (fresh) {
+            seen.push_back(seen_[seen_of_[g]]);
             const double log_age = std::log(now / life_scale_);
-            for (Eigen::Index i = 0; i < seen_[g].size(); ++i)
-                seen_[g][i] *= chance(groups_[g], log_age - LifePrior::life_node(i));
+            for (Eigen::Index i = 0; now > 0 && i < seen.back().size(); ++i) seen.back()[i] *= chance(own, log_age - LifePrior::life_node(i));
         }
-        largest = std::max(largest, seen_[g].maxCoeff());
+        seen_of_[g] = place->second;
     }
-    for (auto& seen : seen_) seen /= largest;
-    by_group_.clear();
+    double largest = 0;
+    for (const Column& one : seen) largest = std::max(largest, one.maxCoeff());
+    for (Column& one : seen) one /= largest;
+    seen_ = std::move(seen);
+    by_effect_.clear();
 }
 
 void BeddingBelief::take_in_looks() {
-    by_group_.assign(groups_.size(), Column::Ones(prior_->effect_count()));
-    for (std::size_t g = 0; g < seen_.size(); ++g)
+    by_effect_.assign(std::max<std::size_t>(1, seen_.size()), Column::Ones(prior_->effect_count()));
+    for (std::size_t i = 0; i < seen_.size(); ++i)
         for (int k = 0; k < prior_->effect_count(); ++k)
-            by_group_[g][k] = (seen_[g] * prior_->threshold.segment(k * prior_->stride, seen_[g].size())).sum();
+            by_effect_[i][k] = (seen_[i] * prior_->threshold.segment(k * prior_->stride, seen_[i].size())).sum();
 }
 
 Column BeddingBelief::effect_likelihood() const {
     Column sum = Column::Zero(prior_->effect_count());
-    for (std::size_t g = 0; g < groups_.size(); ++g) sum += groups_[g].likelihood * by_group_[g];
+    for (std::size_t g = 0; g < groups_.size(); ++g) sum += groups_[g].likelihood * seen_by_group(g);
     return sum / sum.maxCoeff();
 }
 
@@ -148,12 +156,12 @@ void BeddingBelief::settle(const Column& effect) {
     for (std::size_t g = 0; g < groups_.size(); ++g) {
         auto weight = weights.col(static_cast<Eigen::Index>(g));
         weight = effect * groups_[g].likelihood;
-        total += (weight * by_group_[g]).sum();
+        total += (weight * seen_by_group(g)).sum();
     }
     weights /= total;
     life_.clear();
-    for (std::size_t g = 0; g < seen_.size(); ++g)
-        life_.push_back(running_sums(seen_[g] * mixed_mass(*prior_, weights.col(static_cast<Eigen::Index>(g)))));
+    for (std::size_t g = 0; was_seen() && g < groups_.size(); ++g)
+        life_.push_back(running_sums(seen_[seen_of_[g]] * mixed_mass(*prior_, weights.col(static_cast<Eigen::Index>(g)))));
     effects_ = GroupEffects(*prior_, std::move(weights), static_cast<Eigen::Index>(block_));
     unseen_ = nullptr;
 }
@@ -196,6 +204,13 @@ double BeddingBelief::worse_than(Date day, double worn_share) const {
     return std::clamp(sum, 0.0, 1.0);
 }
 
+std::vector<double> BeddingBelief::worse_than(Date day, const std::vector<double>& worn_shares) const {
+    const Standing standing = standing_on(day);
+    std::vector<double> chances;
+    for (const double worn_share : worn_shares) chances.push_back(worse_than(standing, worn_share));
+    return chances;
+}
+
 double BeddingBelief::open(Date day) const {
     const Standing standing = standing_on(day);
     const double shift = cells_of(std::log(scale_.cuts.back()));
@@ -236,8 +251,8 @@ Column BeddingBelief::mass() const {
     const Eigen::ArrayXXd& weights = unseen_ ? unseen_->sums().weights() : effects_.weights();
     Column sum = Column::Zero(prior_->mass.size());
     if (seen_.empty()) sum = mixed_mass(*prior_, weights.rowwise().sum());
-    for (std::size_t g = 0; g < seen_.size(); ++g)
-        sum += seen_[g] * mixed_mass(*prior_, weights.col(static_cast<Eigen::Index>(g)));
+    for (std::size_t g = 0; was_seen() && g < groups_.size(); ++g)
+        sum += seen_[seen_of_[g]] * mixed_mass(*prior_, weights.col(static_cast<Eigen::Index>(g)));
     return sum / sum.sum();
 }
 

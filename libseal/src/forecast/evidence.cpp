@@ -64,7 +64,8 @@ Evidence collect_evidence(const Fleet& fleet, Date as_of, const ForecastOptions&
     ForecastOptions own = options;
     own.shared = std::make_shared<const SharedEffects>();  // nothing is combined here
     std::erase_if(own.work_done, [&](const WorkDone& work) { return seen.count(work.coach) == 0; });
-    return Evidence(detail::ForecastBasis(std::move(looked_at), as_of, own).evidence(options.watch));
+    const detail::WantedBeliefs named{detail::joints_named(looked_at, own.findings)};
+    return Evidence(detail::ForecastBasis(std::move(looked_at), as_of, own, named).evidence(options.watch));
 }
 
 SharedEffects combine_evidence(const std::vector<Evidence>& batches, const Catalogue& catalogue) {

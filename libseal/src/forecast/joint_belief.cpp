@@ -60,7 +60,7 @@ JointBelief::JointBelief(const FleetClocks& clocks, const LifeModel& model, cons
     : model_(model),
       catalogue_(catalogue),
       joint_(clocks.fleet.coaches[clocks.layers[first].coach].joints[clocks.layers[first].joint]),
-      asked_if_open_(looks != nullptr || wanted == Columns::all),
+      asked_if_open_(wanted == Columns::all || (looks && (!looks->wet.empty() || !looks->water.empty()))),
       was_looked_at_(looks != nullptr) {
     if (was_looked_at_) background_ = Column::Ones(model.prior.effect_count());
     const Coach& coach = clocks.fleet.coaches[clocks.layers[first].coach];
@@ -113,7 +113,7 @@ void JointBelief::see_past(const PastGeneration& past, Date after, const JointLo
         if (look.date <= after || look.date > past.ended) continue;
         std::vector<double> ages;
         for (const Date from : nodes) ages.push_back(track.age_between(from, look.date));
-        belief.see(look, ages, model_.scale);
+        belief.see(model_.look_tables->table(look), ages);
         any = true;
     }
     if (any) background_ *= belief.effect_likelihood(model_.prior);
@@ -134,7 +134,7 @@ void JointBelief::see_early(LayerState& state, const Look& look, const std::vect
         return;
     }
     const double if_defect = look_chance(look, model_.scale, defect_grade);
-    state.early_odds *= if_defect / std::max(1e-9, state.belief.chance(look, ages, model_.scale));
+    state.early_odds *= if_defect / std::max(1e-9, state.belief.chance(model_.look_tables->table(look), ages));
 }
 
 void JointBelief::see_layers(const JointLooks* looks) {
@@ -152,8 +152,7 @@ void JointBelief::see_layers(const JointLooks* looks) {
             } else if (look.highest < 3) {
                 missed *= 1 - model_.clean_look_detection;
             }
-            state.least_chance = std::min(state.least_chance, state.belief.chance(look, at, model_.scale));
-            state.belief.see(look, at, model_.scale);
+            state.least_chance = std::min(state.least_chance, state.belief.see(model_.look_tables->table(look), at));
         }
     }
 }
@@ -224,7 +223,7 @@ void JointBelief::couple(const FleetClocks& clocks, CoachTracks& tracks) {
     const auto classes = model_.unseen->classes(cap_class_count(paired));
     bedding_.emplace(model_.prior, row.family->itself.median_life, model_.scale, state.installed, cap_groups(paired, *classes), classes->size(),
                      tracks.track(row.keys), tracks.track(row.exposed_keys));
-    for (const Look& look : state.looks) bedding_->see(look);
+    for (const Look& look : state.looks) bedding_->see(look.date, model_.look_tables->table(look));
 }
 
 void JointBelief::see_water(const JointLooks& looks) {
@@ -325,6 +324,17 @@ double JointBelief::worse_than(std::size_t l, Date day, double worn_share) const
     std::vector<double> at = ages(layers_[l], day);
     for (double& age : at) age /= worn_share;
     return layers_[l].belief.due(at);
+}
+
+std::vector<double> JointBelief::worse_than(std::size_t l, Date day, const std::vector<double>& worn_shares) const {
+    if (is_coupled(l)) return bedding_->worse_than(day, worn_shares);
+    const std::vector<double> on_day = ages(layers_[l], day);
+    std::vector<double> at(on_day.size()), chances;
+    for (const double worn_share : worn_shares) {
+        for (std::size_t j = 0; j < at.size(); ++j) at[j] = on_day[j] / worn_share;
+        chances.push_back(layers_[l].belief.due(at));
+    }
+    return chances;
 }
 
 double JointBelief::worn_share(std::size_t l, Date day, double p) const {

@@ -56,7 +56,7 @@ struct LayerState {
 class JointBelief {
 public:
     /// @param first, end  Rows of the joint's layers in `clocks.layers`.
-    /// @param wanted  Of dates alone: a joint without looks is never asked whether it is open.
+    /// @param wanted  Of dates alone: the joint is never asked whether it is open.
     JointBelief(const FleetClocks& clocks, const LifeModel& model, const Catalogue& catalogue, std::size_t first,
                 std::size_t end, const JointLooks* looks, CoachTracks& tracks, Date as_of, Columns wanted = Columns::all);
 
@@ -74,6 +74,8 @@ public:
     double due(std::size_t l, Date day) const { return worse_than(l, day, 1.0); }
     /// Probability that the worn share r of a layer has reached `worn_share`. [-]
     double worse_than(std::size_t l, Date day, double worn_share) const;
+    /// The same for several worn shares of one day.
+    std::vector<double> worse_than(std::size_t l, Date day, const std::vector<double>& worn_shares) const;
     /// Worn share that is below with probability p; at most that of grade 5. [-]
     double worn_share(std::size_t l, Date day, double p) const;
     /// First day on which the probability of being due reaches p.

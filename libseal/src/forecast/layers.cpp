@@ -63,6 +63,10 @@ bool pumped_out_late(const Finding& finding, const Joint& joint, const Catalogue
     return bedding && years_between(bedding->installed_to, finding.date) > catalogue.number("meaning/moulding_moves/after_years");
 }
 
+bool speaks_of_screws(const std::string& sign) {
+    return sign == "fasteners_far_apart" || sign == "fastener_missing" || sign == "fastener_loose" || sign == "bedding_squeezed_out";
+}
+
 /// Span between screws that hold over the usual one, by what a finding says of the fixing; 0 if it says nothing.
 double span_of(const Finding& finding, const Joint& joint, const Catalogue& catalogue) {
     if (finding.size == "none" || finding.value == 0) return 0;
@@ -76,49 +80,70 @@ double span_of(const Finding& finding, const Joint& joint, const Catalogue& cata
     return 0;
 }
 
-/// Days on which the screws of a joint were last seen to.
-std::map<std::pair<std::string, std::string>, Date> days_of_fastening(const std::vector<WorkDone>& work, Date as_of) {
-    std::map<std::pair<std::string, std::string>, Date> days;
-    for (const auto& record : work) {
-        const bool fastens = record.action == "refasten_and_seal" || record.action == "rebed" || record.action == "replace_part";
-        if (!fastens || record.declined || record.date > as_of) continue;
-        Date& last = days.try_emplace({record.coach, record.joint}, record.date).first->second;
-        last = std::max(last, record.date);
+/// Days on which the screws of the joints of a coach were last seen to.
+std::map<std::string, Date> days_of_fastening(const std::vector<const WorkDone*>& work, Date as_of) {
+    std::map<std::string, Date> days;
+    for (const WorkDone* record : work) {
+        const bool fastens = record->action == "refasten_and_seal" || record->action == "rebed" || record->action == "replace_part";
+        if (!fastens || record->declined || record->date > as_of) continue;
+        Date& last = days.try_emplace(record->joint, record->date).first->second;
+        last = std::max(last, record->date);
     }
     return days;
 }
 
-/// Distance between screws that hold: the worst that the last day of each sign since they were seen to says of them.
-std::map<std::pair<std::string, std::string>, double> spacing_found(const Fleet& fleet, const std::vector<Finding>& findings,
-                                                                    const std::vector<WorkDone>& work, Date as_of,
-                                                                    const Catalogue& catalogue) {
+/// Distance between screws that hold, by joint: the worst that the last day of each sign since they were seen to says of them.
+std::map<std::string, double> spacing_found(const Coach& coach, const std::vector<const Finding*>& findings,
+                                            const std::vector<const WorkDone*>& work, Date as_of, const Catalogue& catalogue) {
     const auto fastened = days_of_fastening(work, as_of);
-    std::map<std::tuple<std::string, std::string, std::string>, std::pair<Date, double>> last;
-    for (const auto& finding : findings) {
-        if (finding.joint.empty()) continue;
-        const auto since = fastened.find({finding.coach, finding.joint});
-        if (since != fastened.end() && finding.date <= since->second) continue;
-        const double span = span_of(finding, joint_of(coach_of(fleet, finding.coach), finding.joint), catalogue);
+    std::map<std::pair<std::string, std::string>, std::pair<Date, double>> last;
+    for (const Finding* finding : findings) {
+        if (finding->joint.empty() || !speaks_of_screws(finding->sign)) continue;
+        const auto since = fastened.find(finding->joint);
+        if (since != fastened.end() && finding->date <= since->second) continue;
+        const double span = span_of(*finding, joint_of(coach, finding->joint), catalogue);
         if (span == 0) continue;
-        auto& seen = last.try_emplace({finding.coach, finding.joint, finding.sign}, finding.date, span).first->second;
-        if (finding.date > seen.first) seen = {finding.date, span};
-        else if (finding.date == seen.first) seen.second = std::max(seen.second, span);
+        auto& seen = last.try_emplace({finding->joint, finding->sign}, finding->date, span).first->second;
+        if (finding->date > seen.first) seen = {finding->date, span};
+        else if (finding->date == seen.first) seen.second = std::max(seen.second, span);
     }
-    std::map<std::pair<std::string, std::string>, double> spacing;
+    std::map<std::string, double> spacing;
     for (const auto& [key, seen] : last) {
-        const auto& [coach, joint, sign] = key;
-        double& widest = spacing[{coach, joint}];
-        widest = std::max(widest, seen.second * joint_of(coach_of(fleet, coach), joint).screw_spacing);
+        double& widest = spacing[key.first];
+        widest = std::max(widest, seen.second * joint_of(coach, key.first).screw_spacing);
     }
     return spacing;
 }
 
+/// Generations of a layer, from the records of its coach.
+LayerHistory history_of(const Layer& first, const Coach& coach, const Joint& joint, const std::vector<const WorkDone*>& work, Date as_of) {
+    std::vector<WorkDone> own;
+    for (const WorkDone* record : work)
+        if (record->joint == joint.id && record->layer == first.kind) own.push_back(*record);
+    return layer_history(first, coach.id, joint.id, own, as_of);
+}
+
+std::vector<PastGeneration> past_of(const LayerHistory& history) {
+    std::vector<PastGeneration> past;
+    for (std::size_t g = 0; g + 1 < history.generations.size(); ++g) past.push_back({history.generations[g], history.ended[g], {}});
+    return past;
+}
+
+/// Whether the age of a layer bears on a look: its own, or that of a bedding under its cap, whose age hangs on all of its joint.
+bool is_asked_for(const Coach& coach, const Joint& joint, const std::string& kind, const FleetLooks& looks) {
+    const auto own = looks.find({coach.id, joint.id});
+    if (own == looks.end()) return false;
+    const bool pair = layer_of(joint, "cap_bead") && own->second.layers.count("bedding") > 0;
+    return pair || own->second.layers.count(kind) > 0;
+}
+
 }  // namespace
 
-FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options)
+FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options, const WantedClocks& wanted)
     : fleet(standing), store(options.catalogue, options.session) {
     coach_flag.resize(fleet.coaches.size());
-    spacing_ = spacing_found(fleet, options.findings, options.work_done, as_of, options.catalogue);
+    const auto findings = by_coach(fleet, options.findings);
+    const auto work = by_coach(fleet, options.work_done);
     for (std::size_t c = 0; c < fleet.coaches.size(); ++c) {
         const Coach& coach = fleet.coaches[c];
         first_layer.push_back(layers.size());
@@ -128,9 +153,17 @@ FleetClocks::FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_
         std::vector<int> sites;
         for (const auto& stay : coach.stays) sites.push_back(site_of(stay, coach.id, options, coach_flag[c]));
         stay_now.push_back(static_cast<std::size_t>(months_of_itinerary(coach.stays, as_of, as_of + 1).front().stay));
+        spacing_ = spacing_found(coach, findings[c], work[c], as_of, options.catalogue);
         for (std::size_t j = 0; j < coach.joints.size(); ++j)
-            for (std::size_t l = 0; l < coach.joints[j].layers.size(); ++l)
-                add_layer(c, j, l, sites, options, as_fitted, as_of);
+            for (std::size_t l = 0; l < coach.joints[j].layers.size(); ++l) {
+                LayerRow& row = layers.emplace_back();
+                row.coach = c;
+                row.joint = j;
+                row.layer = l;
+                if (coach.joints[j].layers[l].generation > 1)
+                    row.past = past_of(history_of(as_fitted.coaches[c].joints[j].layers[l], coach, coach.joints[j], work[c], as_of));
+                if (is_marked(wanted.joints, c, j) && (!wanted.looks || is_asked_for(coach, coach.joints[j], coach.joints[j].layers[l].kind, *wanted.looks))) add_clocks(row, sites, options);
+            }
     }
     first_layer.push_back(layers.size());
 }
@@ -205,34 +238,22 @@ std::vector<int> FleetClocks::keys_of(const LayerRow& row, const std::vector<int
     return keys;
 }
 
-void FleetClocks::add_layer(std::size_t c, std::size_t j, std::size_t l, const std::vector<int>& sites,
-                            const ForecastOptions& options, const Fleet& as_fitted, Date as_of) {
-    const Coach& coach = fleet.coaches[c];
-    const Joint& joint = coach.joints[j];
-    const Layer& layer = joint.layers[l];
+void FleetClocks::add_clocks(LayerRow& row, const std::vector<int>& sites, const ForecastOptions& options) {
+    const Coach& coach = fleet.coaches[row.coach];
+    const Joint& joint = coach.joints[row.joint];
+    const Layer& layer = joint.layers[row.layer];
     const Finish& coat = finish_named(surface_of(coach, joint.surface, joint.slide).finish, options.catalogue);
     const bool bead = layer.kind == "cap_bead";
     const Law law = law_of_layer(layer.kind);
-    LayerRow row;
-    row.coach = c;
-    row.joint = j;
-    row.layer = l;
     row.family = &facts_of(layer.family, bead, options.catalogue);
     row.dark_and_hot = coat.absorptance >= dark_absorptance;
     row.keys = keys_of(row, sites, coat, layer.family, law, depth_of_layer(layer.kind));
     if (layer.kind == "bedding") row.exposed_keys = keys_of(row, sites, coat, layer.family, law, Depth::exposed);
-    if (layer.generation > 1) {
-        const Layer& first = as_fitted.coaches[c].joints[j].layers[l];
-        const LayerHistory history = layer_history(first, coach.id, joint.id, options.work_done, as_of);
-        for (std::size_t g = 0; g + 1 < history.generations.size(); ++g) {
-            const Layer& past = history.generations[g];
-            row.past.push_back({past, history.ended[g], keys_of(row, sites, coat, past.family, law, depth_of_layer(past.kind))});
-        }
-    }
+    for (PastGeneration& past : row.past)
+        past.keys = keys_of(row, sites, coat, past.layer.family, law, depth_of_layer(past.layer.kind));
     if (&layer == outermost_layer(joint) && std::isfinite(row.family->itself.appearance_life))
         row.appearance_keys = keys_of(row, sites, coat, layer.family, Law::appearance, Depth::exposed);
     if (bead) add_movement(row, sites, options);
-    layers.push_back(std::move(row));
 }
 
 /// A bead moves as its joint and its screws let it; the worst place along it is a corner, if there is one.
@@ -242,7 +263,7 @@ void FleetClocks::add_movement(LayerRow& row, const std::vector<int>& sites, con
     const Layer& layer = joint.layers[row.layer];
     MovementOptions chosen;
     chosen.layer = layer.kind;
-    const auto found = spacing_.find({coach.id, joint.id});
+    const auto found = spacing_.find(joint.id);
     if (found != spacing_.end()) chosen.screw_spacing = found->second;
     const auto key_of_movement = [&](int site, const Plane& plane, const std::string& cover, const JointMovement& movement) {
         MovementKey key;
@@ -297,12 +318,14 @@ LifeModel life_model(const Catalogue& catalogue) {
         throw_value_error("model/log_sd", "the root of the sum of squares of model/sd_family, sd_model_line, sd_coach and sd_joint, " +
                           number_text(model.effects.total()), number_text(model.spread.log_sd), "change them in one overlay");
     model.scale = grade_scale(catalogue);
+    model.look_tables = std::make_shared<LookTables>(model.scale);
     model.moisture = {catalogue.number("model/moisture_open_mean"), catalogue.number("model/moisture_open_sd"),
                       catalogue.number("model/moisture_closed_sd"), catalogue.number("model/moisture_elsewhere")};
     model.appearance.scale = model.scale;
     model.appearance.scale.cuts = {catalogue.number("model/appearance_cut_1"), 1.0};
     model.appearance.effect = catalogue.number("model/appearance_effect");
     model.appearance.log_sd = catalogue.number("model/appearance_log_sd");
+    model.appearance.ready(model.prior);
     model.unseen = std::make_shared<UnseenBeliefs>(model.prior, model.appearance);
     model.cap_failed = model.scale.cuts[static_cast<std::size_t>(catalogue.number("model/cap_failed_grade")) - 1];
     model.target = catalogue.number("model/target_probability");

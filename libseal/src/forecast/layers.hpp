@@ -8,6 +8,9 @@
 #include <vector>
 
 #include "forecast/appearance.hpp"
+#include "forecast/look_tables.hpp"
+#include "forecast/looks.hpp"
+#include "forecast/records.hpp"
 #include "forecast/unseen.hpp"
 #include "libseal/ageing/evaluate.hpp"
 #include "libseal/ageing/movement.hpp"
@@ -34,9 +37,9 @@ struct PastGeneration {
 
 /// One layer of the fleet with the numbers of its clocks, one per stay of its coach.
 struct LayerRow {
-    std::size_t coach;
-    std::size_t joint;
-    std::size_t layer;
+    std::size_t coach = 0;
+    std::size_t joint = 0;
+    std::size_t layer = 0;
     const FamilyFacts* family = nullptr;
     std::vector<int> keys;
     std::vector<int> exposed_keys;     ///< of a bedding, as it ages without a cap
@@ -47,11 +50,18 @@ struct LayerRow {
     bool dark_and_hot = false;
 };
 
+/// Which layers of a fleet are asked for their age.
+struct WantedClocks {
+    JointMarks joints = {};             ///< empty: all
+    const FleetLooks* looks = nullptr;  ///< if given, layers with looks alone, and all of a joint whose bedding was graded under its cap
+};
+
 /// Sites, keys and layers of a fleet.
 struct FleetClocks {
     /// @param standing  With the work done until `as_of`; must outlive this.
     /// @param as_fitted  The same coaches before that work.
-    FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options);
+    /// @param wanted  Layers that get clocks; the others have rows without.
+    FleetClocks(const Fleet& standing, const Fleet& as_fitted, Date as_of, const ForecastOptions& options, const WantedClocks& wanted = {});
 
     const Fleet& fleet;
     ClockStore store;
@@ -69,8 +79,7 @@ struct FleetClocks {
 
 private:
     int site_of(const Stay& stay, const std::string& coach, const ForecastOptions& options, std::string& flag);
-    void add_layer(std::size_t coach, std::size_t joint, std::size_t layer, const std::vector<int>& sites,
-                   const ForecastOptions& options, const Fleet& as_fitted, Date as_of);
+    void add_clocks(LayerRow& row, const std::vector<int>& sites, const ForecastOptions& options);
     void add_movement(LayerRow& row, const std::vector<int>& sites, const ForecastOptions& options);
     std::vector<int> keys_of(const LayerRow& row, const std::vector<int>& sites, const Finish& coat,
                              const std::string& family, Law law, Depth depth);
@@ -81,7 +90,7 @@ private:
     std::map<std::pair<std::string, bool>, FamilyFacts> families_;  ///< by name, and whether as a bead
     std::map<std::string, Finish> finishes_;
     std::map<std::pair<std::string, std::string>, JointMovement> usual_movements_;  ///< by joint type and layer
-    std::map<std::pair<std::string, std::string>, double> spacing_;  ///< by coach and joint: as the screws were found [m]
+    std::map<std::string, double> spacing_;  ///< of the coach at work, by joint: as the screws were found [m]
     int reference_site_ = -1;
     std::map<std::string, std::shared_ptr<const PlaceWeather>> own_;  ///< checked, by place
 };
@@ -102,6 +111,7 @@ struct LifeModel {
     LifeSpread spread;
     EffectSpread effects;
     GradeScale scale;
+    std::shared_ptr<LookTables> look_tables;  ///< of that scale; filled as they are asked for
     MoistureModel moisture;
     AppearanceModel appearance;
     std::shared_ptr<UnseenBeliefs> unseen;  ///< of layers that nobody looked at; filled as they are asked for

@@ -30,8 +30,10 @@ Column inverse_lives(Eigen::Index cells) {
 
 }  // namespace
 
-LifeTable::LifeTable(Column cells)
-    : cells_(std::move(cells)), running_(running_sums(cells_)), rate_(running_sums(cells_ * inverse_lives(cells_.size()))) {}
+LifeTable::LifeTable(Column cells) : cells_(std::move(cells)), running_(running_sums(cells_)) {
+    static const Column usual = inverse_lives(cells_.size());  // nearly all tables are of one size
+    rate_ = running_sums(cells_.size() == usual.size() ? (cells_ * usual).eval() : (cells_ * inverse_lives(cells_.size())).eval());
+}
 
 double LifeTable::below(double log_life) const {
     const double position = position_of(log_life);

@@ -62,7 +62,7 @@ LayerTable layer_table(const JointBelief& joint, std::size_t l, const LifeModel&
     for (int g = 0; g < grades; ++g) {
         Look look{day, g, g, noise, 0, 1};
         look.early = state.early_odds / (1 + state.early_odds);
-        looks.emplace_back(look, model.scale);
+        looks.push_back(model.look_tables->table(look));
     }
     Eigen::MatrixXd sums = Eigen::MatrixXd::Zero(2 * grades, model.prior.effect_count());
     for (Eigen::Index j = 0; j < state.belief.nodes(); ++j) {

@@ -4,8 +4,11 @@
 #include <cmath>
 #include <set>
 #include <tuple>
+#include <utility>
 
+#include "forecast/records.hpp"
 #include "libseal/catalogue/joint_type.hpp"
+#include "libseal/core/parallel.hpp"
 #include "libseal/survey/grade.hpp"
 
 namespace libseal::detail {
@@ -31,15 +34,18 @@ bool speaks_of_a_layer(const std::string& sign, const Catalogue& catalogue) {
     return (line == "cap" || line == "bedding" || line == "look") && catalogue.word("grade/sign/" + sign + "/group") != "water_marks";
 }
 
-DayOfLayer day_of_layer(const std::vector<Finding>& all, const std::string& layer, const Catalogue& catalogue) {
+/// The findings of one joint on one day.
+using Day = std::vector<const Finding*>;
+
+DayOfLayer day_of_layer(const Day& all, const std::string& layer, const std::map<std::string, bool>& speaks) {
     const bool graded_together = layer == "cap_bead" || layer == "bedding";
     DayOfLayer day;
-    for (auto finding : all) {
-        if (!speaks_of_a_layer(finding.sign, catalogue)) continue;
-        finding.moisture = finding.moisture_dry = std::nan("");  // told by `JointLooks::wet`, not twice
+    for (const Finding* one : all) {
+        const Finding& finding = *one;
         const bool concerns = finding.layer == layer || (finding.layer.empty() && graded_together);
-        if (!graded_together && !concerns) continue;
+        if ((!graded_together && !concerns) || !speaks.at(finding.sign)) continue;
         day.used.push_back(finding);
+        day.used.back().moisture = day.used.back().moisture_dry = std::nan("");  // told by `JointLooks::wet`, not twice
         if (!concerns) continue;
         day.any = true;
         if (!is_appearance(finding.sign) && finding.sign != "clean_look") day.only_appearance = false;
@@ -69,13 +75,11 @@ bool look_at_layer(const DayOfLayer& day, const std::string& layer, const JointT
 }
 
 /// What the outermost layer looked like that day; false if nobody said.
-bool look_at_appearance(const std::vector<Finding>& all, const std::string& outermost, const JointType& type,
-                        const Catalogue& catalogue, Look& look) {
+bool look_at_appearance(const Day& all, const std::string& outermost, const JointType& type, const Catalogue& catalogue, Look& look) {
     std::vector<Finding> used;
-    for (const auto& finding : all)
-        if ((finding.layer == outermost || finding.layer.empty()) &&
-            (is_appearance(finding.sign) || finding.sign == "clean_look"))
-            used.push_back(finding);
+    for (const Finding* finding : all)
+        if ((finding->layer == outermost || finding->layer.empty()) && (is_appearance(finding->sign) || finding->sign == "clean_look"))
+            used.push_back(*finding);
     if (used.empty()) return false;
     const Grade seen = grade(used, type, catalogue);
     if (!seen.inspected || seen.cap < 0) return false;
@@ -104,48 +108,107 @@ bool weigh_contradictions(std::vector<Look>& looks, const std::set<Date>& worked
     return found;
 }
 
-/// Days of work on a joint, whatever the layer.
-using JointWorkDays = std::map<std::pair<std::string, std::string>, std::set<Date>>;
-
-JointWorkDays days_of_joint_work(const std::vector<WorkDone>& work) {
-    JointWorkDays days;
-    for (const auto& record : work)
-        if (!record.declined) days[{record.coach, record.joint}].insert(record.date);
-    return days;
-}
-
-/// Signs of water seen that day, each once between two days of work. Days come in order of time.
+/// Signs of water at one joint, each once between two days of work. Days come in order of time.
 class WaterSigns {
 public:
-    WaterSigns(const std::vector<WorkDone>& work, const Catalogue& catalogue)
-        : worked_(days_of_joint_work(work)), catalogue_(catalogue) {}
+    /// @param worked  Days of work on the joint, whatever the layer.
+    WaterSigns(std::set<Date> worked, const Catalogue& catalogue) : worked_(std::move(worked)), catalogue_(catalogue) {}
 
-    void add(const std::vector<Finding>& day, std::vector<WaterLook>& water) {
-        for (const auto& finding : day) {
-            const std::string id = "meaning/water/" + finding.sign + "/seen_if_";
+    void add(const Day& day, std::vector<WaterLook>& water) {
+        for (const Finding* finding : day) {
+            const std::string id = "meaning/water/" + finding->sign + "/seen_if_";
             if (!catalogue_.has(id + "open")) continue;
-            const bool there = finding.size != "none";  // looked for and not there says something too
-            const auto [last, fresh] = last_.try_emplace({finding.coach, finding.joint, finding.sign, there}, finding.date);
-            if (!fresh && !worked_between(worked_[{finding.coach, finding.joint}], last->second, finding.date)) continue;
-            last->second = finding.date;
+            const bool there = finding->size != "none";  // looked for and not there says something too
+            const auto [last, fresh] = last_.try_emplace({finding->sign, there}, finding->date);
+            if (!fresh && !worked_between(worked_, last->second, finding->date)) continue;
+            last->second = finding->date;
             const double open = catalogue_.number(id + "open"), closed = catalogue_.number(id + "closed");
-            water.push_back({finding.date, there ? open : 1 - open, there ? closed : 1 - closed});
+            water.push_back({finding->date, there ? open : 1 - open, there ? closed : 1 - closed});
         }
     }
 
 private:
-    JointWorkDays worked_;
+    std::set<Date> worked_;
     const Catalogue& catalogue_;
-    std::map<std::tuple<std::string, std::string, std::string, bool>, Date> last_;
+    std::map<std::pair<std::string, bool>, Date> last_;
 };
 
-using WorkDays = std::map<std::tuple<std::string, std::string, std::string>, std::set<Date>>;
-
-WorkDays days_of_work(const std::vector<WorkDone>& work) {
-    WorkDays days;
-    for (const auto& record : work)
-        if (!record.declined) days[{record.coach, record.joint, record.layer}].insert(record.date);
+/// Days of work on the layers of one joint; "" for any layer.
+std::map<std::string, std::set<Date>> days_of_work(const std::vector<const WorkDone*>& work, const std::string& joint) {
+    std::map<std::string, std::set<Date>> days;
+    for (const WorkDone* record : work) {
+        if (record->declined || record->joint != joint) continue;
+        days[""].insert(record->date);
+        if (!record->layer.empty()) days[record->layer].insert(record->date);
+    }
     return days;
+}
+
+/// What all joints of a fleet are looked at with.
+struct Eye {
+    const Catalogue& catalogue;
+    const GradeScale& scale;
+    const std::map<std::string, double>& look_noise;
+    std::map<std::string, bool> speaks;  ///< of a layer, by sign
+};
+
+/// Adds what one day says of a joint.
+void look_at_day(const Day& seen, const Joint& joint, const JointType& type, const Eye& eye, JointLooks& looks) {
+    for (const auto& layer : joint.layers) {
+        Look look;
+        const DayOfLayer day = day_of_layer(seen, layer.kind, eye.speaks);
+        if (!look_at_layer(day, layer.kind, type, eye.catalogue, look)) continue;
+        look.noise = noise_of(day, eye.scale, eye.look_noise);
+        looks.layers[layer.kind].push_back(look);
+    }
+    Look appearance;
+    const Layer* outermost = outermost_layer(joint);
+    if (outermost && look_at_appearance(seen, outermost->kind, type, eye.catalogue, appearance)) looks.appearance.push_back(appearance);
+    for (const Finding* finding : seen)
+        if (std::isfinite(finding->moisture) && std::isfinite(finding->moisture_dry))
+            looks.wet.push_back({finding->date, finding->moisture - finding->moisture_dry});
+}
+
+/// All looks at one joint. @param findings  Of it alone, in order of date.
+JointLooks looks_of_joint(const Day& findings, const Joint& joint, const std::vector<const WorkDone*>& work, const Eye& eye) {
+    const JointType type = joint_type(eye.catalogue, joint.type);
+    auto worked = days_of_work(work, joint.id);
+    WaterSigns water(worked[""], eye.catalogue);
+    JointLooks looks;
+    for (auto first = findings.begin(); first != findings.end();) {
+        const auto end = std::find_if(first, findings.end(), [&](const Finding* one) { return one->date != (*first)->date; });
+        const Day day(first, end);
+        look_at_day(day, joint, type, eye, looks);
+        water.add(day, looks.water);
+        first = end;
+    }
+    std::stable_sort(looks.wet.begin(), looks.wet.end(), [](const WetLook& a, const WetLook& b) {
+        return std::pair(a.date, a.difference) < std::pair(b.date, b.difference);
+    });
+    const double weight = eye.catalogue.number("model/contradiction_weight");
+    for (auto& [kind, list] : looks.layers)
+        if (weigh_contradictions(list, worked[kind], weight)) looks.contradicts = true;
+    return looks;
+}
+
+bool says_nothing(const JointLooks& looks) {
+    return looks.layers.empty() && looks.appearance.empty() && looks.wet.empty() && looks.water.empty();
+}
+
+/// Looks at the joints of one coach that leave a trace: a day on which nothing was said of sealant or water leaves none, to the last bit.
+std::vector<std::pair<std::string, JointLooks>> looks_of_coach(const Coach& coach, Day findings, const std::vector<const WorkDone*>& work, const Eye& eye) {
+    std::erase_if(findings, [](const Finding* finding) { return finding->joint.empty(); });
+    std::stable_sort(findings.begin(), findings.end(),
+                     [](const Finding* a, const Finding* b) { return std::tie(a->joint, a->date) < std::tie(b->joint, b->date); });
+    std::vector<std::pair<std::string, JointLooks>> all;
+    for (auto first = findings.begin(); first != findings.end();) {
+        const std::string& id = (*first)->joint;
+        const auto end = std::find_if(first, findings.end(), [&](const Finding* one) { return one->joint != id; });
+        JointLooks looks = looks_of_joint(Day(first, end), joint_of(coach, id), work, eye);
+        if (!says_nothing(looks)) all.emplace_back(id, std::move(looks));
+        first = end;
+    }
+    return all;
 }
 
 }  // namespace
@@ -156,51 +219,18 @@ const Layer* outermost_layer(const Joint& joint) {
     return nullptr;
 }
 
-FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fleet, const Catalogue& catalogue,
-                          const GradeScale& scale, const std::map<std::string, double>& look_noise,
-                          const std::vector<WorkDone>& work) {
-    std::map<std::tuple<std::string, std::string, Date>, std::vector<Finding>> days;
+FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fleet, const Catalogue& catalogue, const GradeScale& scale,
+                          const std::map<std::string, double>& look_noise, const std::vector<WorkDone>& work, int threads) {
+    Eye eye{catalogue, scale, look_noise, {}};
     for (const auto& finding : findings)
-        if (!finding.joint.empty()) days[{finding.coach, finding.joint, finding.date}].push_back(finding);
+        if (!finding.joint.empty() && eye.speaks.count(finding.sign) == 0) eye.speaks.emplace(finding.sign, speaks_of_a_layer(finding.sign, catalogue));
+    const auto seen = by_coach(fleet, findings);
+    const auto done = by_coach(fleet, work);
+    std::vector<std::vector<std::pair<std::string, JointLooks>>> looks(fleet.coaches.size());
+    parallel_for(looks.size(), threads, [&](std::size_t c) { looks[c] = looks_of_coach(fleet.coaches[c], seen[c], done[c], eye); });
     FleetLooks fleet_looks;
-    WaterSigns water(work, catalogue);
-    for (const auto& [key, seen] : days) {
-        const auto& [coach, joint_id, date] = key;
-        const Joint& joint = joint_of(coach_of(fleet, coach), joint_id);
-        const JointType type = joint_type(catalogue, joint.type);
-        JointLooks& looks = fleet_looks[{coach, joint_id}];
-        for (const auto& layer : joint.layers) {
-            Look look;
-            const DayOfLayer day = day_of_layer(seen, layer.kind, catalogue);
-            if (!look_at_layer(day, layer.kind, type, catalogue, look)) continue;
-            look.noise = noise_of(day, scale, look_noise);
-            looks.layers[layer.kind].push_back(look);
-        }
-        Look appearance;
-        const Layer* outermost = outermost_layer(joint);
-        if (outermost && look_at_appearance(seen, outermost->kind, type, catalogue, appearance))
-            looks.appearance.push_back(appearance);
-        for (const auto& finding : seen)
-            if (std::isfinite(finding.moisture) && std::isfinite(finding.moisture_dry))
-                looks.wet.push_back({date, finding.moisture - finding.moisture_dry});
-        std::stable_sort(looks.wet.begin(), looks.wet.end(), [](const WetLook& a, const WetLook& b) {
-            return std::pair(a.date, a.difference) < std::pair(b.date, b.difference);
-        });
-        water.add(seen, looks.water);
-    }
-    // A day on which nothing was said of sealant or water leaves no trace, to the last bit.
-    std::erase_if(fleet_looks, [](const auto& entry) {
-        const JointLooks& looks = entry.second;
-        return looks.layers.empty() && looks.appearance.empty() && looks.wet.empty() && looks.water.empty();
-    });
-    const WorkDays worked = days_of_work(work);
-    const double weight = catalogue.number("model/contradiction_weight");
-    for (auto& [key, looks] : fleet_looks)
-        for (auto& [kind, list] : looks.layers) {
-            const auto own = worked.find({key.first, key.second, kind});
-            const std::set<Date> none;
-            if (weigh_contradictions(list, own == worked.end() ? none : own->second, weight)) looks.contradicts = true;
-        }
+    for (std::size_t c = 0; c < looks.size(); ++c)
+        for (auto& [joint, own] : looks[c]) fleet_looks.try_emplace({fleet.coaches[c].id, joint}, std::move(own));
     return fleet_looks;
 }
 

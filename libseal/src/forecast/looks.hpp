@@ -42,9 +42,10 @@ const Layer* outermost_layer(const Joint& joint);
 using FleetLooks = std::map<std::pair<std::string, std::string>, JointLooks>;
 
 /// @param look_noise  Sd of a look by inspector [grades]; others have the noise of the scale.
-/// @param renewed     Days of work on a layer: grades may fall across them.
-FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fleet, const Catalogue& catalogue,
-                          const GradeScale& scale, const std::map<std::string, double>& look_noise,
-                          const std::vector<WorkDone>& work);
+/// @param findings    Of coaches that are not in the fleet are left out.
+/// @param work        Grades may fall across its days.
+/// @param threads     0: one per processor; no result depends on it.
+FleetLooks looks_of_fleet(const std::vector<Finding>& findings, const Fleet& fleet, const Catalogue& catalogue, const GradeScale& scale,
+                          const std::map<std::string, double>& look_noise, const std::vector<WorkDone>& work, int threads);
 
 }  // namespace libseal::detail

@@ -2,9 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <tuple>
+#include <utility>
 
 #include "core/json.hpp"
 #include "libseal/core/error.hpp"
+#include "libseal/core/parallel.hpp"
 #include "libseal/core/require.hpp"
 
 namespace libseal {
@@ -12,6 +16,7 @@ namespace {
 
 constexpr int most_sweeps = 30;
 constexpr double still = 1e-9;       // change of a message that counts as none
+constexpr std::size_t joints_a_task = 2048;
 constexpr double own_share = 0.8;    // of a new message; the rest is the old one, so that neighbours do not overshoot
 
 double squared(double x) { return x * x; }
@@ -30,6 +35,73 @@ EffectMoments tilted(const LifePrior& prior, const Column& likelihood, const Eff
     return {mean, square};
 }
 
+/// The next message of a joint's likelihood, when the others say this of its s.
+NormalMessage matched(const LifePrior& prior, const Column& likelihood, const EffectMoments& others, NormalMessage old) {
+    const EffectMoments both = tilted(prior, likelihood, others);
+    // A look can only narrow a normal belief; where the likelihood is not normal the message says less.
+    NormalMessage message{std::max(0.0, 1 / both.variance - 1 / others.variance), 0};
+    message.shift = message.precision > 0 ? both.mean / both.variance - others.mean / others.variance : 0;
+    return {old.precision + own_share * (message.precision - old.precision), old.shift + own_share * (message.shift - old.shift)};
+}
+
+/// The least precision of a family: a spread of zero would be a certainty, the smallest one stands for it.
+NormalMessage family_before(const EffectSpread& spread) { return {1 / std::max(1e-12, squared(spread.family)), 0}; }
+
+/// The tree of a list of joints by number, each level in order of its ids, so that sums run as they do by id.
+class NumberedTree {
+public:
+    /// @param joints  In rising order of their keys.
+    explicit NumberedTree(const std::vector<JointEvidence>& joints) {
+        std::map<std::string, std::size_t> families;
+        std::map<std::pair<std::string, std::string>, std::size_t> lines;
+        std::map<std::tuple<std::string, std::string, std::string>, std::size_t> coaches;
+        for (const auto& joint : joints) {
+            families[joint.key.family];
+            lines[{joint.key.family, line_of(joint.key)}];
+            coaches[{joint.key.family, line_of(joint.key), joint.key.coach}];
+        }
+        const auto number = [](auto& ids) {
+            std::size_t next = 0;
+            for (auto& [id, at] : ids) at = next++;
+        };
+        number(families);
+        number(lines);
+        number(coaches);
+        for (const auto& [id, at] : lines) family_of_line_.push_back(families.at(id.first));
+        for (const auto& [id, at] : coaches) line_of_coach_.push_back(lines.at({std::get<0>(id), std::get<1>(id)}));
+        for (const auto& joint : joints) coach_of_joint_.push_back(coaches.at({joint.key.family, line_of(joint.key), joint.key.coach}));
+        families_.resize(families.size());
+    }
+
+    /// Sums of the messages from below, and what each coach hears from above.
+    void pass(const std::vector<NormalMessage>& joints, const EffectSpread& spread) {
+        coaches_.assign(line_of_coach_.size(), {});
+        lines_.assign(family_of_line_.size(), {});
+        std::fill(families_.begin(), families_.end(), NormalMessage{});
+        for (std::size_t j = 0; j < joints.size(); ++j) add(coaches_[coach_of_joint_[j]], joints[j].through(squared(spread.joint)));
+        for (std::size_t c = 0; c < coaches_.size(); ++c) add(lines_[line_of_coach_[c]], coaches_[c].through(squared(spread.coach)));
+        for (std::size_t l = 0; l < lines_.size(); ++l) add(families_[family_of_line_[l]], lines_[l].through(squared(spread.model_line)));
+        above_.resize(coaches_.size());
+        for (std::size_t c = 0; c < coaches_.size(); ++c) {
+            const std::size_t l = line_of_coach_[c];
+            NormalMessage above = family_before(spread) + families_[family_of_line_[l]] - lines_[l].through(squared(spread.model_line));
+            above = above.through(squared(spread.model_line)) + lines_[l] - coaches_[c].through(squared(spread.coach));
+            above_[c] = above.through(squared(spread.coach));
+        }
+    }
+
+    EffectMoments without_own(std::size_t joint, NormalMessage own, const EffectSpread& spread) const {
+        const std::size_t c = coach_of_joint_[joint];
+        const NormalMessage belief = above_[c] + coaches_[c] - own.through(squared(spread.joint));
+        return moments(belief.through(squared(spread.joint)));
+    }
+
+private:
+    static void add(NormalMessage& sum, NormalMessage part) { sum = sum + part; }
+    std::vector<std::size_t> coach_of_joint_, line_of_coach_, family_of_line_;
+    std::vector<NormalMessage> coaches_, lines_, families_, above_;
+};
+
 }  // namespace
 
 double EffectSpread::total() const {
@@ -46,37 +118,36 @@ NormalMessage NormalMessage::through(double effect_variance) const {
     return {precision * kept, shift * kept};
 }
 
-SharedEffects::SharedEffects(const EffectSpread& spread, const LifePrior& prior, std::vector<JointEvidence> evidence)
+SharedEffects::SharedEffects(const EffectSpread& spread, const LifePrior& prior, std::vector<JointEvidence> evidence, int threads)
     : spread_(spread) {
     require_positive(spread.joint, "spread.joint");
     std::sort(evidence.begin(), evidence.end(), [](const auto& a, const auto& b) { return a.key < b.key; });
-    for (const auto& joint : evidence) {
-        if (joint.likelihood.size() != prior.effect_count())
+    for (std::size_t j = 0; j < evidence.size(); ++j) {
+        if (evidence[j].likelihood.size() != prior.effect_count())
             throw_value_error("evidence.likelihood", std::to_string(prior.effect_count()) + " values",
-                              std::to_string(joint.likelihood.size()));
-        if (!sites_.emplace(joint.key, NormalMessage{}).second)
-            throw_value_error("evidence.key", "each joint once", joint.key.coach + " " + joint.key.joint);
+                              std::to_string(evidence[j].likelihood.size()));
+        if (j > 0 && evidence[j].key == evidence[j - 1].key)
+            throw_value_error("evidence.key", "each joint once", evidence[j].key.coach + " " + evidence[j].key.joint);
     }
-    pass_up();
-    for (int sweep = 0; sweep < most_sweeps; ++sweep) {
+    NumberedTree tree(evidence);
+    std::vector<NormalMessage> messages(evidence.size()), next(evidence.size());
+    tree.pass(messages, spread_);
+    for (int sweep = 0; sweep < most_sweeps && !evidence.empty(); ++sweep) {
+        // Each from the messages of the sweep before: the joints can be taken in any order.
+        parallel_for((evidence.size() + joints_a_task - 1) / joints_a_task, threads, [&](std::size_t task) {
+            const std::size_t end = std::min(evidence.size(), (task + 1) * joints_a_task);
+            for (std::size_t j = task * joints_a_task; j < end; ++j)
+                next[j] = matched(prior, evidence[j].likelihood, tree.without_own(j, messages[j], spread_), messages[j]);
+        });
         double change = 0;
-        std::map<EffectKey, NormalMessage> next;
-        for (const auto& joint : evidence) {
-            const EffectMoments others = without_own(joint.key);
-            const EffectMoments both = tilted(prior, joint.likelihood, others);
-            // A look can only narrow a normal belief; where the likelihood is not normal the message says less.
-            NormalMessage message{std::max(0.0, 1 / both.variance - 1 / others.variance), 0};
-            message.shift = message.precision > 0 ? both.mean / both.variance - others.mean / others.variance : 0;
-            const NormalMessage& old = sites_.at(joint.key);
-            message = {old.precision + own_share * (message.precision - old.precision),
-                       old.shift + own_share * (message.shift - old.shift)};
-            change = std::max({change, std::abs(message.precision - old.precision), std::abs(message.shift - old.shift)});
-            next.emplace_hint(next.end(), joint.key, message);
-        }
-        sites_ = std::move(next);
-        pass_up();
+        for (std::size_t j = 0; j < next.size(); ++j)
+            change = std::max({change, std::abs(next[j].precision - messages[j].precision), std::abs(next[j].shift - messages[j].shift)});
+        messages.swap(next);
+        tree.pass(messages, spread_);
         if (change < still) break;
     }
+    for (std::size_t j = 0; j < evidence.size(); ++j) sites_.emplace_hint(sites_.end(), std::move(evidence[j].key), messages[j]);
+    pass_up();
 }
 
 void SharedEffects::pass_up() {
@@ -98,14 +169,13 @@ void SharedEffects::pass_up() {
 }
 
 EffectMoments SharedEffects::family(const std::string& family) const {
-    // A spread of zero would be a certainty; the smallest one stands for it.
-    const NormalMessage own{1 / std::max(1e-12, squared(spread_.family)), 0};
+    const NormalMessage own = family_before(spread_);
     const auto found = family_.find(family);
     return moments(found == family_.end() ? own : own + found->second);
 }
 
 EffectMoments SharedEffects::model_line(const std::string& name, const std::string& model_line) const {
-    NormalMessage above{1 / std::max(1e-12, squared(spread_.family)), 0};
+    NormalMessage above = family_before(spread_);
     const auto line = line_.find({name, model_line});
     const auto all = family_.find(name);
     if (all != family_.end()) above = above + all->second;
@@ -117,7 +187,7 @@ EffectMoments SharedEffects::model_line(const std::string& name, const std::stri
 /// What a coach hears of the sum of effects down to it, its own joints left out.
 NormalMessage SharedEffects::from_above(const CoachKey& coach) const {
     const auto& [family, line, id] = coach;
-    NormalMessage above{1 / std::max(1e-12, squared(spread_.family)), 0};
+    NormalMessage above = family_before(spread_);
     const auto all = family_.find(family);
     const auto lines = line_.find({family, line});
     const auto own = coach_.find(coach);

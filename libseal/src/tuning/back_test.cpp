@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <set>
 #include <tuple>
 
@@ -29,24 +30,51 @@ struct KnownLook {
     Look look;
 };
 
+/// Chances that a look with one error reports each grade, at worn shares from as new to open: the same for all looks.
+class Reports {
+public:
+    Reports(const GradeScale& scale, double noise) : scale_(scale) {
+        for (int i = 0; i <= count; ++i) {
+            const double r = lowest * std::exp(i * step), middle = r * std::exp(-step / 2);
+            if (i < count) worn_shares_.push_back(r);
+            grade_.push_back(grade_of_worn_share(scale, middle));
+            for (int g = 0; g < grades; ++g) wear_.push_back(wear_chance(reported(g), scale, grade_.back(), noise));
+        }
+        for (int g = 0; g < grades; ++g) workmanship_.push_back(reading_chance(reported(g), workmanship_grade, noise));
+    }
+
+    /// Ends of the intervals of the worn share; the last one has no end.
+    const std::vector<double>& worn_shares() const { return worn_shares_; }
+    std::size_t intervals() const { return grade_.size(); }
+    /// @param early  Chance that a workmanship defect is there to be seen.
+    double chance(int g, std::size_t interval, double early) const {
+        Look look = reported(g);
+        look.early = early;
+        const auto at = static_cast<std::size_t>(g);
+        return whole_chance(look, scale_, grade_[interval], wear_[interval * grades + at], workmanship_[at]);
+    }
+
+private:
+    static constexpr double lowest = 0.02, step = 0.04;  // of r, and of ln r
+    static constexpr int count = 140;                    // up to r = 5
+    static Look reported(int g) { return {{}, g, g}; }
+
+    const GradeScale& scale_;
+    std::vector<double> worn_shares_, grade_, wear_, workmanship_;
+};
+
 /// Chance of each grade that a look on this day would report, as things were believed before.
-std::array<double, grades> grade_chances(const JointBelief& joint, std::size_t l, const Look& look, const GradeScale& scale) {
-    constexpr double lowest = 0.02, step = 0.04;  // of r, and of ln r
-    constexpr int count = 140;                    // up to r = 5
-    const double odds = joint.layer(l).early_odds;
+std::array<double, grades> grade_chances(const JointBelief& joint, std::size_t l, const Look& look, const Reports& reports) {
+    const double odds = joint.layer(l).early_odds, early = odds / (1 + odds);
+    const std::vector<double> worse = joint.worse_than(l, look.date, reports.worn_shares());
     std::array<double, grades> chances{};
     double beyond = 1;
-    for (int i = 0; i <= count; ++i) {
-        const double r = lowest * std::exp(i * step), middle = r * std::exp(-step / 2);
-        const double next = i < count ? joint.worse_than(l, look.date, r) : 0.0;
+    for (std::size_t i = 0; i < reports.intervals(); ++i) {
+        const double next = i < worse.size() ? worse[i] : 0.0;
         const double mass = std::max(0.0, beyond - next);
         beyond = std::min(beyond, next);
         if (mass <= 0) continue;
-        const double grade = grade_of_worn_share(scale, middle);
-        for (int g = 0; g < grades; ++g) {
-            const Look reported{look.date, g, g, look.noise, odds / (1 + odds), 1};
-            chances[static_cast<std::size_t>(g)] += mass * look_chance(reported, scale, grade);
-        }
+        for (int g = 0; g < grades; ++g) chances[static_cast<std::size_t>(g)] += mass * reports.chance(g, i, early);
     }
     double sum = 0;
     for (const double chance : chances) sum += chance;
@@ -97,13 +125,19 @@ void judge(const ForecastBasis& basis, const std::vector<KnownLook>& known, Eige
     for (std::size_t i = 0; i < known.size(); ++i)
         if (i == 0 || basis.clocks.layers[known[i].row].coach != basis.clocks.layers[known[i - 1].row].coach) starts.push_back(i);
     starts.push_back(known.size());
+    std::map<double, Reports> reports;  // by error of the look
+    for (const KnownLook& one : known) {
+        const double noise = error_of(one.look, basis.model.scale);
+        if (reports.count(noise) == 0) reports.emplace(noise, Reports(basis.model.scale, noise));
+    }
     parallel_for(
         starts.size() - 1, basis.options.threads,
         [&](std::size_t s) {
             CoachTracks tracks(basis.clocks, basis.clocks.layers[known[starts[s]].row].coach, basis.as_of);
+            std::optional<JointBelief> joint;
             for (std::size_t i = starts[s]; i < starts[s + 1]; ++i) {
-                const JointBelief joint = basis.joint_at(known[i].first, tracks);
-                const auto chances = grade_chances(joint, known[i].row - known[i].first, known[i].look, basis.model.scale);
+                if (i == starts[s] || known[i].first != known[i - 1].first) joint.emplace(basis.joint_at(known[i].first, tracks, Columns::dates));
+                const auto chances = grade_chances(*joint, known[i].row - known[i].first, known[i].look, reports.at(error_of(known[i].look, basis.model.scale)));
                 const auto r = static_cast<Eigen::Index>(i);
                 for (int g = 0; g < grades; ++g) {
                     const double chance = chances[static_cast<std::size_t>(g)];
@@ -185,9 +219,9 @@ BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Dat
     for (const auto& [name, catalogue] : catalogues) {
         const auto column = static_cast<Eigen::Index>(test.catalogues.size());
         const Inputs inputs = inputs_before(fleet, findings, span, catalogue, options);
-        const ForecastBasis basis(inputs.looked_at, as_of, inputs.chosen);
+        const ForecastBasis basis(inputs.looked_at, as_of, inputs.chosen, {joints_named(inputs.looked_at, inputs.until)});
         if (column == 0) {
-            const auto looks = looks_of_fleet(inputs.until, basis.standing, catalogue, basis.model.scale, options.look_noise, options.work_done);
+            const auto looks = looks_of_fleet(inputs.until, basis.standing, catalogue, basis.model.scale, options.look_noise, options.work_done, options.threads);
             known = looks_to_judge(basis, looks, options, as_of, until, test.passed_over);
             describe(basis, known, test);
             below = Eigen::ArrayXXd::Zero(static_cast<Eigen::Index>(known.size()), static_cast<Eigen::Index>(catalogues.size()));

@@ -34,7 +34,8 @@ Eigen::MatrixXd grades_given_effect(const LifeBelief& belief, Eigen::Index node,
 
 /// Fisher information of a look about s, expected over a belief of s.
 double information_of(const SeenGeneration& seen, const LifeModel& model, const std::vector<LookTable>& looks, const Column& effect) {
-    const LifeBelief belief = belief_after(seen, model, seen.looks.size());
+    LifeBelief belief(model.prior, seen.median_life, static_cast<int>(seen.installed.size()));
+    for (const SeenLook& one : seen.looks) belief.note(model.look_tables->table(one.look), one.ages);
     Eigen::MatrixXd chance = Eigen::MatrixXd::Zero(grades, effect.size());
     for (std::size_t j = 0; j < seen.installed.size(); ++j)
         chance += grades_given_effect(belief, static_cast<Eigen::Index>(j), seen.ages_now[j], looks, model.prior);
@@ -82,7 +83,7 @@ std::vector<VisibleLayer> visible_layers(const ForecastBasis& basis, const std::
             const EffectMoments others = effects.without_own(visible[i].key);
             Column effect = effect_weights(basis.model.prior, others.mean, others.variance);
             if (!visible[i].seen->looks.empty())
-                effect *= belief_after(*visible[i].seen, basis.model, visible[i].seen->looks.size()).effect_likelihood(basis.model.prior);
+                effect *= effect_likelihood(*visible[i].seen, basis.model);
             visible[i].information = information_of(*visible[i].seen, basis.model, looks, effect);
         },
         [](std::size_t) {});
@@ -114,7 +115,7 @@ LookExperiment look_experiment(const Fleet& fleet, const std::vector<Finding>& f
     const ForecastBasis basis = basis_of(fleet, findings, day, options);
     const auto by_coach = seen_generations(basis, options.watch, true);
     auto evidence = evidence_by_family(basis, by_coach)[family].joints;
-    const SharedEffects effects = effects_of_family(basis.model, family_prior_sd(options.catalogue, family, options.prior_sd), evidence);
+    const SharedEffects effects = effects_of_family(basis.model, family_prior_sd(options.catalogue, family, options.prior_sd), evidence, options.threads);
     const auto messages = joint_messages(effects, basis.model.prior, evidence);
     const auto visible = visible_layers(basis, by_coach, family, effects);
 

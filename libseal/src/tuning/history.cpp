@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "libseal/core/parallel.hpp"
 #include "tuning/seen.hpp"
 
 namespace libseal {
@@ -30,7 +31,7 @@ double workmanship_chance(const SeenGeneration& seen, std::size_t at, const deta
     Look wear = seen.looks[at].look;
     const double early = std::exchange(wear.early, 0.0);
     const double if_defect = early * look_chance(wear, model.scale, defect_grade);
-    const double if_wear = (1 - early) * detail::belief_after(seen, model, at).chance(wear, seen.looks[at].ages, model.scale);
+    const double if_wear = (1 - early) * detail::belief_after(seen, model, at).chance(model.look_tables->table(wear), seen.looks[at].ages);
     return if_defect / (if_defect + if_wear);
 }
 
@@ -115,14 +116,19 @@ void append(const ForecastBasis& basis, const SeenGeneration& seen, LifeRow row,
 LifeRecords life_records(const Fleet& fleet, const std::vector<Finding>& findings, Date as_of, const HistoryOptions& options) {
     ForecastOptions chosen = detail::options_for_tuning(options, findings);
     const Fleet looked_at = detail::coaches_looked_at(fleet, findings, as_of, chosen);
-    const ForecastBasis basis(looked_at, as_of, chosen);
+    const ForecastBasis basis(looked_at, as_of, chosen, {{}, true});
     std::vector<std::pair<const SeenGeneration*, LifeRow>> rows;
     LifeRecords records;
     const auto by_coach = detail::seen_generations(basis, options.watch);
-    for (const auto& coach : by_coach) {
-        records.never_seen += coach.never_seen;
-        for (const auto& seen : coach.generations) {
-            LifeRow row = row_of(seen, basis.model);
+    std::vector<std::vector<LifeRow>> made(by_coach.size());
+    parallel_for(made.size(), options.threads, [&](std::size_t c) {
+        for (const auto& seen : by_coach[c].generations) made[c].push_back(row_of(seen, basis.model));
+    });
+    for (std::size_t c = 0; c < by_coach.size(); ++c) {
+        records.never_seen += by_coach[c].never_seen;
+        for (std::size_t g = 0; g < made[c].size(); ++g) {
+            const SeenGeneration& seen = by_coach[c].generations[g];
+            LifeRow row = std::move(made[c][g]);
             const bool tells = options.from_first_look ? follow_from_first_look(seen, row) : row.lower > 0 || row.upper < never;
             if (!tells) ++records.left_out;
             else rows.emplace_back(&seen, std::move(row));

@@ -143,14 +143,14 @@ Recalibration recalibrate(const Fleet& fleet, const std::vector<Finding>& findin
     check(options);
     ForecastOptions chosen = options_for_tuning(options, findings);
     const Fleet looked_at = coaches_looked_at(fleet, findings, as_of, chosen);
-    const ForecastBasis basis(looked_at, as_of, chosen);
+    const ForecastBasis basis(looked_at, as_of, chosen, {{}, true});
     const auto by_coach = seen_generations(basis, options.watch);
     Recalibration result;
     result.catalogue = options.catalogue;
     std::vector<FamilyMessages> messages;
     for (const auto& [name, evidence] : evidence_by_family(basis, by_coach)) {
         const double prior_sd = family_prior_sd(options.catalogue, name, options.prior_sd);
-        const SharedEffects effects = effects_of_family(basis.model, prior_sd, evidence.joints);
+        const SharedEffects effects = effects_of_family(basis.model, prior_sd, evidence.joints, options.threads);
         messages.push_back({prior_sd, MessageTree(joint_messages(effects, basis.model.prior, evidence.joints))});
         add_family(basis, options, name, evidence, effects, result);
     }

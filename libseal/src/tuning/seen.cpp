@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <set>
 
 #include "libseal/core/parallel.hpp"
@@ -76,6 +77,10 @@ private:
         static const std::vector<Look> none;
         const auto found = own ? own->layers.find(layer.kind) : std::map<std::string, std::vector<Look>>::const_iterator{};
         const std::vector<Look>& looks = own && found != own->layers.end() ? found->second : none;
+        if (looks.empty() && !unseen_too_) {
+            result_.never_seen += static_cast<int>(row.past.size()) + 1;
+            return;
+        }
         Date after{std::numeric_limits<std::int32_t>::min()};
         for (const auto& past : row.past) {
             // The joint moved before as it does now, if its family was the same.
@@ -105,8 +110,11 @@ private:
         const std::vector<Date> nodes = install_nodes(layer);
         double middle = 0;
         for (const Date from : nodes) middle += sheltered.at(from).total() / static_cast<double>(nodes.size());
+        std::map<Date, double> mean;  // by day: asked once for all days of fitting
         return generation_of(layer, looks, after, last_day, [&](Date from, Date day) {
-            return std::max(0.0, belief.mean_age(r - first, day).total() + middle - sheltered.at(from).total());
+            const auto [age, fresh] = mean.try_emplace(day, 0.0);
+            if (fresh) age->second = belief.mean_age(r - first, day).total();
+            return std::max(0.0, age->second + middle - sheltered.at(from).total());
         });
     }
 
@@ -154,9 +162,15 @@ std::vector<SeenCoach> seen_generations(const ForecastBasis& basis, const Watch&
     return by_coach;
 }
 
+Column effect_likelihood(const SeenGeneration& seen, const LifeModel& model) {
+    LifeBelief belief(model.prior, seen.median_life, static_cast<int>(seen.installed.size()));
+    for (const SeenLook& one : seen.looks) belief.note(model.look_tables->table(one.look), one.ages);
+    return belief.effect_likelihood(model.prior);
+}
+
 LifeBelief belief_after(const SeenGeneration& seen, const LifeModel& model, std::size_t looks) {
     LifeBelief belief(model.prior, seen.median_life, static_cast<int>(seen.installed.size()));
-    for (std::size_t i = 0; i < looks; ++i) belief.see(seen.looks[i].look, seen.looks[i].ages, model.scale);
+    for (std::size_t i = 0; i < looks; ++i) belief.see(model.look_tables->table(seen.looks[i].look), seen.looks[i].ages);
     return belief;
 }
 

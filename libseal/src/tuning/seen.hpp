@@ -62,6 +62,9 @@ Fleet coaches_looked_at(const Fleet& fleet, const std::vector<Finding>& findings
 /// All generations with looks, by coach; with `unseen_too` every standing layer. Same bits for any number of threads.
 std::vector<SeenCoach> seen_generations(const ForecastBasis& basis, const Watch& watch, bool unseen_too = false);
 
+/// Likelihood of all looks at a generation as a function of s, largest value 1.
+Column effect_likelihood(const SeenGeneration& seen, const LifeModel& model);
+
 /// Belief of a generation's life after its first `looks` looks, by the prior of the catalogue.
 LifeBelief belief_after(const SeenGeneration& seen, const LifeModel& model, std::size_t looks);
 

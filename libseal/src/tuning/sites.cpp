@@ -43,7 +43,7 @@ std::map<std::string, FamilyEvidence> evidence_by_family(const ForecastBasis& ba
         by_coach.size(), basis.options.threads,
         [&](std::size_t c) {
             for (const auto& seen : by_coach[c].generations)
-                likelihoods[c].push_back(belief_after(seen, basis.model, seen.looks.size()).effect_likelihood(basis.model.prior));
+                likelihoods[c].push_back(effect_likelihood(seen, basis.model));
         },
         [](std::size_t) {});
     std::map<std::string, FamilyEvidence> families;
@@ -69,10 +69,10 @@ double family_prior_sd(const Catalogue& catalogue, const std::string& family, do
     return std::isfinite(spread) && spread > 0 ? spread : effect_spread(catalogue).family;
 }
 
-SharedEffects effects_of_family(const LifeModel& model, double prior_sd, std::vector<JointEvidence> evidence) {
+SharedEffects effects_of_family(const LifeModel& model, double prior_sd, std::vector<JointEvidence> evidence, int threads) {
     EffectSpread spread = model.effects;
     spread.family = prior_sd;
-    return SharedEffects(spread, model.prior, std::move(evidence));
+    return SharedEffects(spread, model.prior, std::move(evidence), threads);
 }
 
 std::map<EffectKey, NormalMessage> joint_messages(const SharedEffects& effects, const LifePrior& prior, const std::vector<JointEvidence>& evidence) {

@@ -25,7 +25,7 @@ EffectKey key_of(const ForecastBasis& basis, const SeenGeneration& seen);
 double family_prior_sd(const Catalogue& catalogue, const std::string& family, double wanted);
 
 /// Shared effects of one family alone.
-SharedEffects effects_of_family(const LifeModel& model, double prior_sd, std::vector<JointEvidence> evidence);
+SharedEffects effects_of_family(const LifeModel& model, double prior_sd, std::vector<JointEvidence> evidence, int threads);
 
 /// Messages of the joints at the fixed point of `effects`.
 std::map<EffectKey, NormalMessage> joint_messages(const SharedEffects& effects, const LifePrior& prior, const std::vector<JointEvidence>& evidence);

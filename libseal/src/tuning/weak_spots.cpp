@@ -29,12 +29,16 @@ void check(const LifeRecords& history, const WeakSpotOptions& options) {
     require_inside(options.alpha, 0, 1, "alpha");
     require_inside(options.confidence, 0, 1, "confidence");
     require_inside(options.power, 0, 1, "power");
+    require_between(options.largest_workmanship, 0, 1, "largest_workmanship");
     const auto n = static_cast<std::size_t>(history.size());
     if (n == 0) throw_value_error("history", "lives of layers that were looked at", "none", "life_records makes them of findings");
     for (const auto* column : {&history.coach, &history.joint, &history.layer, &history.family, &history.joint_type, &history.model_line})
         if (column->size() != n) throw_value_error("history", "columns of " + std::to_string(n) + " values", std::to_string(column->size()));
     if (history.model_year.size() != n || history.upper.size() != history.size() || history.entry.size() != history.size())
         throw_value_error("history", "columns of " + std::to_string(n) + " values", "columns of different lengths");
+    if (options.largest_workmanship < 1 && history.workmanship.size() != history.size())
+        throw_value_error("history.workmanship", std::to_string(n) + " values", std::to_string(history.workmanship.size()),
+                          "life_records fills it; without it leave largest_workmanship at 1");
     for (Eigen::Index i = 0; i < history.size(); ++i) {
         const double lower = history.lower[i], upper = history.upper[i], entry = history.entry[i];
         if (!(lower >= 0 && std::isfinite(lower) && upper >= lower && upper > 0 && entry >= 0 && entry <= upper))
@@ -43,10 +47,19 @@ void check(const LifeRecords& history, const WeakSpotOptions& options) {
     }
 }
 
-Watched watched_at(const LifeRecords& history, Eigen::Index i) { return {history.lower[i], history.upper[i], history.entry[i]}; }
+/// Found due, and more surely by workmanship than the options let pass; a chance that is not known is none.
+bool is_workmanship(const LifeRecords& history, Eigen::Index i, double largest) {
+    return largest < 1 && std::isfinite(history.upper[i]) && history.workmanship[i] > largest;
+}
+
+Watched watched_at(const LifeRecords& history, Eigen::Index i, double largest) {
+    const bool other_end = is_workmanship(history, i, largest);
+    return {history.lower[i], other_end ? std::numeric_limits<double>::infinity() : history.upper[i], history.entry[i]};
+}
 
 /// Exposure of each life, by the baseline of its family and layer.
-Column exposures(const LifeRecords& history, const Catalogue& catalogue, LifeBaselines& table) {
+Column exposures(const LifeRecords& history, const WeakSpotOptions& options, LifeBaselines& table) {
+    const Catalogue& catalogue = options.catalogue;
     const LifeSpread spread = life_spread(catalogue);
     const LifePrior prior = life_prior(spread);
     std::map<std::pair<std::string, std::string>, std::vector<Eigen::Index>> families;
@@ -57,7 +70,7 @@ Column exposures(const LifeRecords& history, const Catalogue& catalogue, LifeBas
     Eigen::Index row = 0;
     for (const auto& [name, members] : families) {
         std::vector<Watched> layers;
-        for (const Eigen::Index i : members) layers.push_back(watched_at(history, i));
+        for (const Eigen::Index i : members) layers.push_back(watched_at(history, i, options.largest_workmanship));
         const double median = family_under_law(catalogue, name.first, law_of_layer(name.second)).median_life;
         const BaselineLife life = fitted_baseline(layers, prior, spread, median);
         for (std::size_t k = 0; k < members.size(); ++k) exposure[members[k]] = exposure_of(life, layers[k]);
@@ -85,22 +98,24 @@ struct Design {
     std::string line;
     int year = 0;
     std::string type;
-    int layers = 0, due = 0;
+    int layers = 0, due = 0, workmanship = 0;
     double expected = 0;
     std::map<std::string, double> by_coach;
 };
 
-std::vector<Design> designs_of(const LifeRecords& history, const Column& exposure, bool by_year) {
+std::vector<Design> designs_of(const LifeRecords& history, const Column& exposure, const WeakSpotOptions& options) {
     std::map<std::tuple<std::string, int, std::string>, Design> designs;
     for (Eigen::Index i = 0; i < history.size(); ++i) {
         const auto r = static_cast<std::size_t>(i);
-        const int year = by_year ? history.model_year[r] : 0;
+        const int year = options.by_year ? history.model_year[r] : 0;
         Design& design = designs[{history.model_line[r], year, history.joint_type[r]}];
         design.line = history.model_line[r];
         design.year = year;
         design.type = history.joint_type[r];
         design.layers += 1;
-        design.due += std::isfinite(history.upper[i]) ? 1 : 0;
+        const bool workmanship = is_workmanship(history, i, options.largest_workmanship);
+        design.workmanship += workmanship ? 1 : 0;
+        design.due += !workmanship && std::isfinite(history.upper[i]) ? 1 : 0;
         design.expected += exposure[i];
         design.by_coach[history.coach[r]] += exposure[i];
     }
@@ -186,7 +201,7 @@ WeakSpots weak_spots(const LifeRecords& history, const WeakSpotOptions& options)
     if (!(history.upper < std::numeric_limits<double>::infinity()).any())
         throw_value_error("history", "at least one layer that was found due", "none", "without one no design can stand out");
     WeakSpots result;
-    std::vector<Design> designs = designs_of(history, exposures(history, options.catalogue, result.baselines), options.by_year);
+    std::vector<Design> designs = designs_of(history, exposures(history, options, result.baselines), options);
     const double log_sd = events_per_effect(options.catalogue) * effect_spread(options.catalogue).coach;
     std::vector<std::pair<double, std::size_t>> order;
     for (std::size_t d = 0; d < designs.size(); ++d) {
@@ -206,6 +221,7 @@ WeakSpots weak_spots(const LifeRecords& history, const WeakSpotOptions& options)
         result.layers.push_back(design.layers);
         result.coaches.push_back(static_cast<int>(design.by_coach.size()));
         result.due.push_back(design.due);
+        result.workmanship.push_back(design.workmanship);
         result.expected[i] = design.expected;
         result.p[i] = p;
     }
@@ -227,7 +243,7 @@ std::string weak_spots_text(const WeakSpots& spots) {
         const std::string year = spots.model_year[r] ? " " + std::to_string(spots.model_year[r]) : "";
         text += (spots.model_line[r].empty() ? "(no line)" : spots.model_line[r]) + year + ", " + spots.joint_type[r] + ": " + std::to_string(spots.due[r]) +
                 " due of " + std::to_string(spots.layers[r]) + " layers on " + std::to_string(spots.coaches[r]) + " coaches, expected " +
-                number_text(spots.expected[i], 1) + "; to plan with " + number_text(spots.shrunk[i], 2) + " (" + number_text(spots.shrunk_low[i], 2) + " to " +
+                number_text(spots.expected[i], 1) + (spots.workmanship[r] ? ", " + std::to_string(spots.workmanship[r]) + " more by workmanship" : "") + "; to plan with " + number_text(spots.shrunk[i], 2) + " (" + number_text(spots.shrunk_low[i], 2) + " to " +
                 number_text(spots.shrunk_high[i], 2) + ") times; adjusted p " + number_text(spots.adjusted[i], 4) + "; " + spots.verdict[r] + "\n";
         for (std::size_t s = 0; s < spots.sisters.design.size(); ++s)
             if (spots.sisters.design[s] == static_cast<int>(i))

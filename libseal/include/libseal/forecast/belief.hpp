@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <limits>
 #include <memory>
+#include <utility>
 #include <vector>
 
 #include "libseal/catalogue/sealant.hpp"
@@ -44,16 +45,21 @@ double look_chance(const Look& look, const GradeScale& scale, double grade);
 class LookTable {
 public:
     LookTable(const Look& look, const GradeScale& scale);
+    /// Of chances that are tabulated already. @param chance  At each of `nodes()` worn shares.
+    explicit LookTable(std::shared_ptr<const Column> chance) : chance_(std::move(chance)) {}
     double operator()(double log_worn_share) const {
         const double position = std::clamp((log_worn_share - lowest) / step, 0.0, static_cast<double>(count));
         const auto cell = static_cast<Eigen::Index>(position);
-        return chance_[cell] + (chance_[cell + 1] - chance_[cell]) * (position - static_cast<double>(cell));
+        const double* chance = chance_->data() + cell;
+        return chance[0] + (chance[1] - chance[0]) * (position - static_cast<double>(cell));
     }
+    static Eigen::Index nodes() { return count + 2; }
+    static double worn_share(Eigen::Index node);
 
 private:
     static constexpr double lowest = -6.0, step = 0.005;  // below, every layer is as new; above, every one is open
     static constexpr int count = 1600;
-    Column chance_;
+    std::shared_ptr<const Column> chance_;
 };
 
 /// Prior of ln(life / scale) = ln(threshold) - ln(phi): Weibull threshold (conditional shape) of scale 1, and the
@@ -97,9 +103,13 @@ public:
 
     /// Weighs every life and installation date by the chance of a look's grade.
     /// @param effective_age  At the look, per installation date [yr]; <= 0: not yet fitted then, says nothing.
-    void see(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale);
+    void see(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) { see(LookTable(look, scale), effective_age); }
+    /// The same with the look's table. @return  Chance that it reports what it reports, as things were believed before. [-]
+    double see(const LookTable& look, const std::vector<double>& effective_age);
+    /// Takes a look into `effect_likelihood` and `seen` alone, with the bits of `see`: for who asks nothing of the life itself afterwards.
+    void note(const LookTable& look, const std::vector<double>& effective_age) { gather(chances(look, effective_age)); }
     /// Chance that a look reports what it reports, as things are believed now. [-]
-    double chance(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) const;
+    double chance(const LookTable& look, const std::vector<double>& effective_age) const;
     /// Weighs by whether the layer is open (grade 5): chances of what was seen if it is, and if it is not.
     void see_open(double chance_open, double chance_closed, const std::vector<double>& effective_age,
                   const GradeScale& scale);
@@ -140,8 +150,10 @@ public:
     Column seen(Eigen::Index node) const { return is_seen() ? seen_.col(node) : Column::Ones(cells()).eval(); }
 
 private:
-    Eigen::ArrayXXd chances(const Look& look, const std::vector<double>& effective_age, const GradeScale& scale) const;
+    Eigen::ArrayXXd chances(const LookTable& look, const std::vector<double>& effective_age) const;
+    double mean_of(const Eigen::ArrayXXd& chance) const;
     void weigh(const Eigen::ArrayXXd& chance);
+    void gather(const Eigen::ArrayXXd& chance);
     void hold(const Eigen::ArrayXXd& weight);
     const LifeTable& table(Eigen::Index node) const { return *lives_[is_seen() ? static_cast<std::size_t>(node) : 0]; }
     /// What a table's probabilities are multiplied by.

@@ -36,7 +36,9 @@ public:
                   std::vector<CapGroup> groups, std::size_t block, const AgeTrack& sheltered, const AgeTrack& exposed);
 
     /// A graded look at the bedding.
-    void see(const Look& look);
+    void see(const Look& look) { see(look.date, LookTable(look, scale_)); }
+    /// The same with the look's table.
+    void see(Date day, const LookTable& look);
     /// A wet or dry reading behind the joint: water comes in where cap and bedding are both open.
     void see_water(Date day, double chance_open, double chance_closed);
     /// To be called after the last look, before any question.
@@ -46,7 +48,7 @@ public:
     /// Likelihood of the cap's and the bedding's looks together as a function of s, largest value 1.
     Column effect_likelihood() const;
     /// Likelihood of the bedding's looks as a function of s if the cap fails with this group (1 without looks).
-    const Column& seen_by_group(std::size_t group) const { return by_group_[group]; }
+    const Column& seen_by_group(std::size_t group) const { return by_effect_[seen_of_[group]]; }
     const std::vector<CapGroup>& groups() const { return groups_; }
     /// Takes the shared effects as they stand without this pair's own looks. This or the next is needed before any question.
     void settle(const Column& effect);
@@ -57,6 +59,8 @@ public:
     double due(Date day) const { return worse_than(day, 1.0); }
     /// Probability that the worn share r has reached `worn_share`. [-]
     double worse_than(Date day, double worn_share) const;
+    /// The same for several worn shares of one day.
+    std::vector<double> worse_than(Date day, const std::vector<double>& worn_shares) const;
     /// Probability that cap and bedding are both open. [-]
     double open(Date day) const;
     /// Expected condition grade of the bedding. [-]
@@ -82,8 +86,8 @@ private:
     void walk(Date day, const Failed& failed, const Waiting& waiting) const;
     double worse_than(const Standing& standing, double worn_share) const;
     ClockTerms age(const CapGroup& group, Date day) const;
-    template <class Chance>
-    void multiply_seen(Date day, const Chance& chance);
+    template <class Share, class Chance>
+    void multiply_seen(Date day, const Share& share, const Chance& chance);
     double beyond(std::size_t group, double position) const;
     double beyond_from(std::size_t group, double position) const;
     double group_weight(std::size_t group) const;
@@ -100,8 +104,10 @@ private:
     const AgeTrack* exposed_;
     std::vector<ClockTerms> start_;   ///< per block: sheltered age at the fitting [yr]
     std::vector<ClockTerms> change_;  ///< per group: age at the change less the exposed age then [yr]
-    std::vector<Column> seen_;     ///< per group: chance of the bedding's looks per cell; empty without looks
-    std::vector<Column> by_group_; ///< per group: the same as a function of s
+    // Groups under which the bedding was equally old at each look share what was seen.
+    std::vector<Column> seen_;              ///< chance of the bedding's looks per cell; empty without looks
+    std::vector<Column> by_effect_;         ///< the same as a function of s
+    std::vector<std::size_t> seen_of_;      ///< per group: which of these
     std::shared_ptr<const UnseenPair> unseen_;  ///< while nothing was seen
     GroupEffects effects_;         ///< else P(group, s)
     std::vector<Column> life_;     ///< per group, with looks: running sums of P(group, cell)

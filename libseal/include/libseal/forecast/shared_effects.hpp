@@ -66,9 +66,10 @@ public:
     ///
     /// Messages are matched to the exact likelihood in mean and variance, around what the others say, and repeated
     /// until they stand still. Cost grows with the number of joints that were looked at.
+    /// @param threads  0: one per processor; no result depends on it.
     /// @throws ValueError  if a joint comes twice, or a likelihood does not fit the grid.
     /// @source  Minka 2001 (expectation propagation); Pearl 1988 (messages on a tree).
-    SharedEffects(const EffectSpread& spread, const LifePrior& prior, std::vector<JointEvidence> evidence);
+    SharedEffects(const EffectSpread& spread, const LifePrior& prior, std::vector<JointEvidence> evidence, int threads = 1);
 
     /// What the others say of a joint's s: its own looks are left out.
     EffectMoments without_own(const EffectKey& key) const;

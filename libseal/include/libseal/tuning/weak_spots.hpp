@@ -15,6 +15,9 @@ struct WeakSpotOptions {
     bool by_year = false;     ///< true: each model year is a design of its own
     double confidence = 0.95; ///< of the limits, (0, 1)
     double power = 0.8;       ///< chance with which more looks are to settle a doubt, (0, 1)
+    /// Due layers whose `workmanship` in the history is above this count as watched until they were last seen sound, and as not due, [0, 1].
+    /// 1: none, every due layer counts against the design; 0.5: those that are more likely workmanship than wear do not.
+    double largest_workmanship = 1;
     std::optional<Fleet> fleet;  ///< whose sister coaches are listed; none: no list
     Catalogue catalogue = Catalogue::built_in();
 };
@@ -63,6 +66,7 @@ struct WeakSpots {
     Column more_layers;              ///< layers of the same ages still to look at until a ratio like `shrunk` is told; NaN where it is too near 1
     std::vector<int> weak;           ///< 1: stands out, 0: does not
     std::vector<std::string> verdict;  ///< in words
+    std::vector<int> workmanship;    ///< layers found due that are taken for workmanship and do not count as due
     LifeBaselines baselines;
     SisterCoaches sisters;           ///< of weak designs
     bool alike = false;              ///< designs differ no more than chance does: nothing to shrink
@@ -76,6 +80,9 @@ struct WeakSpots {
 /// early defects. What a layer was exposed to is its cumulative hazard over the ages at which it was watched; where the
 /// failure lies between two looks, its mean there. A design's `expected` is the sum. Layers of one coach come due together: `p` counts that
 /// with the catalogue's spread of coaches.
+///
+/// No finding says what caused it; what is known is `workmanship` of the history, the chance that a layer found due was badly made and not
+/// worn. With `largest_workmanship` below 1 such layers are competing ends: they leave when they were last seen sound.
 ///
 /// @param history  As `life_records` makes it.
 /// @throws ValueError  an empty history, nothing due in it, a number outside its range, columns of different lengths.
