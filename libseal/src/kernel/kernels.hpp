@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "kernel/life_rows.hpp"
+#include "kernel/rainflow.hpp"
 
 namespace libseal::kernel {
 
@@ -15,6 +16,7 @@ std::string name_of(InstructionSet set);
 /// One table a set.
 struct Kernels {
     LifeRowsKernel life_rows = nullptr;
+    RainflowKernels rainflow = {};
 };
 
 /// Sets that this build has and this processor runs, the best last; the portable one is always there.

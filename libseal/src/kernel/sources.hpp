@@ -3,12 +3,13 @@
 
 #include "kernel/kernels.hpp"
 #include "kernel/life_rows_body.hpp"
+#include "kernel/rainflow_body.hpp"
 
 namespace libseal::kernel {
 namespace {
 
 const Kernels& all_kernels() {
-    static constexpr Kernels kernels{&life_rows};
+    static constexpr Kernels kernels{&life_rows, rainflow_kernels};
     return kernels;
 }
 
