@@ -32,46 +32,52 @@ std::size_t turn_to_top(double* points, std::size_t size, double begin) {
 void ContractedHistory::make_room(std::size_t size) {
     if (size + 1 <= room_) return;
     room_ = size + 1;
-    points_.reset(new double[room_ + kernel::rainflow_room]);
-    ranges_.reset(new double[room_ / 2 + kernel::rainflow_room]);
+    // In one piece; neither zeroed nor touched where it is not needed.
+    memory_.reset(new double[2 * (room_ + kernel::rainflow_room)]);
+    points_ = memory_.get();
+    ranges_ = points_ + room_ + kernel::rainflow_room;
 }
 
 void ContractedHistory::contract(std::size_t size) {
-    const std::size_t now = kernel::kernels().rainflow.contraction(points_.get(), size, ranges_.get() + closed_);
+    const std::size_t now = kernel::kernels().rainflow.contraction(points_, size, ranges_ + closed_);
     closed_ += now;
     point_count_ = size - 2 * now;
+}
+
+void ContractedHistory::measure_open() {
+    // They find room beside the closed ones, which took two points each.
+    double* open = ranges_ + closed_;
+    double largest = 0;
+    for (std::size_t i = 1; i < point_count_; ++i) {
+        open[i - 1] = std::abs(points_[i] - points_[i - 1]);
+        largest = std::max(largest, open[i - 1]);
+    }
+    largest_ = largest;
 }
 
 bool ContractedHistory::count(ConstColumn series) {
     closed_ = point_count_ = 0;
     const auto size = static_cast<std::size_t>(series.size());
-    if (size > 0) {
-        make_room(size);
-        const std::size_t turns = kernel::kernels().rainflow.turning_points(series.data(), size, points_.get());
-        if (turns > size) return false;
-        contract(turns);
-    }
-    open_.clear();
-    largest_ = 0;
-    for (std::size_t i = 1; i < point_count_; ++i) {
-        open_.push_back(std::abs(points_[i] - points_[i - 1]));
-        largest_ = std::max(largest_, open_.back());
-    }
+    if (size == 0) return true;
+    make_room(size);
+    const std::size_t turns = kernel::kernels().rainflow.turning_points(series.data(), size, points_);
+    if (turns > size) return false;
+    contract(turns);
+    measure_open();
     return true;
 }
 
 bool ContractedHistory::count_repeating(ConstColumn series) {
     if (!count(series)) return false;
     if (point_count_ == 0) return true;
-    contract(turn_to_top(points_.get(), point_count_, series[0]));
-    open_.clear();
-    for (std::size_t i = 1; i < point_count_; ++i) open_.push_back(std::abs(points_[i] - points_[i - 1]));
+    contract(turn_to_top(points_, point_count_, series[0]));
+    measure_open();
     return true;
 }
 
 std::vector<std::size_t> ContractedHistory::places(ConstColumn series) const {
     std::vector<std::size_t> places(point_count_);
-    kernel::kernels().rainflow.last_places(series.data(), static_cast<std::size_t>(series.size()), points_.get(), point_count_,
+    kernel::kernels().rainflow.last_places(series.data(), static_cast<std::size_t>(series.size()), points_, point_count_,
                                            places.data());
     return places;
 }
@@ -87,7 +93,7 @@ double ContractedHistory::power_sum(const double* ranges, std::size_t size, doub
 
 double ContractedHistory::moment(double exponent) const {
     if (point_count_ == 0) return 0;
-    return power_sum(ranges_.get(), closed_, exponent) + 0.5 * power_sum(open_.data(), open_.size(), exponent);
+    return power_sum(ranges_, closed_, exponent) + 0.5 * power_sum(ranges_ + closed_, point_count_ - 1, exponent);
 }
 
 }  // namespace libseal::detail

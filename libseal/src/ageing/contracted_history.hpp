@@ -29,10 +29,12 @@ public:
 private:
     void make_room(std::size_t size);
     void contract(std::size_t size);
+    void measure_open();
     double power_sum(const double* ranges, std::size_t size, double exponent) const;
 
-    std::unique_ptr<double[]> points_, ranges_;  // not zeroed
-    std::vector<double> open_;
+    std::unique_ptr<double[]> memory_;
+    double* points_ = nullptr;
+    double* ranges_ = nullptr;  // closed ones, then open ones
     std::size_t room_ = 0, closed_ = 0, point_count_ = 0;
     double largest_ = 0;
 };

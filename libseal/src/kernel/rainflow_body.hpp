@@ -114,15 +114,14 @@ std::size_t contraction(double* points, std::size_t count, double* ranges) {
     const bool begins_low = points[0] < points[1];
     for (std::size_t i = 0; i < rainflow_room; ++i) points[count + i] = 0;
     turn_lows(points, count, begins_low);
-    std::size_t size = count, closed = 0;
-    while (size >= few_points) {
-        const std::size_t now = contract_once(points, size, ranges + closed);
+    std::size_t size = count, closed = 0, now = count;
+    // As soon as a pass finds little, one by one: cycles that close only after each other would take as many passes.
+    while (size >= few_points && now > 0 && 20 * now >= size) {
+        now = contract_once(points, size, ranges + closed);
         closed += now;
         size -= 2 * now;
-        // A history that only shrinks has one closed cycle a pass.
-        if (10 * 2 * now < size) break;
     }
-    const std::size_t left = contract_rest(points, size, ranges + closed);
+    const std::size_t left = now == 0 ? size : contract_rest(points, size, ranges + closed);
     closed += (size - left) / 2;
     turn_lows(points, left, begins_low);
     return closed;
@@ -166,8 +165,11 @@ double power_sum(const double* ranges, std::size_t count, double exponent) {
     if (exponent == 6) return sum_of_powers<6>(ranges, count);
     if (exponent == 7) return sum_of_powers<7>(ranges, count);
     if (exponent == 8) return sum_of_powers<8>(ranges, count);
-    const Lanes zero(0.0), m(exponent);
-    return sum_of(ranges, count, [&](const Lanes& x) { return either(zero < x, exponential(m * logarithm(x)), zero); });
+    const Register zero(0.0), m(exponent);
+    return sum_of(ranges, count, [&](Lanes x) {
+        for (Register& part : x.part) part = either(zero < part, exponential(m * logarithm(part)), zero);
+        return x;
+    });
 }
 
 /// The last place up to `from` that holds the value. There is one.
