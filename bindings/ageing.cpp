@@ -4,6 +4,7 @@
 #include "libseal/ageing/joint_width.hpp"
 #include "libseal/ageing/movement.hpp"
 #include "libseal/ageing/rainflow.hpp"
+#include "libseal/ageing/range_moments.hpp"
 #include "libseal/ageing/session.hpp"
 #include "record.hpp"
 
@@ -33,6 +34,28 @@ py::array_t<double> rainflow_of(const Doubles& series) {
         table = rainflow(column);
     }
     return rows_of(std::move(table));
+}
+
+py::array_t<double> moments_of(const Doubles& series, const Doubles& exponents, bool repeating) {
+    const auto column = column_in(series, "series"), powers = column_in(exponents, "exponents");
+    Column sums;
+    {
+        const py::gil_scoped_release free;
+        sums = repeating ? rainflow_moments_repeating(column, powers) : rainflow_moments(column, powers);
+    }
+    return py::array_t<double>(sums.size(), sums.data());
+}
+
+py::array_t<double> moments_of_rows(const Doubles& rows, const Doubles& exponents, bool repeating, int threads) {
+    if (rows.ndim() != 2) throw_value_error("rows", "one history a row, two dimensions", std::to_string(rows.ndim()) + " dimensions");
+    const Eigen::Map<const SeriesRows> table(rows.data(), rows.shape(0), rows.shape(1));
+    const auto powers = column_in(exponents, "exponents");
+    SeriesRows sums;
+    {
+        const py::gil_scoped_release free;
+        sums = rainflow_moments_of_rows(table, powers, repeating, threads);
+    }
+    return py::array_t<double>({sums.rows(), sums.cols()}, sums.data());
 }
 
 JointMovement movement_of(const Coach& coach, const Joint& joint, const Catalogue* catalogue, const std::string& layer,
@@ -108,6 +131,12 @@ void define_rainflow(py::module_& m) {
               return rainflow_cycles(column_in(series, "series"), rule_of(rule));
           },
           "series"_a, "rule"_a = "standard", doc::rainflow_cycles);
+    m.def("rainflow_moments", [](const Doubles& series, const Doubles& exponents) { return moments_of(series, exponents, false); },
+          "series"_a, "exponents"_a, doc::rainflow_moments);
+    m.def("rainflow_moments_repeating", [](const Doubles& series, const Doubles& exponents) { return moments_of(series, exponents, true); },
+          "series"_a, "exponents"_a, doc::rainflow_moments_repeating);
+    m.def("rainflow_moments_of_rows", &moments_of_rows, "rows"_a, "exponents"_a, "repeating"_a = false, "threads"_a = 0,
+          doc::rainflow_moments_of_rows);
     m.def("range_moment", [](const Doubles& cycles, double exponent) { return range_moment(table_in(cycles), exponent); }, "cycles"_a,
           "exponent"_a, doc::range_moment);
     m.def("equivalent_range", [](const Doubles& cycles, double exponent) { return equivalent_range(table_in(cycles), exponent); },

@@ -1,9 +1,14 @@
 #include "support/catch.hpp"
 
 #include <cmath>
+#include <vector>
 
 #include "ageing/swings.hpp"
+#include "libseal/ageing/movement.hpp"
+#include "libseal/ageing/rainflow.hpp"
+#include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
+#include "support/histories.hpp"
 
 using namespace libseal;
 
@@ -35,4 +40,43 @@ TEST_CASE("joints in proportion have the strain of their own count of cycles", "
         REQUIRE(shared.largest == Approx(own.largest).epsilon(1e-11).margin(1e-300));
         REQUIRE(shared.cycles == Approx(own.cycles).epsilon(1e-9));
     }
+}
+
+TEST_CASE("swings are the half cycles of the rainflow count, hours without a value left out", "[law]") {
+    for (const auto kind : libseal_test::history_kinds())
+        for (const bool gaps : {false, true}) {
+            CAPTURE(static_cast<int>(kind), gaps);
+            Column movement = libseal_test::history(kind, 2000, 3);
+            RandomStream random(4);
+            if (gaps)
+                for (double& x : movement)
+                    if (random.uniform() < 0.1) x = std::nan("");
+            // One by one, as the counter does.
+            std::vector<double> known, hour, half_ranges, hours;
+            for (Eigen::Index i = 0; i < movement.size(); ++i)
+                if (!std::isnan(movement[i])) {
+                    known.push_back(movement[i]);
+                    hour.push_back(static_cast<double>(i));
+                }
+            const Eigen::Map<const Column> values(known.data(), static_cast<Eigen::Index>(known.size()));
+            double cycles = 0;
+            for (const Cycle& cycle : rainflow_cycles(values)) {
+                cycles += cycle.count;
+                if (cycle.count == 1) continue;
+                half_ranges.push_back(cycle.range() / 2);
+                hours.push_back(hour[static_cast<std::size_t>(cycle.last)] - hour[static_cast<std::size_t>(cycle.first)]);
+            }
+            const auto size = static_cast<Eigen::Index>(hours.size());
+            const double amplitude = equivalent_amplitude(Eigen::Map<const Column>(half_ranges.data(), size),
+                                                          Eigen::Map<const Column>(hours.data(), size), 0.7);
+            const StrainSummary summary = strain_summary("butt", movement, 0.7);
+            CHECK(summary.amplitude == amplitude);
+            CHECK(summary.cycles == cycles);
+            CHECK(summary.largest == values.abs().maxCoeff());
+        }
+    Column wrong = Column::Zero(5);
+    wrong[1] = std::nan("");
+    wrong[3] = HUGE_VAL;
+    CHECK_THROWS_AS(strain_summary("butt", wrong, 0.7), ValueError);
+    CHECK(strain_summary("butt", Column::Constant(4, std::nan("")), 0.7).cycles == 0);
 }

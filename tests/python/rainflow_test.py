@@ -136,3 +136,49 @@ def test_a_joint_of_a_coach_has_a_movement(trailer):
     assert libseal.movement_of_joint(trailer, window, screw_spacing=0.3).a.restraint == 0.3
     law = libseal.movement_law(libseal.Catalogue.built_in(), "self_levelling_lap")
     assert libseal.movement_factor(law, 0.1, 0.05) > 1 == libseal.movement_factor(law, 0.05, 0.05)
+
+
+@pytest.mark.parametrize("name", YEARS[:3])
+def test_moments_are_those_of_the_packages_cycles(package, outside_file, name):
+    exponents = [1, 3, 4, 5.5]
+    rows = np.array([np.round(strain, 15 if i % 2 else 4) for i, strain in enumerate(strain_series(outside_file(f"weather/{name}")))])
+    sums = libseal.rainflow_moments_of_rows(rows, exponents)
+    assert sums.shape == (108, 4)
+    for row, ours in zip(rows[::6], sums[::6]):
+        theirs = by_package(package, row)
+        np.testing.assert_allclose(ours, [np.sum(theirs[:, 2] * theirs[:, 0] ** m) for m in exponents], rtol=1e-12)
+        np.testing.assert_array_equal(ours, libseal.rainflow_moments(row, exponents))
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(st.integers(-4, 4), min_size=3, max_size=200))
+def test_moments_of_any_short_history_are_those_of_the_packages_cycles(values):
+    package = pytest.importorskip("rainflow")
+    theirs = by_package(package, np.array(values, dtype=float))
+    ours = libseal.rainflow_moments(values, EXPONENTS[1:])
+    np.testing.assert_allclose(ours, [np.sum(theirs[:, 2] * theirs[:, 0] ** m) for m in EXPONENTS[1:]], rtol=1e-12)
+
+
+def test_moments_take_lists_and_arrays():
+    history = [-2, 1, -3, 5, -1, 3, -4, 4, -2]  # the standard's
+    np.testing.assert_array_equal(libseal.rainflow_moments(history, [1, 2, 3, 4, 5]), [23, 151, 1094, 8449, 67838])
+    np.testing.assert_array_equal(libseal.rainflow_moments_repeating(history[:-1], [1]), [23])
+    rows = np.random.default_rng(1).normal(size=(7, 100)).round(1)
+    for repeating, own in ((False, libseal.rainflow_moments), (True, libseal.rainflow_moments_repeating)):
+        sums = libseal.rainflow_moments_of_rows(rows, [3, 2.5], repeating=repeating, threads=2)
+        np.testing.assert_array_equal(sums, [own(row, [3, 2.5]) for row in rows])
+        np.testing.assert_array_equal(libseal.rainflow_moments_of_rows(np.asfortranarray(rows), [3, 2.5], repeating, 1), sums)
+    assert libseal.rainflow_moments([], [3]) == [0] and libseal.rainflow_moments_of_rows(np.empty((0, 4)), [3]).shape == (0, 1)
+
+
+def test_moments_name_what_is_wrong():
+    rows = np.zeros((3, 4))
+    rows[2, 1] = np.nan
+    with pytest.raises(libseal.ValueError, match=r"rows\[2, 1\]: expected a finite number"):
+        libseal.rainflow_moments_of_rows(rows, [3])
+    with pytest.raises(libseal.ValueError, match="two dimensions"):
+        libseal.rainflow_moments_of_rows([1.0, 2.0], [3])
+    with pytest.raises(libseal.ValueError, match=r"series\[0\]"):
+        libseal.rainflow_moments([np.inf], [3])
+    with pytest.raises(libseal.ValueError, match=r"exponents\[1\]"):
+        libseal.rainflow_moments([1.0], [3, 0])

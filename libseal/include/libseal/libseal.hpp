@@ -21,6 +21,7 @@
 #include "libseal/ageing/laws.hpp"
 #include "libseal/ageing/movement.hpp"
 #include "libseal/ageing/rainflow.hpp"
+#include "libseal/ageing/range_moments.hpp"
 
 #include "libseal/survey/meaning.hpp"
 #include "libseal/survey/read.hpp"

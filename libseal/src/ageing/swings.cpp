@@ -1,35 +1,45 @@
 #include "ageing/swings.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <vector>
 
+#include "ageing/contracted_history.hpp"
 #include "libseal/ageing/rainflow.hpp"
 #include "libseal/core/require.hpp"
 
 namespace libseal::detail {
 
 Swings::Swings(ConstColumn movement) {
+    ContractedHistory history;
+    if (history.count(movement)) {
+        take(history, movement);
+        return;
+    }
     Column known(movement.size());
-    std::vector<double> hour;
-    hour.reserve(static_cast<std::size_t>(movement.size()));
+    std::vector<Eigen::Index> hour;
     for (Eigen::Index i = 0; i < movement.size(); ++i) {
         if (std::isnan(movement[i])) continue;
         known[static_cast<Eigen::Index>(hour.size())] = movement[i];
-        hour.push_back(static_cast<double>(i));
-        largest_ = std::max(largest_, std::abs(movement[i]));
+        hour.push_back(i);
     }
-    std::vector<double> half_range, hours;
+    known.conservativeResize(static_cast<Eigen::Index>(hour.size()));
+    if (!history.count(known)) (void)rainflow_cycles(known);  // says which value is infinite
+    take(history, known, hour);
+}
+
+void Swings::take(const ContractedHistory& history, ConstColumn series, const std::vector<Eigen::Index>& hour) {
+    if (series.size() > 0) largest_ = series.abs().maxCoeff();
+    const std::vector<std::size_t> places = history.places(series);
+    const auto hour_of = [&](std::size_t place) { return static_cast<double>(hour.empty() ? static_cast<Eigen::Index>(place) : hour[place]); };
     // A closed cycle adds nothing: its hours lie within a larger swing.
-    for (const Cycle& cycle : rainflow_cycles(known.head(static_cast<Eigen::Index>(hour.size())))) {
-        cycles_ += cycle.count;
-        if (cycle.count == 1) continue;
-        half_range.push_back(cycle.range() / 2);
-        hours.push_back(hour[static_cast<std::size_t>(cycle.last)] - hour[static_cast<std::size_t>(cycle.first)]);
+    const auto size = static_cast<Eigen::Index>(places.empty() ? 0 : places.size() - 1);
+    half_range_.resize(size);
+    hours_.resize(size);
+    for (std::size_t i = 1; i < places.size(); ++i) {
+        half_range_[static_cast<Eigen::Index>(i - 1)] = std::abs(history.point(i) - history.point(i - 1)) / 2;
+        hours_[static_cast<Eigen::Index>(i - 1)] = hour_of(places[i]) - hour_of(places[i - 1]);
     }
-    const auto size = static_cast<Eigen::Index>(hours.size());
-    half_range_ = Eigen::Map<const Column>(half_range.data(), size);
-    hours_ = Eigen::Map<const Column>(hours.data(), size);
+    cycles_ = static_cast<double>(history.closed()) + 0.5 * static_cast<double>(size);
 }
 
 StrainSummary Swings::strain(const std::string& form, double factor, double exponent) const {

@@ -3,10 +3,13 @@
 
 #include <compare>
 #include <string>
+#include <vector>
 
 #include "libseal/ageing/evaluate.hpp"
 
 namespace libseal::detail {
+
+class ContractedHistory;
 
 /// The half cycles that rainflow leaves of a series, and its largest value.
 class Swings {
@@ -17,6 +20,9 @@ public:
     StrainSummary strain(const std::string& form, double factor, double exponent) const;
 
 private:
+    /// @param hour  Of each value; none: the series holds every hour.
+    void take(const ContractedHistory& history, ConstColumn series, const std::vector<Eigen::Index>& hour = {});
+
     double largest_ = 0;
     double cycles_ = 0;
     Column half_range_, hours_;

@@ -7,6 +7,7 @@
 
 #include "kernel/life_cells.hpp"
 #include "kernel/life_rows.hpp"
+#include "kernel/rainflow.hpp"
 
 namespace libseal::kernel {
 
@@ -16,7 +17,8 @@ std::string name_of(InstructionSet set);
 /// One table a set.
 struct Kernels {
     LifeRowsKernel life_rows = nullptr;
-    LifeCellKernels life_cells{};
+    LifeCellKernels life_cells = {};
+    RainflowKernels rainflow = {};
 };
 
 /// Sets that this build has and this processor runs, the best last; the portable one is always there.
