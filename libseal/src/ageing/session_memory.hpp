@@ -41,7 +41,7 @@ struct Session::Memory {
     std::unordered_map<ClockKey, std::shared_ptr<const ClockYear>, KeyHash> clocks;
     std::unordered_map<MovementKey, StrainSummary, KeyHash> movements;
     std::map<detail::SwingKey, std::shared_ptr<const detail::Swings>> swings;
-    std::shared_ptr<const ClockReference> reference;
+    std::shared_ptr<detail::HomeSurfaces> home;
     std::map<std::pair<std::string, Law>, std::shared_ptr<const detail::LawClock>> laws;
 
 private:

@@ -6,6 +6,9 @@
 #include <vector>
 
 #include "kernel/life_rows.hpp"
+#include "kernel/panel_heat.hpp"
+#include "kernel/plane_light.hpp"
+#include "kernel/rates.hpp"
 
 namespace libseal::kernel {
 
@@ -15,6 +18,16 @@ std::string name_of(InstructionSet set);
 /// One table a set.
 struct Kernels {
     LifeRowsKernel life_rows = nullptr;
+    PlaneTotalKernel plane_total = nullptr;
+    PlanePartsKernel plane_parts = nullptr;
+    PanelTemperatureKernel panel_temperature = nullptr;
+    SkyRadiantKernel sky_radiant = nullptr;
+    RateInputsKernel rate_inputs = nullptr;
+    LightInputsKernel light_inputs = nullptr;
+    LightLogarithmsKernel light_logarithms = nullptr;
+    FlowExponentsKernel flow_exponents = nullptr;
+    ExponentialSumsKernel exponential_sums = nullptr;
+    ExponentialsKernel exponentials = nullptr;
 };
 
 /// Sets that this build has and this processor runs, the best last; the portable one is always there.

@@ -39,6 +39,8 @@ LIBSEAL_LANE Register larger(Register a, Register b) { return _mm512_max_pd(a.v,
 LIBSEAL_LANE Register root(Register a) { return _mm512_sqrt_pd(a.v); }
 LIBSEAL_LANE Register size_of(Register a) { return _mm512_abs_pd(a.v); }
 LIBSEAL_LANE Mask operator<(Register a, Register b) { return {_mm512_cmp_pd_mask(a.v, b.v, _CMP_LT_OQ)}; }
+LIBSEAL_LANE Mask operator&(Mask a, Mask b) { return {static_cast<__mmask8>(a.bits & b.bits)}; }
+LIBSEAL_LANE bool any(Mask m) { return m.bits != 0; }
 LIBSEAL_LANE Register either(Mask m, Register yes, Register no) { return _mm512_mask_blend_pd(m.bits, no.v, yes.v); }
 LIBSEAL_LANE Register shifted_bits(Register a) { return _mm512_castsi512_pd(_mm512_slli_epi64(_mm512_castpd_si512(a.v), 52)); }
 LIBSEAL_LANE void split_bits(Register x, std::uint64_t offset, Register& exponent, Register& mantissa, std::uint64_t base) {
@@ -69,6 +71,8 @@ LIBSEAL_LANE Register larger(Register a, Register b) { return _mm256_max_pd(a.v,
 LIBSEAL_LANE Register root(Register a) { return _mm256_sqrt_pd(a.v); }
 LIBSEAL_LANE Register size_of(Register a) { return _mm256_andnot_pd(_mm256_set1_pd(-0.0), a.v); }
 LIBSEAL_LANE Mask operator<(Register a, Register b) { return {_mm256_cmp_pd(a.v, b.v, _CMP_LT_OQ)}; }
+LIBSEAL_LANE Mask operator&(Mask a, Mask b) { return {_mm256_and_pd(a.bits, b.bits)}; }
+LIBSEAL_LANE bool any(Mask m) { return _mm256_movemask_pd(m.bits) != 0; }
 LIBSEAL_LANE Register either(Mask m, Register yes, Register no) { return _mm256_blendv_pd(no.v, yes.v, m.bits); }
 LIBSEAL_LANE Register shifted_bits(Register a) { return _mm256_castsi256_pd(_mm256_slli_epi64(_mm256_castpd_si256(a.v), 52)); }
 LIBSEAL_LANE void split_bits(Register x, std::uint64_t offset, Register& exponent, Register& mantissa, std::uint64_t base) {
@@ -100,6 +104,8 @@ LIBSEAL_LANE Register larger(Register a, Register b) { return a.v > b.v ? a.v : 
 LIBSEAL_LANE Register root(Register a) { return __builtin_sqrt(a.v); }
 LIBSEAL_LANE Register size_of(Register a) { return __builtin_fabs(a.v); }
 LIBSEAL_LANE Mask operator<(Register a, Register b) { return {a.v < b.v}; }
+LIBSEAL_LANE Mask operator&(Mask a, Mask b) { return {a.bits && b.bits}; }
+LIBSEAL_LANE bool any(Mask m) { return m.bits; }
 LIBSEAL_LANE Register either(Mask m, Register yes, Register no) { return m.bits ? yes.v : no.v; }
 LIBSEAL_LANE Register shifted_bits(Register a) { return from_bits(bits_of(a.v) << 52); }
 LIBSEAL_LANE void split_bits(Register x, std::uint64_t offset, Register& exponent, Register& mantissa, std::uint64_t base) {
@@ -115,6 +121,8 @@ LIBSEAL_LANE Register operator-(Register a, Register b) { return a.v - b.v; }
 LIBSEAL_LANE Register operator*(Register a, Register b) { return a.v * b.v; }
 LIBSEAL_LANE Register operator/(Register a, Register b) { return a.v / b.v; }
 LIBSEAL_LANE Register operator-(Register a) { return -a.v; }
+/// Neither infinite nor NaN.
+LIBSEAL_LANE Mask finite(Register a) { return size_of(a) < Register(__builtin_inf()); }
 
 /// Sixteen lanes on every instruction set: sums kept in them are added up in the same order everywhere. They also keep the
 /// pipes busy, as the registers of one step wait for nothing of each other.
