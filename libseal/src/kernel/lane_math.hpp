@@ -42,7 +42,7 @@ struct ExponentialParts {
     }
 };
 
-/// e^x within 1 unit of the last place for x in [-708, 709]; beyond as at the ends.
+/// e^x within 1.1 units of the last place for x in [-708, 709]; beyond as at the ends.
 template <class V>
 LIBSEAL_LANE V exponential(V x) {
     const ExponentialParts<V> parts(x);

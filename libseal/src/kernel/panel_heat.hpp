@@ -21,7 +21,7 @@ struct PanelFactors {
     double faces = 1;          ///< 2 if the back is free
 };
 
-/// Surface temperature [degC]: the root of  film t + radiant t^4 = gain  within a few units of the last place.
+/// Surface temperature [degC], at which what the panel takes up is what film and radiation carry off.
 using PanelTemperatureKernel = void (*)(const PanelColumns& panel, const PanelFactors& factors, double* surface);
 
 /// Fourth power of the sky's temperature [K^4] from air and dew point [degC] and opaque cover [tenths].

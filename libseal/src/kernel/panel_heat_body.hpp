@@ -9,32 +9,41 @@
 namespace libseal::kernel {
 namespace {
 
-/// Root of  f = film t + radiant t^4 - gain  from a start within 100 K.
-/// Two steps of fourth order (Householder's third method) leave less than 1e-6 K where there is no film at all, less than
-/// 1e-10 K in any wind; a step of Newton's brings either down to rounding.
-LIBSEAL_LANE Register heat_balance(Register gain, Register film, Register radiant, Register t) {
-    const Register four(4.0);
-    for (int step = 0; step < 2; ++step) {
-        const Register square = radiant * (t * t), cube = square * t;
-        const Register f = fused(t, film + cube, -gain), slope = fused(four, cube, film);
-        const Register bend = Register(6.0) * square * f, slope2 = slope * slope;  // f f''/2
-        const Register down = fused(slope, slope2 - (bend + bend), four * radiant * t * (f * f));
-        t = t - f * (slope2 - bend) / down;
+/// Balance of a panel by how much warmer than the air it is, d: gain = d (c1 + d (c2 + d (c3 + d c4))).
+struct HeatBalance {
+    Register gain, c1, c2, c3, c4;
+
+    /// A step of fourth order (Householder's third method) from d, where the balance is off by f; with the coefficients
+    /// of its expansion there.
+    LIBSEAL_LANE static Register better(Register d, Register f, Register first, Register second, Register third) {
+        const Register square = first * first, bend = f * second;
+        return d - f * (square - bend) / fused(first, square - (bend + bend), third * (f * f));
     }
-    const Register cube = radiant * (t * t) * t;
-    return fused(Register(3.0) * cube, t, gain) / fused(four, cube, film);
-}
+    LIBSEAL_LANE Register short_by(Register d) const { return fused(d, fused(d, fused(d, fused(d, c4, c3), c2), c1), -gain); }
+    LIBSEAL_LANE Register slope(Register d) const {
+        return fused(d, fused(d, fused(d, Register(4.0) * c4, Register(3.0) * c3), c2 + c2), c1);
+    }
+    LIBSEAL_LANE Register half_bend(Register d) const { return fused(d, fused(d, Register(6.0) * c4, Register(3.0) * c3), c2); }
+
+    /// Two such steps leave less than 1e-6 K where there is no film at all, less than 1e-10 K in any wind; one of Newton's
+    /// brings either down to rounding.
+    LIBSEAL_LANE Register root() const {
+        Register d = better(Register(0.0), -gain, c1, c2, c3);
+        d = better(d, short_by(d), slope(d), half_bend(d), fused(d, Register(4.0) * c4, c3));
+        return d - short_by(d) / slope(d);
+    }
+};
 
 template <bool Lit>
 struct PanelTemperature {
     static constexpr std::size_t In = Lit ? 4 : 3, Out = 1;
     PanelFactors panel;
     LIBSEAL_LANE void operator()(const Register (&in)[In], Register (&out)[Out]) const {
-        const Register air = in[0], square = air * air, film = Register(panel.faces) * in[2];
-        Register gain = fused(Register(panel.radiant * panel.sky_share), in[1],
-                              fused(Register(panel.radiant * (panel.faces - panel.sky_share)), square * square, film * air));
+        const Register air = in[0], square = air * air, c4 = Register(panel.faces * panel.radiant), c3 = Register(4.0) * (c4 * air);
+        Register gain = Register(panel.radiant * panel.sky_share) * (in[1] - square * square);
         if constexpr (Lit) gain = fused(Register(panel.absorptance), in[3], gain);
-        out[0] = heat_balance(gain, film, Register(panel.faces * panel.radiant), air) - Register(zero_celsius);
+        const HeatBalance balance{gain, fused(c3, square, Register(panel.faces) * in[2]), Register(6.0) * (c4 * square), c3, c4};
+        out[0] = (air - Register(zero_celsius)) + balance.root();
     }
 };
 
