@@ -93,27 +93,28 @@ LIBSEAL_LANE V logarithm_of_one_plus(V x) {
 constexpr double pi = 3.14159265358979323846;
 
 /// Angle of a cosine in [-1, 1]. [rad]
-LIBSEAL_LANE Register arc_cosine(Register x) {
+template <class V>
+LIBSEAL_LANE V arc_cosine(V x) {
     // asin s = s + s z p(z), z = s^2 up to 1/4: of the size of x itself, or of the half angle of acos.
-    const Register size = size_of(x), half = (Register(1.0) - size) * Register(0.5);
-    const Mask steep = size < Register(0.5), negative = x < Register(0.0);
-    const Register z = either(steep, x * x, half), s = either(steep, size, root(half));
-    Register p = Register(0.028169218060881414);
-    p = fused(p, z, Register(-0.010749050339697808));
-    p = fused(p, z, Register(0.01603551434914882));
-    p = fused(p, z, Register(0.0078029494773533175));
-    p = fused(p, z, Register(0.011875494382636922));
-    p = fused(p, z, Register(0.013929652902326633));
-    p = fused(p, z, Register(0.017355259955786323));
-    p = fused(p, z, Register(0.02237204763174451));
-    p = fused(p, z, Register(0.03038194736709848));
-    p = fused(p, z, Register(0.044642857103423646));
-    p = fused(p, z, Register(0.07500000000020764));
-    p = fused(p, z, Register(0.1666666666666665));
-    const Register angle = fused(s * z, p, s);
-    const Register near_right = Register(pi / 2) - either(negative, -angle, angle);
-    const Register near_end = angle + angle;
-    return either(steep, near_right, either(negative, Register(pi) - near_end, near_end));
+    const V size = size_of(x), half = (V(1.0) - size) * V(0.5);
+    const auto steep = size < V(0.5), negative = x < V(0.0);
+    const V z = either(steep, x * x, half), s = either(steep, size, root(half));
+    V p = V(0.028169218060881414);
+    p = fused(p, z, V(-0.010749050339697808));
+    p = fused(p, z, V(0.01603551434914882));
+    p = fused(p, z, V(0.0078029494773533175));
+    p = fused(p, z, V(0.011875494382636922));
+    p = fused(p, z, V(0.013929652902326633));
+    p = fused(p, z, V(0.017355259955786323));
+    p = fused(p, z, V(0.02237204763174451));
+    p = fused(p, z, V(0.03038194736709848));
+    p = fused(p, z, V(0.044642857103423646));
+    p = fused(p, z, V(0.07500000000020764));
+    p = fused(p, z, V(0.1666666666666665));
+    const V angle = fused(s * z, p, s);
+    const V near_right = V(pi / 2) - either(negative, -angle, angle);
+    const V near_end = angle + angle;
+    return either(steep, near_right, either(negative, V(pi) - near_end, near_end));
 }
 
 }  // namespace

@@ -124,20 +124,20 @@ LIBSEAL_LANE Register operator-(Register a) { return -a.v; }
 /// Neither infinite nor NaN.
 LIBSEAL_LANE Mask finite(Register a) { return size_of(a) < Register(__builtin_inf()); }
 
-/// Sixteen lanes on every instruction set: sums kept in them are added up in the same order everywhere. They also keep the
-/// pipes busy, as the registers of one step wait for nothing of each other.
-struct Lanes {
-    static constexpr std::size_t width = 16, count = width / Register::width;
+/// Several registers that go through the same steps side by side: they keep the pipes busy, as none waits for another.
+template <std::size_t Count>
+struct Group {
+    static constexpr std::size_t count = Count, width = Count * Register::width;
     Register part[count];
 
-    Lanes() = default;
-    LIBSEAL_LANE Lanes(double x) {
+    Group() = default;
+    LIBSEAL_LANE Group(double x) {
         for (Register& p : part) p = Register(x);
     }
-    LIBSEAL_LANE static Lanes load(const double* from) {
-        Lanes lanes;
-        for (std::size_t i = 0; i < count; ++i) lanes.part[i] = Register::load(from + i * Register::width);
-        return lanes;
+    LIBSEAL_LANE static Group load(const double* from) {
+        Group group;
+        for (std::size_t i = 0; i < count; ++i) group.part[i] = Register::load(from + i * Register::width);
+        return group;
     }
     LIBSEAL_LANE void store(double* to) const {
         for (std::size_t i = 0; i < count; ++i) part[i].store(to + i * Register::width);
@@ -151,35 +151,48 @@ struct Lanes {
         return x[0];
     }
 };
-struct LanesMask {
-    Mask part[Lanes::count];
+template <std::size_t Count>
+struct GroupMask {
+    Mask part[Count];
 };
 
-#define LIBSEAL_LANES_OF(expression)                                     \
-    Lanes result;                                                        \
-    for (std::size_t i = 0; i < Lanes::count; ++i) result.part[i] = expression; \
+/// Sixteen lanes on every instruction set: sums kept in them are added up in the same order everywhere.
+using Lanes = Group<16 / Register::width>;
+
+#define LIBSEAL_OF_EACH(Result, expression)                             \
+    Result result;                                                      \
+    for (std::size_t i = 0; i < N; ++i) result.part[i] = expression;    \
     return result
-LIBSEAL_LANE Lanes operator+(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(a.part[i] + b.part[i]); }
-LIBSEAL_LANE Lanes operator-(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(a.part[i] - b.part[i]); }
-LIBSEAL_LANE Lanes operator*(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(a.part[i] * b.part[i]); }
-LIBSEAL_LANE Lanes operator/(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(a.part[i] / b.part[i]); }
-LIBSEAL_LANE Lanes operator-(const Lanes& a) { LIBSEAL_LANES_OF(-a.part[i]); }
-LIBSEAL_LANE Lanes fused(const Lanes& a, const Lanes& b, const Lanes& c) { LIBSEAL_LANES_OF(fused(a.part[i], b.part[i], c.part[i])); }
-LIBSEAL_LANE Lanes smaller(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(smaller(a.part[i], b.part[i])); }
-LIBSEAL_LANE Lanes larger(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(larger(a.part[i], b.part[i])); }
-LIBSEAL_LANE Lanes root(const Lanes& a) { LIBSEAL_LANES_OF(root(a.part[i])); }
-LIBSEAL_LANE Lanes size_of(const Lanes& a) { LIBSEAL_LANES_OF(size_of(a.part[i])); }
-LIBSEAL_LANE Lanes shifted_bits(const Lanes& a) { LIBSEAL_LANES_OF(shifted_bits(a.part[i])); }
-LIBSEAL_LANE Lanes either(const LanesMask& m, const Lanes& yes, const Lanes& no) { LIBSEAL_LANES_OF(either(m.part[i], yes.part[i], no.part[i])); }
-#undef LIBSEAL_LANES_OF
-LIBSEAL_LANE LanesMask operator<(const Lanes& a, const Lanes& b) {
-    LanesMask mask;
-    for (std::size_t i = 0; i < Lanes::count; ++i) mask.part[i] = a.part[i] < b.part[i];
-    return mask;
+#define LIBSEAL_GROUP template <std::size_t N> LIBSEAL_LANE
+LIBSEAL_GROUP Group<N> operator+(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, a.part[i] + b.part[i]); }
+LIBSEAL_GROUP Group<N> operator-(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, a.part[i] - b.part[i]); }
+LIBSEAL_GROUP Group<N> operator*(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, a.part[i] * b.part[i]); }
+LIBSEAL_GROUP Group<N> operator/(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, a.part[i] / b.part[i]); }
+LIBSEAL_GROUP Group<N> operator-(const Group<N>& a) { LIBSEAL_OF_EACH(Group<N>, -a.part[i]); }
+LIBSEAL_GROUP Group<N> fused(const Group<N>& a, const Group<N>& b, const Group<N>& c) {
+    LIBSEAL_OF_EACH(Group<N>, fused(a.part[i], b.part[i], c.part[i]));
 }
-LIBSEAL_LANE void split_bits(const Lanes& x, std::uint64_t offset, Lanes& exponent, Lanes& mantissa, std::uint64_t base) {
-    for (std::size_t i = 0; i < Lanes::count; ++i) split_bits(x.part[i], offset, exponent.part[i], mantissa.part[i], base);
+LIBSEAL_GROUP Group<N> smaller(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, smaller(a.part[i], b.part[i])); }
+LIBSEAL_GROUP Group<N> larger(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, larger(a.part[i], b.part[i])); }
+LIBSEAL_GROUP Group<N> root(const Group<N>& a) { LIBSEAL_OF_EACH(Group<N>, root(a.part[i])); }
+LIBSEAL_GROUP Group<N> size_of(const Group<N>& a) { LIBSEAL_OF_EACH(Group<N>, size_of(a.part[i])); }
+LIBSEAL_GROUP Group<N> shifted_bits(const Group<N>& a) { LIBSEAL_OF_EACH(Group<N>, shifted_bits(a.part[i])); }
+LIBSEAL_GROUP GroupMask<N> operator<(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(GroupMask<N>, a.part[i] < b.part[i]); }
+LIBSEAL_GROUP GroupMask<N> operator&(const GroupMask<N>& a, const GroupMask<N>& b) { LIBSEAL_OF_EACH(GroupMask<N>, a.part[i] & b.part[i]); }
+LIBSEAL_GROUP GroupMask<N> finite(const Group<N>& a) { LIBSEAL_OF_EACH(GroupMask<N>, finite(a.part[i])); }
+LIBSEAL_GROUP Group<N> either(const GroupMask<N>& m, const Group<N>& yes, const Group<N>& no) {
+    LIBSEAL_OF_EACH(Group<N>, either(m.part[i], yes.part[i], no.part[i]));
 }
+LIBSEAL_GROUP bool any(const GroupMask<N>& m) {
+    for (const Mask& part : m.part)
+        if (any(part)) return true;
+    return false;
+}
+LIBSEAL_GROUP void split_bits(const Group<N>& x, std::uint64_t offset, Group<N>& exponent, Group<N>& mantissa, std::uint64_t base) {
+    for (std::size_t i = 0; i < N; ++i) split_bits(x.part[i], offset, exponent.part[i], mantissa.part[i], base);
+}
+#undef LIBSEAL_OF_EACH
+#undef LIBSEAL_GROUP
 
 }  // namespace
 }  // namespace libseal::kernel

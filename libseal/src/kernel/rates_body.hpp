@@ -16,98 +16,108 @@ constexpr double log_driest = -10.819778284410283;         // ln(0.001/50)
 constexpr double log_10 = 2.3025850929940457;
 
 /// NaN stays NaN.
-LIBSEAL_LANE Register within(double low, double high, Register x) { return larger(Register(low), smaller(Register(high), x)); }
+template <class V>
+LIBSEAL_LANE V within(double low, double high, V x) { return larger(V(low), smaller(V(high), x)); }
 
 /// (T - Tref)/(T Tref R) rather than a difference of inverses: no digits are lost near the reference.
-LIBSEAL_LANE Register q_of(Register celsius) {
-    const Register kelvin = celsius + Register(zero_celsius);
-    return within(-q_reach, q_reach, (kelvin - Register(reference_kelvin)) / (kelvin * Register(reference_kelvin * gas_constant)));
+template <class V>
+LIBSEAL_LANE V q_of(V celsius) {
+    const V kelvin = celsius + V(zero_celsius);
+    return within(-q_reach, q_reach, (kelvin - V(reference_kelvin)) / (kelvin * V(reference_kelvin * gas_constant)));
 }
 /// ln of humidity over 1 at a temperature, at most 0.
-LIBSEAL_LANE Register log_share(Register dew_exponent, Register celsius) {
-    return smaller(Register(0.0), dew_exponent - Register(magnus_a) * celsius / (celsius + Register(magnus_b)));
+template <class V>
+LIBSEAL_LANE V log_share(V dew_exponent, V celsius) {
+    return smaller(V(0.0), dew_exponent - V(magnus_a) * celsius / (celsius + V(magnus_b)));
 }
 
 /// Columns of a rate from its temperature, ln(RH/50 %) and weight; what is not known counts nothing.
-LIBSEAL_LANE void known_rate(Register celsius, Register log_humidity, Register weight, Register (&out)[3]) {
-    const Register q = q_of(celsius), damp = larger(Register(log_driest), log_humidity), nothing(0.0);
-    const Mask known = finite(q) & finite(damp);
+template <class V>
+LIBSEAL_LANE void known_rate(V celsius, V log_humidity, V weight, V (&out)[3]) {
+    const V q = q_of(celsius), damp = larger(V(log_driest), log_humidity), nothing(0.0);
+    const auto known = finite(q) & finite(damp);
     out[0] = either(known, q, nothing), out[1] = either(known, damp, nothing), out[2] = either(known, weight, nothing);
 }
 
 struct AtSurface {
     static constexpr std::size_t In = 3, Out = 3;
-    LIBSEAL_LANE void operator()(const Register (&in)[In], Register (&out)[Out]) const {
-        known_rate(in[0], log_share(in[1], in[0]) + Register(log_dampest), in[2], out);
+    template <class V>
+    LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
+        known_rate(in[0], log_share(in[1], in[0]) + V(log_dampest), in[2], out);
     }
 };
 
 /// Half-way between surface and air: mean temperature, mean humidity.
 struct HalfWay {
     static constexpr std::size_t In = 4, Out = 3;
-    LIBSEAL_LANE void operator()(const Register (&in)[In], Register (&out)[Out]) const {
-        const Register surface = exponential(log_share(in[2], in[0])), air = exponential(log_share(in[2], in[1]));
-        known_rate(Register(0.5) * (in[0] + in[1]), logarithm(surface + air), in[3], out);  // 100 (s + a)/2 over 50
+    template <class V>
+    LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
+        const V surface = exponential(log_share(in[2], in[0])), air = exponential(log_share(in[2], in[1]));
+        known_rate(V(0.5) * (in[0] + in[1]), logarithm(surface + air), in[3], out);  // 100 (s + a)/2 over 50
     }
 };
 
 struct AtHumidity {
     static constexpr std::size_t In = 3, Out = 3;
-    LIBSEAL_LANE void operator()(const Register (&in)[In], Register (&out)[Out]) const {
-        const Register share = larger(Register(driest), in[1]) * Register(1 / reference_humidity);
+    template <class V>
+    LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
+        const V share = larger(V(driest), in[1]) * V(1 / reference_humidity);
         known_rate(in[0], either(finite(share), logarithm(share), share), in[2], out);
     }
 };
 
 void rate_inputs(const FeltColumns& felt, const RateColumns& rates) {
     double* const to[3] = {rates.q, rates.log_humidity, rates.known};
-    if (felt.humidity) each_row(felt.count, {felt.surface, felt.humidity, felt.weight}, to, AtHumidity{});
-    else if (felt.air) each_row(felt.count, {felt.surface, felt.air, felt.dew_exponent, felt.weight}, to, HalfWay{});
-    else each_row(felt.count, {felt.surface, felt.dew_exponent, felt.weight}, to, AtSurface{});
+    if (felt.humidity) each_row<Register>(felt.count, {felt.surface, felt.humidity, felt.weight}, to, AtHumidity{});
+    else if (felt.air) each_row<Lanes>(felt.count, {felt.surface, felt.air, felt.dew_exponent, felt.weight}, to, HalfWay{});
+    else each_row<Register>(felt.count, {felt.surface, felt.dew_exponent, felt.weight}, to, AtSurface{});
 }
 
 struct LightInputs {
     static constexpr std::size_t In = 2, Out = 2;
     double share;
-    LIBSEAL_LANE void operator()(const Register (&in)[In], Register (&out)[Out]) const {
-        const Register behind = Register(share) * in[0], nothing(0.0);
-        const Mask known = finite(behind);
+    template <class V>
+    LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
+        const V behind = V(share) * in[0], nothing(0.0);
+        const auto known = finite(behind);
         out[0] = either(known, in[1], nothing), out[1] = either(known, behind, nothing) * in[1];
     }
 };
 
 void light_inputs(std::size_t count, const double* ultraviolet, double share, double* known, double* behind) {
     double* const to[2] = {known, behind};
-    each_row(count, {ultraviolet, known}, to, LightInputs{share});
+    each_row<Register>(count, {ultraviolet, known}, to, LightInputs{share});
 }
 
 struct LightLogarithms {
     static constexpr std::size_t In = 2, Out = 2;
-    LIBSEAL_LANE void operator()(const Register (&in)[In], Register (&out)[Out]) const {
-        const Mask lit = Register(0.0) < in[0];
-        out[0] = within(-log_reach, log_reach, logarithm(either(lit, in[0], Register(1.0))));
-        out[1] = either(lit, in[1], Register(0.0));
+    template <class V>
+    LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
+        const auto lit = V(0.0) < in[0];
+        out[0] = within(-log_reach, log_reach, logarithm(either(lit, in[0], V(1.0))));
+        out[1] = either(lit, in[1], V(0.0));
     }
 };
 
 void light_logarithms(std::size_t count, const double* ultraviolet, const double* known, double* logarithm, double* lit) {
     double* const to[2] = {logarithm, lit};
-    each_row(count, {ultraviolet, known}, to, LightLogarithms{});
+    each_row<Register>(count, {ultraviolet, known}, to, LightLogarithms{});
 }
 
 struct FlowExponents {
     static constexpr std::size_t In = 2, Out = 1;
     FlowFactors law;
-    LIBSEAL_LANE void operator()(const Register (&in)[In], Register (&out)[Out]) const {
-        const Register celsius = larger(Register(law.lowest), Register(0.5) * (in[0] + in[1]));
-        const Register above = celsius - Register(law.reference);
-        out[0] = within(-log_reach, log_reach, Register(log_10 * law.c1) * above / (Register(law.c2) + above));
+    template <class V>
+    LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
+        const V celsius = larger(V(law.lowest), V(0.5) * (in[0] + in[1]));
+        const V above = celsius - V(law.reference);
+        out[0] = within(-log_reach, log_reach, V(log_10 * law.c1) * above / (V(law.c2) + above));
     }
 };
 
 void flow_exponents(std::size_t count, const double* surface, const double* air, const FlowFactors& law, double* x) {
     double* const to[1] = {x};
-    each_row(count, {surface, air ? air : surface}, to, FlowExponents{law});
+    each_row<Register>(count, {surface, air ? air : surface}, to, FlowExponents{law});
 }
 
 static_assert(Lanes::width == lane_count);
@@ -153,14 +163,15 @@ void exponential_sums(const ExponentialSums& what, double* sums) {
 struct Exponentials {
     static constexpr std::size_t In = 2, Out = 1;
     double exponent, energy;
-    LIBSEAL_LANE void operator()(const Register (&in)[In], Register (&out)[Out]) const {
-        out[0] = exponential(fused(Register(energy), in[1], Register(exponent) * in[0]));
+    template <class V>
+    LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
+        out[0] = exponential(fused(V(energy), in[1], V(exponent) * in[0]));
     }
 };
 
 void exponentials(std::size_t count, const double* x, double exponent, const double* q, double energy, double* out) {
     double* const to[1] = {out};
-    each_row(count, {x ? x : q, q ? q : x}, to, Exponentials{x ? exponent : 0, q ? energy : 0});
+    each_row<Register>(count, {x ? x : q, q ? q : x}, to, Exponentials{x ? exponent : 0, q ? energy : 0});
 }
 
 }  // namespace
