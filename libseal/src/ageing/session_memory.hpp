@@ -45,7 +45,7 @@ struct Session::Memory {
     std::map<std::pair<std::string, Law>, std::shared_ptr<const detail::LawClock>> laws;
 
 private:
-    static constexpr std::size_t most_weathers = 16;  // of some 2 MB each
+    static constexpr std::size_t most_weathers = 64;  // of some 1 MB each
     detail::Recent<int, detail::SiteWeather> weathers_{most_weathers};
 };
 
