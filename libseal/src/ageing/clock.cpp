@@ -1,19 +1,43 @@
 #include "libseal/ageing/clock.hpp"
 
 #include "ageing/clock_hours.hpp"
+#include "ageing/law_clock.hpp"
 #include "libseal/climate/station.hpp"
 #include "libseal/climate/typical_year.hpp"
 
 namespace libseal {
 
+namespace {
+
+/// Slots of a half, and what a family at a depth reads of them from hours that are known already.
+struct StatedHalf {
+    StatedHalf(detail::HourSlots half, const SurfaceHours& hours, Depth depth)
+        : order(std::move(half)), temperature(order.gathered(depth == Depth::sheltered ? half_way(hours.surface_temperature, hours.air_temperature) : hours.surface_temperature)),
+          humidity(order.gathered(depth == Depth::sheltered ? half_way(hours.surface_humidity, hours.air_humidity) : hours.surface_humidity)),
+          ultraviolet(order.gathered(hours.ultraviolet)),
+          rates(order, {order.size(), temperature.data(), nullptr, nullptr, humidity.data(), order.weight.data()},
+                depth == Depth::sheltered ? nullptr : ultraviolet.data(), 1) {}
+    static Column half_way(const Column& a, const Column& b) { return 0.5 * (a + b); }
+
+    detail::HourSlots order;
+    detail::AlignedColumn temperature, humidity, ultraviolet;
+    detail::RateSlots rates;
+};
+
+}  // namespace
+
 ClockYear raw_clock(const Weather& weather, const SurfaceHours& hours, const Sealant& family, Depth depth) {
-    const detail::RateHours rates = detail::rate_hours(detail::RateInputs(hours, depth), family);
     const detail::HourPlaces places(weather);
+    std::vector<std::uint8_t> lit(places.month.size());
+    for (std::size_t i = 0; i < lit.size(); ++i) lit[i] = hours.ultraviolet[static_cast<Eigen::Index>(i)] != 0;
+    StatedHalf day({places.month, lit, 1}, hours, depth), night({places.month, lit, 0}, hours, depth);
+    const detail::RateHalves rates{day.rates, night.rates};
+    const detail::RateTerms terms = detail::rate_terms(family, false);
     ClockYear year;
-    year.month = detail::month_means(places, rates);
+    year.month = rates.month_means(terms);
     if (!weather.typical) {
         detail::DayGatherer gatherer(places.first, places.last);
-        gatherer.add(places, rates);
+        gatherer.add(places, rates.hours(terms, weather.size()));
         year.dated = gatherer.days();
     }
     return year;
@@ -53,20 +77,7 @@ ClockReference clock_reference(const Catalogue& catalogue) {
 }
 
 ClockTerms reference_terms(const ClockReference& reference, const Sealant& family, Depth depth) {
-    const auto terms_on = [&](const Plane& plane) {
-        const SurfaceHours hours = surface_hours(reference.weather, reference.site, plane, reference.absorptance,
-                                                 reference.emittance, CoverFactors{});
-        return year_mean(raw_clock(reference.weather, hours, family, depth));
-    };
-    if (family.home == "roof") return terms_on({0, 180});
-    ClockTerms mean;
-    for (const double azimuth : {0.0, 90.0, 180.0, 270.0}) {
-        const ClockTerms wall = terms_on({90, azimuth});
-        mean.light += wall.light / 4;
-        mean.heat += wall.heat / 4;
-        mean.moisture += wall.moisture / 4;
-    }
-    return mean;
+    return detail::HomeSurfaces(reference).means(family.home, detail::rate_terms(family, false), depth);
 }
 
 }  // namespace libseal

@@ -8,20 +8,10 @@
 namespace libseal::detail {
 namespace {
 
-constexpr double gas_constant = 8.314462618e-3;  // [kJ/(mol K)], CODATA 2018
-constexpr double reference_kelvin = 296.15;      // 23 degC
-constexpr double reference_humidity = 50.0;      // [%]
-constexpr double driest = 0.001;                 // [%]
 constexpr double least_hours = 22;               // known hours that make a dated day
 
 bool known(const RateHours& rates, Eigen::Index i) {
     return std::isfinite(rates.light[i]) && std::isfinite(rates.heat[i]) && std::isfinite(rates.moisture[i]);
-}
-
-[[noreturn]] void throw_month(std::size_t month) {
-    throw_value_error("weather", "known irradiance, temperature, humidity and wind in every calendar month",
-                      "none in month " + std::to_string(month + 1),
-                      "give a whole year, fill the gaps, or leave it out to use the station table");
 }
 
 /// Mean of a number of intervals.
@@ -47,33 +37,10 @@ std::array<ClockTerms, 12> values_of(const std::array<Mean, 12>& means) {
 
 }  // namespace
 
-RateInputs::RateInputs(const SurfaceHours& hours, Depth depth) {
-    const bool under = depth == Depth::sheltered;
-    temperature = under ? (0.5 * (hours.surface_temperature + hours.air_temperature)).eval() : hours.surface_temperature;
-    const Column kelvin = 273.15 + temperature;
-    // (T - Tref)/(T Tref R) rather than a difference of inverses: no digits are lost near the reference.
-    q = (kelvin - reference_kelvin) / (kelvin * (reference_kelvin * gas_constant));
-    const Column humidity = under ? (0.5 * (hours.surface_humidity + hours.air_humidity)).eval() : hours.surface_humidity;
-    log_humidity = ((humidity < driest).select(driest, humidity) / reference_humidity).log();  // no log of 0
-    if (under) return;
-    ultraviolet = hours.ultraviolet;
-    log_ultraviolet = (ultraviolet <= 0).select(1.0, ultraviolet).log();  // the dark hours are told by the other column
-}
-
-RateHours rate_hours(const RateInputs& inputs, const Sealant& family, bool weighted_only) {
-    const auto counts = [&](double weight) { return !weighted_only || weight > 0; };
-    RateHours rates;
-    if (counts(family.weight_heat)) rates.heat = (family.energy_heat * inputs.q).exp();
-    else rates.heat = 0 * inputs.q;
-    if (counts(family.weight_moisture))
-        rates.moisture = (family.humidity_exponent * inputs.log_humidity + family.energy_moisture * inputs.q).exp();
-    else rates.moisture = 0 * (inputs.log_humidity + inputs.q);
-    if (inputs.ultraviolet.size() == 0) rates.light = Column::Zero(inputs.q.size());
-    else if (!counts(family.weight_light)) rates.light = 0 * (inputs.ultraviolet + inputs.q);
-    else if (family.light_exponent == 1) rates.light = (family.energy_light * inputs.q).exp() * inputs.ultraviolet;
-    else rates.light = (inputs.ultraviolet <= 0).select(
-        0 * inputs.q, (family.light_exponent * inputs.log_ultraviolet + family.energy_light * inputs.q).exp());
-    return rates;
+void throw_month(std::size_t month) {
+    throw_value_error("weather", "known irradiance, temperature, humidity and wind in every calendar month",
+                      "none in month " + std::to_string(month + 1),
+                      "give a whole year, fill the gaps, or leave it out to use the station table");
 }
 
 HourPlaces::HourPlaces(const Weather& weather) {
@@ -101,15 +68,6 @@ HourPlaces::HourPlaces(const Weather& weather) {
     if (size == 0) return;
     first = date_of(hour.front() * 3600);
     last = date_of((hour.back() + hours_each - 1) * 3600);
-}
-
-std::array<ClockTerms, 12> month_means(const HourPlaces& places, const RateHours& rates) {
-    std::array<Mean, 12> means;
-    for (std::size_t i = 0; i < places.month.size(); ++i) {
-        const auto k = static_cast<Eigen::Index>(i);
-        if (known(rates, k)) means[places.month[i]].add({rates.light[k], rates.heat[k], rates.moisture[k]});
-    }
-    return values_of(means);
 }
 
 DayGatherer::DayGatherer(Date first, Date last)

@@ -12,17 +12,6 @@ namespace libseal::detail {
 struct RateHours {
     Column light, heat, moisture;
 };
-/// What all rates of a layer at a depth read of the hours of its surface, worked out once for all families.
-struct RateInputs {
-    RateInputs(const SurfaceHours& hours, Depth depth);
-    Column temperature;      ///< [degC]
-    Column q;                ///< (T - Tref) / (T Tref R) [mol/kJ]
-    Column log_humidity;     ///< ln(RH / RHref) [-]
-    Column ultraviolet;      ///< [W/m2]; empty where no light comes
-    Column log_ultraviolet;  ///< of its value in W/m2, where it is above 0 [-]
-};
-/// @param weighted_only  Terms of no weight are 0 where they would be known, and cost nothing.
-RateHours rate_hours(const RateInputs& inputs, const Sealant& family, bool weighted_only = false);
 
 /// Where the intervals of a weather lie in the calendar of its site, worked out once for all its clocks.
 struct HourPlaces {
@@ -35,9 +24,8 @@ struct HourPlaces {
     Date last{};
 };
 
-/// Means of the known intervals of each calendar month.
-/// @throws ValueError  if a month has none.
-std::array<ClockTerms, 12> month_means(const HourPlaces& places, const RateHours& rates);
+/// @throws ValueError  that says that a calendar month (0 to 11) of a weather has no known hour.
+[[noreturn]] void throw_month(std::size_t month);
 
 /// Gathers hours of one or more dated weathers into days. An hour belongs to the weather that was added first.
 class DayGatherer {

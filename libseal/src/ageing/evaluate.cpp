@@ -198,17 +198,21 @@ void ClockStore::evaluate_site(int number, const SiteWork& work) {
     for (const std::size_t k : work.clocks) skies[sky_of(keys_[k])].push_back(k);
     if (!skies.empty() || !temperatures.empty()) {
         const std::shared_ptr<const detail::SiteWeather> site = memory.weather(number);
+        detail::SiteSurfaces surfaces(*site);
+        const auto surface_under = [&](const Sky& sky) {
+            return surfaces.at(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover));
+        };
         for (const auto& [sky, members] : skies) {
-            std::vector<detail::ReadyHours> hours = site->hours(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover));
+            const detail::SiteSurface surface = surface_under(sky);
             for (const std::size_t k : members)
                 clocks_[k] = std::make_shared<const ClockYear>(
-                    site->clock(hours, *memory.law_clock(keys_[k].family, keys_[k].law), keys_[k].depth));
+                    site->clock(surface, *memory.law_clock(keys_[k].family, keys_[k].law), keys_[k].depth));
             if (const auto wanted = temperatures.find(sky); wanted != temperatures.end())
-                wanted->second = hours[site->usual_part()].surface().surface_temperature;
+                wanted->second = site->usual_temperature(surface);
         }
         for (auto& [sky, temperature] : temperatures)
             if (temperature.size() == 0)
-                temperature = site->usual_temperature(sky.plane(), sky.absorptance, sky.emittance, cover_factors(sky.cover));
+                temperature = site->usual_temperature(surface_under(sky));
         const double mean_air = site->mean_air_temperature();
         const std::lock_guard held(memory.lock);
         memory.sites[static_cast<std::size_t>(number)].mean_air_temperature = mean_air;

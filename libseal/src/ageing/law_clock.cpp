@@ -1,8 +1,7 @@
 #include "ageing/law_clock.hpp"
 
-#include <cmath>
-
 #include "libseal/ageing/bond_laws.hpp"
+#include "libseal/ageing/rates.hpp"
 #include "libseal/core/error.hpp"
 
 namespace libseal {
@@ -38,6 +37,11 @@ Sealant as_it_looks(Sealant family, const Catalogue& catalogue) {
     family.light_exponent = value("light_exponent");
     family.humidity_exponent = value("humidity_exponent");
     return family;
+}
+
+detail::RateTerm flow_term(const WlfLaw& law) {
+    wlf_shift(law, law.reference);  // says if the law cannot be
+    return {detail::RateTerm::Kind::flow, 0, 0, {law.c1, law.c2, law.reference, lowest_flow}};
 }
 
 std::string energy_of(const std::string& family, Law law) {
@@ -87,24 +91,42 @@ Sealant family_under_law(const Catalogue& catalogue, const std::string& family, 
 
 namespace detail {
 
-RateHours LawClock::rates(const RateInputs& inputs) const {
-    RateHours rates = rate_hours(inputs, family, true);
-    if (!wlf) return rates;
-    for (Eigen::Index i = 0; i < inputs.temperature.size(); ++i)
-        if (std::isfinite(inputs.temperature[i])) rates.heat[i] = 1 / wlf_shift(*wlf, std::max(inputs.temperature[i], lowest_flow));
-    return rates;
+HomeSurfaces::HomeSurfaces(const ClockReference& reference)
+    : absorptance_(reference.absorptance),
+      emittance_(reference.emittance),
+      site_(reference.weather, reference.site, HourPlaces(reference.weather).month) {}
+
+ClockTerms HomeSurfaces::means_on(const Plane& plane, const RateTerms& terms, Depth depth) {
+    const std::pair<double, double> key{plane.tilt, plane.azimuth};
+    auto found = surfaces_.find(key);
+    if (found == surfaces_.end()) {
+        const auto half = [&](const SiteSlots& site, std::shared_ptr<PlaneLight> light) {
+            return SurfaceSlots(site, std::move(light), plane, absorptance_, emittance_, CoverFactors{});
+        };
+        Surface made{half(site_.day, std::make_shared<PlaneLight>(site_.day, plane)), half(site_.night, nullptr)};
+        found = surfaces_.emplace(key, std::move(made)).first;
+    }
+    Surface& surface = found->second;
+    ClockYear year;
+    year.month = RateHalves{surface.day.at(depth), surface.night.at(depth)}.month_means(terms);
+    return year_mean(year);
 }
 
-LawClock law_clock(const Catalogue& catalogue, const std::string& name, Law law, const ClockReference& home) {
-    LawClock clock{family_under_law(catalogue, name, law), {}, {}};
+ClockTerms HomeSurfaces::means(const std::string& home, const RateTerms& terms, Depth depth) {
+    const std::lock_guard held(lock_);
+    if (home == "roof") return means_on({0, 180}, terms, depth);
+    ClockTerms mean;
+    for (const double azimuth : {0.0, 90.0, 180.0, 270.0}) mean = mean + 0.25 * means_on({90, azimuth}, terms, depth);
+    return mean;
+}
+
+LawClock law_clock(const Catalogue& catalogue, const std::string& name, Law law, HomeSurfaces& home) {
+    const Sealant family = family_under_law(catalogue, name, law);
+    LawClock clock{family, {}, rate_terms(family, true)};
     // Real equivalent time: the reference is a temperature and a humidity, not a place.
     const auto at = [&](double temperature, double humidity) {
-        SurfaceHours hours;
-        hours.ultraviolet = Column::Zero(1);
-        hours.surface_temperature = hours.air_temperature = Column::Constant(1, temperature);
-        hours.surface_humidity = hours.air_humidity = Column::Constant(1, humidity);
-        const RateHours rates = clock.rates(RateInputs(hours, Depth::exposed));
-        return ClockTerms{1, rates.heat[0], rates.moisture[0]};
+        const ClockTerms rates = rates_at(clock.terms, temperature, humidity);
+        return ClockTerms{1, rates.heat, rates.moisture};
     };
     switch (law) {
         case Law::set_time:
@@ -115,7 +137,7 @@ LawClock law_clock(const Catalogue& catalogue, const std::string& name, Law law,
             break;
         }
         case Law::flow:
-            clock.wlf = wlf_law(catalogue);
+            clock.terms.heat = flow_term(wlf_law(catalogue));
             clock.reference = at(stated_temperature, 50);
             break;
         case Law::surface:
@@ -123,7 +145,7 @@ LawClock law_clock(const Catalogue& catalogue, const std::string& name, Law law,
         case Law::shrinkage:
         case Law::appearance:
             // A gasket is stated at flange temperature; bedding is stated on the exposed plane.
-            clock.reference = reference_terms(home, clock.family, law == Law::set ? Depth::sheltered : Depth::exposed);
+            clock.reference = home.means(family.home, clock.terms, law == Law::set ? Depth::sheltered : Depth::exposed);
     }
     return clock;
 }

@@ -1,10 +1,12 @@
 #pragma once
 // How each law of wear reads the hours of a surface.
 
-#include <optional>
+#include <map>
+#include <mutex>
 #include <string>
+#include <utility>
 
-#include "ageing/clock_hours.hpp"
+#include "ageing/rate_slots.hpp"
 #include "libseal/ageing/evaluate.hpp"
 #include "libseal/ageing/rates.hpp"
 
@@ -14,13 +16,30 @@ namespace libseal::detail {
 struct LawClock {
     Sealant family;               ///< with the weights, energies and exponents of the law
     ClockTerms reference;         ///< rates that count as 1
-    std::optional<WlfLaw> wlf;    ///< of flow, which has no single energy
-    /// Terms of no weight are 0.
-    RateHours rates(const RateInputs& inputs) const;
+    RateTerms terms;              ///< those of no weight are none
+};
+
+/// The surfaces on which lives are stated, made ready once for all families. @threads  safe.
+class HomeSurfaces {
+public:
+    explicit HomeSurfaces(const ClockReference& reference);
+    /// Raw means of a year on the home surface of a family (roof, or mean of four walls).
+    ClockTerms means(const std::string& home, const RateTerms& terms, Depth depth);
+
+private:
+    struct Surface {
+        SurfaceSlots day, night;
+    };
+    ClockTerms means_on(const Plane& plane, const RateTerms& terms, Depth depth);
+
+    double absorptance_, emittance_;
+    SiteHalves site_;
+    std::mutex lock_;
+    std::map<std::pair<double, double>, Surface> surfaces_;  ///< by tilt and azimuth
 };
 
 /// @param home  For laws that are stated against the reference station.
 /// @throws ValueError  if the family has no such law.
-LawClock law_clock(const Catalogue& catalogue, const std::string& family, Law law, const ClockReference& home);
+LawClock law_clock(const Catalogue& catalogue, const std::string& family, Law law, HomeSurfaces& home);
 
 }  // namespace libseal::detail

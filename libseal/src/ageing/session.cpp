@@ -102,19 +102,19 @@ int Session::Memory::site_number(std::shared_ptr<const PlaceWeather> own, const 
 }
 
 std::shared_ptr<const detail::LawClock> Session::Memory::law_clock(const std::string& family, Law law) {
-    std::shared_ptr<const ClockReference> home;
+    std::shared_ptr<detail::HomeSurfaces> surfaces;
     {
         const std::lock_guard held(lock);
         const auto found = laws.find({family, law});
         if (found != laws.end()) return found->second;
-        home = reference;
+        surfaces = home;
     }
-    if (!home) {
-        home = std::make_shared<const ClockReference>(clock_reference(catalogue));
+    if (!surfaces) {
+        surfaces = std::make_shared<detail::HomeSurfaces>(clock_reference(catalogue));
         const std::lock_guard held(lock);
-        if (!reference) reference = home;
+        if (!home) home = surfaces;
     }
-    auto made = std::make_shared<const detail::LawClock>(detail::law_clock(catalogue, family, law, *home));
+    auto made = std::make_shared<const detail::LawClock>(detail::law_clock(catalogue, family, law, *surfaces));
     const std::lock_guard held(lock);
     return laws.try_emplace({family, law}, std::move(made)).first->second;
 }

@@ -43,11 +43,11 @@ struct Session::Memory {
     std::unordered_map<ClockKey, std::shared_ptr<const ClockYear>, KeyHash> clocks;
     std::unordered_map<MovementKey, StrainSummary, KeyHash> movements;
     std::map<detail::SwingKey, std::shared_ptr<const detail::Swings>> swings;
-    std::shared_ptr<const ClockReference> reference;
+    std::shared_ptr<detail::HomeSurfaces> home;
     std::map<std::pair<std::string, Law>, std::shared_ptr<const detail::LawClock>> laws;
 
 private:
-    static constexpr std::size_t most_weathers = 16;  // of some 2 MB each
+    static constexpr std::size_t most_weathers = 64;  // of some 1 MB each
     detail::Recent<int, detail::SiteWeather> weathers_{most_weathers};
 };
 

@@ -6,81 +6,97 @@
 #include "libseal/climate/typical_year.hpp"
 
 namespace libseal::detail {
+namespace {
+
+struct MeanOfKnown {
+    double sum = 0;
+    Eigen::Index count = 0;
+
+    void add(const Column& column) {
+        for (const double value : column)
+            if (std::isfinite(value)) {
+                sum += value;
+                ++count;
+            }
+    }
+    double value() const { return sum / static_cast<double>(count); }
+};
+
+}  // namespace
+
+WeatherPart::WeatherPart(const Weather& weather)
+    : typical(weather.typical), hours(weather.size()), places(weather), slots(weather, site_hours(weather), places.month) {}
 
 SiteWeather::SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed, const WeatherStore& store) {
+    MeanOfKnown dated, typical;
+    const auto add = [&](const Weather& part) {
+        parts_.emplace_back(part);
+        (part.typical ? typical : dated).add(part.air_temperature);
+    };
     if (own)
-        for (const Weather& part : own->parts) parts_.emplace_back(part);
-    if (own && own->typical()) return;
-    if (!station) return;
-    made_ = std::make_unique<const Weather>(store.get(name_of_typical_year(*station, seed), [&] { return typical_year(*station, seed); }));
-    parts_.emplace_back(*made_);
-}
-
-double SiteWeather::mean_air_temperature() const {
-    double sum[2] = {0, 0};  // dated, typical
-    Eigen::Index known[2] = {0, 0};
-    for (const Part& part : parts_)
-        for (const double t : part.weather->air_temperature)
-            if (std::isfinite(t)) {
-                sum[part.weather->typical] += t;
-                ++known[part.weather->typical];
-            }
-    const int which = known[1] > 0 ? 1 : 0;
-    return sum[which] / static_cast<double>(known[which]);
-}
-
-const RateInputs& ReadyHours::at(Depth depth) {
-    std::optional<RateInputs>& inputs = depth == Depth::sheltered ? sheltered_ : exposed_;
-    if (!inputs) inputs.emplace(hours_, depth);
-    return *inputs;
-}
-
-std::vector<ReadyHours> SiteWeather::hours(const Plane& plane, double absorptance, double emittance,
-                                           const CoverFactors& cover) const {
-    std::vector<ReadyHours> result;
-    result.reserve(parts_.size());
-    for (const Part& part : parts_)
-        result.emplace_back(surface_hours(*part.weather, part.site, plane, absorptance, emittance, cover));
-    return result;
+        for (const Weather& part : own->parts) add(part);
+    if (!(own && own->typical()) && station)
+        add(store.get(name_of_typical_year(*station, seed), [&] { return typical_year(*station, seed); }));
+    mean_air_temperature_ = typical.count > 0 ? typical.value() : dated.value();
 }
 
 std::size_t SiteWeather::usual_part() const {
     std::size_t usual = 0;
     for (std::size_t i = 0; i < parts_.size(); ++i) {
-        if (parts_[i].weather->typical) return i;
-        if (parts_[i].weather->size() > parts_[usual].weather->size()) usual = i;
+        if (parts_[i].typical) return i;
+        if (parts_[i].hours > parts_[usual].hours) usual = i;
     }
     return usual;
 }
 
-Column SiteWeather::usual_temperature(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const {
-    const Part& part = parts_[usual_part()];
-    return surface_temperature_hours(*part.weather, part.site, plane, absorptance, emittance, cover);
+Column SiteWeather::usual_temperature(const SiteSurface& surface) const {
+    const std::size_t usual = usual_part();
+    const WeatherPart& part = parts_[usual];
+    Column temperature(part.hours);
+    part.slots.day.order.scatter(surface.day[usual]->temperature().data(), temperature.data());
+    part.slots.night.order.scatter(surface.night[usual]->temperature().data(), temperature.data());
+    return temperature;
 }
 
-ClockYear SiteWeather::clock(std::vector<ReadyHours>& hours, const LawClock& law, Depth depth) const {
+ClockYear SiteWeather::clock(const SiteSurface& surface, const LawClock& law, Depth depth) const {
     ClockYear year;
     bool typical = false, dated = false;
     Date first = make_date(9999, 12, 31), last = make_date(1400, 1, 1);
-    for (const Part& part : parts_) {
-        if (part.weather->typical) continue;
+    for (const WeatherPart& part : parts_) {
+        if (part.typical) continue;
         dated = true;
         first = std::min(first, part.places.first);
         last = std::max(last, part.places.last);
     }
     DayGatherer gatherer(first, dated ? last : first);
     for (std::size_t i = 0; i < parts_.size(); ++i) {
-        const RateHours rates = law.rates(hours[i].at(depth));
-        if (parts_[i].weather->typical) {
-            year.month = month_means(parts_[i].places, rates);
+        const RateHalves rates{surface.day[i]->at(depth), surface.night[i]->at(depth)};
+        if (parts_[i].typical) {
+            year.month = rates.month_means(law.terms);
             typical = true;
         } else {
-            gatherer.add(parts_[i].places, rates);
+            gatherer.add(parts_[i].places, rates.hours(law.terms, parts_[i].hours));
         }
     }
     if (dated) year.dated = gatherer.days();
     if (!typical) year.month = DayGatherer::month_means(year.dated);
     return scaled_clock(year, law.reference, law.family);
+}
+
+SiteSurface SiteSurfaces::at(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) {
+    SiteSurface surface;
+    const double azimuth = std::isnan(plane.azimuth) ? -1 : plane.azimuth;  // NaN is no key
+    const NightKey alike{plane.tilt, emittance, cover.open_air, light_under(cover, plane) <= 0};
+    for (std::size_t i = 0; i < planes_.size(); ++i) {
+        const SiteHalves& slots = site_->parts()[i].slots;
+        std::shared_ptr<PlaneLight>& light = planes_[i][{plane.tilt, azimuth}];
+        if (!light) light = std::make_shared<PlaneLight>(slots.day, plane);
+        std::shared_ptr<SurfaceSlots>& night = nights_[i][alike];
+        if (!night) night = std::make_shared<SurfaceSlots>(slots.night, nullptr, plane, absorptance, emittance, cover);
+        surface.day.push_back(std::make_shared<SurfaceSlots>(slots.day, light, plane, absorptance, emittance, cover));
+        surface.night.push_back(night);
+    }
+    return surface;
 }
 
 }  // namespace libseal::detail

@@ -1,7 +1,9 @@
 #pragma once
 // The weathers of one site made ready, so that all its clocks share sun, sky and calendar.
 
+#include <compare>
 #include <deque>
+#include <map>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -13,16 +15,18 @@
 
 namespace libseal::detail {
 
-/// What a surface receives, and what the rates at either depth read of it: made when first asked for.
-class ReadyHours {
-public:
-    explicit ReadyHours(SurfaceHours hours) : hours_(std::move(hours)) {}
-    const SurfaceHours& surface() const { return hours_; }
-    const RateInputs& at(Depth depth);
+/// One part of the weather of a site, in the order of its work.
+struct WeatherPart {
+    explicit WeatherPart(const Weather& weather);
+    bool typical;
+    Eigen::Index hours;
+    HourPlaces places;
+    SiteHalves slots;
+};
 
-private:
-    SurfaceHours hours_;
-    std::optional<RateInputs> exposed_, sheltered_;
+/// What a surface is like, one entry a part of the weather.
+struct SiteSurface {
+    std::vector<std::shared_ptr<SurfaceSlots>> day, night;
 };
 
 class SiteWeather {
@@ -33,25 +37,37 @@ public:
     SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed, const WeatherStore& store);
 
     /// Of the typical year; of all known hours where there is none. [degC]
-    double mean_air_temperature() const;
-    /// What a plane receives, one entry a part of the weather.
-    std::vector<ReadyHours> hours(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
-    /// The part that stands for a usual year: the typical one, else the longest.
-    std::size_t usual_part() const;
-    /// Surface temperature in the usual part alone. [degC]
-    Column usual_temperature(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) const;
+    double mean_air_temperature() const { return mean_air_temperature_; }
+    const std::deque<WeatherPart>& parts() const { return parts_; }
+    /// Surface temperature in the part that stands for a usual year, the typical one, else the longest. [degC]
+    Column usual_temperature(const SiteSurface& surface) const;
     /// Clock from the hours of all parts. @throws ValueError  if a calendar month has no known hour.
-    ClockYear clock(std::vector<ReadyHours>& hours, const LawClock& law, Depth depth) const;
+    ClockYear clock(const SiteSurface& surface, const LawClock& law, Depth depth) const;
 
 private:
-    struct Part {
-        explicit Part(const Weather& own) : weather(&own), site(site_hours(own)), places(own) {}
-        const Weather* weather;
-        SiteHours site;
-        HourPlaces places;
+    std::size_t usual_part() const;
+
+    std::deque<WeatherPart> parts_;
+    double mean_air_temperature_ = 0;
+};
+
+/// The surfaces of one site as they are asked for: planes share their light, and what looks up alike shares its nights.
+/// One thread.
+class SiteSurfaces {
+public:
+    /// @param site  Stays alive.
+    explicit SiteSurfaces(const SiteWeather& site) : site_(&site), planes_(site.parts().size()), nights_(site.parts().size()) {}
+    SiteSurface at(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover);
+
+private:
+    struct NightKey {
+        double tilt, emittance;
+        bool open_air, shut;  ///< shut: no light comes in, so that a surface is as warm as the air
+        auto operator<=>(const NightKey&) const = default;
     };
-    std::unique_ptr<const Weather> made_;  ///< typical year of the station
-    std::deque<Part> parts_;
+    const SiteWeather* site_;
+    std::vector<std::map<std::pair<double, double>, std::shared_ptr<PlaneLight>>> planes_;  ///< by tilt and azimuth
+    std::vector<std::map<NightKey, std::shared_ptr<SurfaceSlots>>> nights_;
 };
 
 }  // namespace libseal::detail

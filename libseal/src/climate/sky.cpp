@@ -6,6 +6,8 @@
 
 #include "climate/irradiance_parts.hpp"
 #include "climate/lengths.hpp"
+#include "climate/plane_factors.hpp"
+#include "kernel/kernels.hpp"
 #include "libseal/core/require.hpp"
 
 namespace libseal {
@@ -46,63 +48,11 @@ Brightness perez_brightness(double zenith, double dni, double dhi, double extrat
     return {std::max(0.0, f[0] + f[1] * brightness + f[2] * z), f[3] + f[4] * brightness + f[5] * z};
 }
 
-/// A plane in the frame of the site.
-struct Orientation {
-    double cos_tilt, sin_tilt;
-    bool known;                   ///< azimuth given
-    double east = 0, north = 0;   ///< horizontal parts of the normal
-    Orientation(double tilt, double azimuth) {
-        require_between(tilt, 0, 180, "tilt");
-        if (std::isinf(azimuth)) require_finite(azimuth, "azimuth");
-        cos_tilt = std::cos(tilt * radian);
-        sin_tilt = std::sin(tilt * radian);
-        known = !std::isnan(azimuth);
-        if (known) {
-            east = sin_tilt * std::sin(azimuth * radian);
-            north = sin_tilt * std::cos(azimuth * radian);
-        }
-    }
-};
-
-/// Mean over a full turn of max(0, a + b cos(angle)), b >= 0.
-double mean_positive(double a, double b) {
-    if (a >= b) return a;
-    if (a <= -b) return 0;
-    const double angle = std::acos(-a / b);
-    return (a * angle + b * std::sin(angle)) / pi;
-}
-
-/// Sky light on a plane at unknown azimuth: mean of max(0, base + around max(0, a + b cos)), around >= 0.
-double mean_sky(double base, double around, double a, double b, double seen) {
-    if (base >= 0 || std::isnan(base)) return base + around * seen;
-    return around > 0 ? around * mean_positive(a + base / around, b) : 0.0;
-}
-
-/// Calls emit(i, beam, sky, ground) for every hour.
-template <class Emit>
-void each_hour(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo, Emit emit) {
-    const Orientation plane(tilt, azimuth);
-    require_between(albedo, 0, 1, "albedo");
+kernel::SkyColumns columns_of(const SunHours& sun, const SkyHours& sky) {
     const Eigen::Index n = sun.cos_zenith.size();
     detail::require_length(sky.beam.size(), n, "sky.beam");
-    const double dome = (1 + plane.cos_tilt) / 2, ground = albedo * (1 - plane.cos_tilt) / 2;
-    if (plane.known) {
-        for (Eigen::Index i = 0; i < n; ++i) {
-            const double incidence =
-                plane.cos_tilt * sun.cos_zenith[i] + plane.east * sun.east[i] + plane.north * sun.north[i];
-            const double seen = incidence > 0 ? incidence : 0.0;
-            const double light = dome * sky.dome[i] + plane.sin_tilt * sky.horizon[i] + seen * sky.circumsolar[i];
-            emit(i, seen * sky.beam[i], light < 0 ? 0.0 : light, ground * sky.horizontal[i]);
-        }
-        return;
-    }
-    for (Eigen::Index i = 0; i < n; ++i) {
-        const double flat = std::sqrt(sun.east[i] * sun.east[i] + sun.north[i] * sun.north[i]);
-        const double a = plane.cos_tilt * sun.cos_zenith[i], b = plane.sin_tilt * flat;
-        const double seen = sun.cos_zenith[i] > 0 ? mean_positive(a, b) : 0.0;  // at night nothing asks for it
-        const double base = dome * sky.dome[i] + plane.sin_tilt * sky.horizon[i];
-        emit(i, seen * sky.beam[i], mean_sky(base, sky.circumsolar[i], a, b, seen), ground * sky.horizontal[i]);
-    }
+    return {static_cast<std::size_t>(n), sun.cos_zenith.data(), sun.east.data(),   sun.north.data(),    sky.beam.data(),
+            sky.circumsolar.data(),      sky.dome.data(),       sky.horizon.data(), sky.horizontal.data()};
 }
 
 }  // namespace
@@ -176,21 +126,34 @@ SkyHours sky_hours(const Weather& weather, const SunHours& sun) {
     return sky;
 }
 
+kernel::PlaneFactors detail::plane_factors(double tilt, double azimuth, double albedo) {
+    require_between(tilt, 0, 180, "tilt");
+    if (std::isinf(azimuth)) require_finite(azimuth, "azimuth");
+    require_between(albedo, 0, 1, "albedo");
+    kernel::PlaneFactors plane;
+    plane.cos_tilt = std::cos(tilt * radian);
+    plane.sin_tilt = std::sin(tilt * radian);
+    plane.known = !std::isnan(azimuth);
+    if (plane.known) {
+        plane.east = plane.sin_tilt * std::sin(azimuth * radian);
+        plane.north = plane.sin_tilt * std::cos(azimuth * radian);
+    }
+    plane.dome = (1 + plane.cos_tilt) / 2;
+    plane.ground = albedo * (1 - plane.cos_tilt) / 2;
+    return plane;
+}
+
 PlaneIrradiance plane_irradiance(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo) {
     const Eigen::Index n = sun.cos_zenith.size();
     PlaneIrradiance plane{Column(n), Column(n), Column(n)};
-    each_hour(sun, sky, tilt, azimuth, albedo, [&](Eigen::Index i, double beam, double light, double ground) {
-        plane.beam[i] = beam;
-        plane.sky[i] = light;
-        plane.ground[i] = ground;
-    });
+    kernel::kernels().plane_parts(columns_of(sun, sky), detail::plane_factors(tilt, azimuth, albedo), plane.beam.data(), plane.sky.data(),
+                                  plane.ground.data());
     return plane;
 }
 
 Column plane_total(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo) {
     Column total(sun.cos_zenith.size());
-    each_hour(sun, sky, tilt, azimuth, albedo,
-              [&](Eigen::Index i, double beam, double light, double ground) { total[i] = beam + light + ground; });
+    kernel::kernels().plane_total(columns_of(sun, sky), detail::plane_factors(tilt, azimuth, albedo), total.data());
     return total;
 }
 

@@ -1,22 +1,23 @@
 #include "libseal/exposure/exposure.hpp"
 
 #include "climate/magnus.hpp"
+#include "exposure/ground.hpp"
+#include "exposure/site_slots.hpp"
 #include "libseal/climate/ultraviolet.hpp"
 
 namespace libseal {
 namespace {
 
-constexpr double ground_albedo = 0.2;      // grass, solar (usual table value, from memory)
-constexpr double ground_uv_albedo = 0.04;  // grass and soil, ultraviolet (IARC monograph 55, table 4)
-constexpr double indoor_minimum = 5.0;     // frost-free hall [degC], judgement
+using detail::ground_albedo;
+using detail::ground_uv_albedo;
+using detail::indoor_minimum;
+using detail::light_under;
 
 /// Humidity at a surface that differs from the air only in temperature, at most 100 %.
 Column humidity_at(const Column& temperature, const Column& dew_point) {
     const Column humidity = 100 * (detail::magnus_exponent(dew_point) - detail::magnus_exponent(temperature)).exp();
     return (humidity > 100).select(100.0, humidity);  // what is not known stays so
 }
-
-double light_under(const CoverFactors& cover, const Plane& plane) { return plane.tilt < 45 ? cover.roof : cover.wall; }
 
 Column air_under(const CoverFactors& cover, const Weather& weather) {
     return cover.open_air ? weather.air_temperature : weather.air_temperature.max(indoor_minimum).eval();

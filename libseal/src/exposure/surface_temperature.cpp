@@ -4,6 +4,9 @@
 #include <cmath>
 
 #include "climate/lengths.hpp"
+#include "exposure/panel_factors.hpp"
+#include "kernel/kernels.hpp"
+#include "kernel/units.hpp"
 #include "libseal/core/require.hpp"
 
 namespace libseal {
@@ -11,7 +14,7 @@ namespace {
 
 constexpr double radian = 3.14159265358979323846 / 180;
 constexpr double sigma = 5.670374419e-8;  // Stefan and Boltzmann [W/m2K4]
-constexpr double zero_celsius = 273.15;
+using kernel::zero_celsius;
 
 double fourth(double x) { return x * x * x * x; }
 
@@ -45,42 +48,32 @@ PanelHours panel_hours(const Weather& weather, const SurfaceTemperatureOptions& 
     const Column filled = gaps ? filled_sky_cover(weather, sun_hours(weather)) : Column();
     const Column& cover = gaps ? filled : weather.opaque_sky_cover;
 
-    PanelHours panel{Column(n), Column(n), Column(n), options.two_sided};
+    PanelHours panel{weather.air_temperature + kernel::zero_celsius, Column(n), Column(n), options.two_sided};
+    kernel::kernels().sky_radiant(static_cast<std::size_t>(n), weather.air_temperature.data(), weather.dew_point.data(), cover.data(),
+                                  panel.sky_radiant.data());
     for (Eigen::Index i = 0; i < n; ++i) {
-        const double air = weather.air_temperature[i] + zero_celsius;
         const double film = options.film_base + options.film_slope * options.wind_factor * weather.wind_speed[i];
-        panel.air[i] = air;
-        panel.sky_radiant[i] = sky_emissivity(weather.dew_point[i], cover[i]) * fourth(air);
         panel.film[i] = film < options.film_floor ? options.film_floor : film;
     }
     return panel;
 }
 
-Column surface_temperature(const PanelHours& panel, ConstColumn irradiance, double tilt, double absorptance,
-                           double emittance) {
+kernel::PanelFactors detail::panel_factors(double tilt, double absorptance, double emittance, bool two_sided) {
     require_between(tilt, 0, 180, "tilt");
     require_between(absorptance, 0, 1, "absorptance");
     require_between(emittance, 0, 1, "emittance");
+    // The back of a free panel sees what the front does not: together one sky and one ground.
+    return {absorptance, emittance * sigma, two_sided ? 1.0 : (1 + std::cos(tilt * radian)) / 2, two_sided ? 2.0 : 1.0};
+}
+
+Column surface_temperature(const PanelHours& panel, ConstColumn irradiance, double tilt, double absorptance,
+                           double emittance) {
+    const kernel::PanelFactors factors = detail::panel_factors(tilt, absorptance, emittance, panel.two_sided);
     const Eigen::Index n = panel.air.size();
     detail::require_length(irradiance.size(), n, "irradiance");
-    // The back of a free panel sees what the front does not: together one sky and one ground.
-    const double faces = panel.two_sided ? 2 : 1;
-    const double sky_share = panel.two_sided ? 1.0 : (1 + std::cos(tilt * radian)) / 2;
-    const double radiant = emittance * sigma;
     Column surface(n);
-    for (Eigen::Index i = 0; i < n; ++i) {
-        const double air = panel.air[i], film = faces * panel.film[i], radiating = faces * radiant;
-        const double gain = absorptance * irradiance[i] + radiant * sky_share * panel.sky_radiant[i] +
-                            radiant * (faces - sky_share) * air * air * air * air + film * air;
-        // Start: the tangent at air temperature. It lies above the root, and from there Newton falls
-        // monotonically: the balance is convex. Four steps leave less than 1e-8 K.
-        double t = air;
-        for (int step = 0; step < 5; ++step) {
-            const double cube = radiating * t * t * t;
-            t = (gain + 3 * cube * t) / (film + 4 * cube);
-        }
-        surface[i] = t - zero_celsius;
-    }
+    kernel::kernels().panel_temperature(
+        {static_cast<std::size_t>(n), panel.air.data(), panel.sky_radiant.data(), panel.film.data(), irradiance.data()}, factors, surface.data());
     return surface;
 }
 

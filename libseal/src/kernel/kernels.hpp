@@ -7,7 +7,10 @@
 
 #include "kernel/life_cells.hpp"
 #include "kernel/life_rows.hpp"
+#include "kernel/panel_heat.hpp"
+#include "kernel/plane_light.hpp"
 #include "kernel/rainflow.hpp"
+#include "kernel/rates.hpp"
 
 namespace libseal::kernel {
 
@@ -19,6 +22,16 @@ struct Kernels {
     LifeRowsKernel life_rows = nullptr;
     LifeCellKernels life_cells = {};
     RainflowKernels rainflow = {};
+    PlaneTotalKernel plane_total = nullptr;
+    PlanePartsKernel plane_parts = nullptr;
+    PanelTemperatureKernel panel_temperature = nullptr;
+    SkyRadiantKernel sky_radiant = nullptr;
+    RateInputsKernel rate_inputs = nullptr;
+    LightInputsKernel light_inputs = nullptr;
+    LightLogarithmsKernel light_logarithms = nullptr;
+    FlowExponentsKernel flow_exponents = nullptr;
+    ExponentialSumsKernel exponential_sums = nullptr;
+    ExponentialsKernel exponentials = nullptr;
 };
 
 /// Sets that this build has and this processor runs, the best last; the portable one is always there.

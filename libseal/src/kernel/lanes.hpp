@@ -39,6 +39,8 @@ LIBSEAL_LANE Register larger(Register a, Register b) { return _mm512_max_pd(a.v,
 LIBSEAL_LANE Register root(Register a) { return _mm512_sqrt_pd(a.v); }
 LIBSEAL_LANE Register size_of(Register a) { return _mm512_abs_pd(a.v); }
 LIBSEAL_LANE Mask operator<(Register a, Register b) { return {_mm512_cmp_pd_mask(a.v, b.v, _CMP_LT_OQ)}; }
+LIBSEAL_LANE Mask operator&(Mask a, Mask b) { return {static_cast<__mmask8>(a.bits & b.bits)}; }
+LIBSEAL_LANE bool any(Mask m) { return m.bits != 0; }
 LIBSEAL_LANE Register either(Mask m, Register yes, Register no) { return _mm512_mask_blend_pd(m.bits, no.v, yes.v); }
 LIBSEAL_LANE Register shifted_bits(Register a) { return _mm512_castsi512_pd(_mm512_slli_epi64(_mm512_castpd_si512(a.v), 52)); }
 LIBSEAL_LANE void split_bits(Register x, std::uint64_t offset, Register& exponent, Register& mantissa, std::uint64_t base) {
@@ -69,6 +71,8 @@ LIBSEAL_LANE Register larger(Register a, Register b) { return _mm256_max_pd(a.v,
 LIBSEAL_LANE Register root(Register a) { return _mm256_sqrt_pd(a.v); }
 LIBSEAL_LANE Register size_of(Register a) { return _mm256_andnot_pd(_mm256_set1_pd(-0.0), a.v); }
 LIBSEAL_LANE Mask operator<(Register a, Register b) { return {_mm256_cmp_pd(a.v, b.v, _CMP_LT_OQ)}; }
+LIBSEAL_LANE Mask operator&(Mask a, Mask b) { return {_mm256_and_pd(a.bits, b.bits)}; }
+LIBSEAL_LANE bool any(Mask m) { return _mm256_movemask_pd(m.bits) != 0; }
 LIBSEAL_LANE Register either(Mask m, Register yes, Register no) { return _mm256_blendv_pd(no.v, yes.v, m.bits); }
 LIBSEAL_LANE Register shifted_bits(Register a) { return _mm256_castsi256_pd(_mm256_slli_epi64(_mm256_castpd_si256(a.v), 52)); }
 LIBSEAL_LANE void split_bits(Register x, std::uint64_t offset, Register& exponent, Register& mantissa, std::uint64_t base) {
@@ -100,6 +104,8 @@ LIBSEAL_LANE Register larger(Register a, Register b) { return a.v > b.v ? a.v : 
 LIBSEAL_LANE Register root(Register a) { return __builtin_sqrt(a.v); }
 LIBSEAL_LANE Register size_of(Register a) { return __builtin_fabs(a.v); }
 LIBSEAL_LANE Mask operator<(Register a, Register b) { return {a.v < b.v}; }
+LIBSEAL_LANE Mask operator&(Mask a, Mask b) { return {a.bits && b.bits}; }
+LIBSEAL_LANE bool any(Mask m) { return m.bits; }
 LIBSEAL_LANE Register either(Mask m, Register yes, Register no) { return m.bits ? yes.v : no.v; }
 LIBSEAL_LANE Register shifted_bits(Register a) { return from_bits(bits_of(a.v) << 52); }
 LIBSEAL_LANE void split_bits(Register x, std::uint64_t offset, Register& exponent, Register& mantissa, std::uint64_t base) {
@@ -115,21 +121,23 @@ LIBSEAL_LANE Register operator-(Register a, Register b) { return a.v - b.v; }
 LIBSEAL_LANE Register operator*(Register a, Register b) { return a.v * b.v; }
 LIBSEAL_LANE Register operator/(Register a, Register b) { return a.v / b.v; }
 LIBSEAL_LANE Register operator-(Register a) { return -a.v; }
+/// Neither infinite nor NaN.
+LIBSEAL_LANE Mask finite(Register a) { return size_of(a) < Register(__builtin_inf()); }
 
-/// Sixteen lanes on every instruction set: sums kept in them are added up in the same order everywhere. They also keep the
-/// pipes busy, as the registers of one step wait for nothing of each other.
-struct Lanes {
-    static constexpr std::size_t width = 16, count = width / Register::width;
+/// Several registers that go through the same steps side by side: they keep the pipes busy, as none waits for another.
+template <std::size_t Count>
+struct Group {
+    static constexpr std::size_t count = Count, width = Count * Register::width;
     Register part[count];
 
-    Lanes() = default;
-    LIBSEAL_LANE Lanes(double x) {
+    Group() = default;
+    LIBSEAL_LANE Group(double x) {
         for (Register& p : part) p = Register(x);
     }
-    LIBSEAL_LANE static Lanes load(const double* from) {
-        Lanes lanes;
-        for (std::size_t i = 0; i < count; ++i) lanes.part[i] = Register::load(from + i * Register::width);
-        return lanes;
+    LIBSEAL_LANE static Group load(const double* from) {
+        Group group;
+        for (std::size_t i = 0; i < count; ++i) group.part[i] = Register::load(from + i * Register::width);
+        return group;
     }
     LIBSEAL_LANE void store(double* to) const {
         for (std::size_t i = 0; i < count; ++i) part[i].store(to + i * Register::width);
@@ -147,35 +155,48 @@ struct Lanes {
         return x[0];
     }
 };
-struct LanesMask {
-    Mask part[Lanes::count];
+template <std::size_t Count>
+struct GroupMask {
+    Mask part[Count];
 };
 
-#define LIBSEAL_LANES_OF(expression)                                     \
-    Lanes result;                                                        \
-    for (std::size_t i = 0; i < Lanes::count; ++i) result.part[i] = expression; \
+/// Sixteen lanes on every instruction set: sums kept in them are added up in the same order everywhere.
+using Lanes = Group<16 / Register::width>;
+
+#define LIBSEAL_OF_EACH(Result, expression)                             \
+    Result result;                                                      \
+    for (std::size_t i = 0; i < N; ++i) result.part[i] = expression;    \
     return result
-LIBSEAL_LANE Lanes operator+(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(a.part[i] + b.part[i]); }
-LIBSEAL_LANE Lanes operator-(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(a.part[i] - b.part[i]); }
-LIBSEAL_LANE Lanes operator*(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(a.part[i] * b.part[i]); }
-LIBSEAL_LANE Lanes operator/(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(a.part[i] / b.part[i]); }
-LIBSEAL_LANE Lanes operator-(const Lanes& a) { LIBSEAL_LANES_OF(-a.part[i]); }
-LIBSEAL_LANE Lanes fused(const Lanes& a, const Lanes& b, const Lanes& c) { LIBSEAL_LANES_OF(fused(a.part[i], b.part[i], c.part[i])); }
-LIBSEAL_LANE Lanes smaller(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(smaller(a.part[i], b.part[i])); }
-LIBSEAL_LANE Lanes larger(const Lanes& a, const Lanes& b) { LIBSEAL_LANES_OF(larger(a.part[i], b.part[i])); }
-LIBSEAL_LANE Lanes root(const Lanes& a) { LIBSEAL_LANES_OF(root(a.part[i])); }
-LIBSEAL_LANE Lanes size_of(const Lanes& a) { LIBSEAL_LANES_OF(size_of(a.part[i])); }
-LIBSEAL_LANE Lanes shifted_bits(const Lanes& a) { LIBSEAL_LANES_OF(shifted_bits(a.part[i])); }
-LIBSEAL_LANE Lanes either(const LanesMask& m, const Lanes& yes, const Lanes& no) { LIBSEAL_LANES_OF(either(m.part[i], yes.part[i], no.part[i])); }
-#undef LIBSEAL_LANES_OF
-LIBSEAL_LANE LanesMask operator<(const Lanes& a, const Lanes& b) {
-    LanesMask mask;
-    for (std::size_t i = 0; i < Lanes::count; ++i) mask.part[i] = a.part[i] < b.part[i];
-    return mask;
+#define LIBSEAL_GROUP template <std::size_t N> LIBSEAL_LANE
+LIBSEAL_GROUP Group<N> operator+(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, a.part[i] + b.part[i]); }
+LIBSEAL_GROUP Group<N> operator-(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, a.part[i] - b.part[i]); }
+LIBSEAL_GROUP Group<N> operator*(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, a.part[i] * b.part[i]); }
+LIBSEAL_GROUP Group<N> operator/(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, a.part[i] / b.part[i]); }
+LIBSEAL_GROUP Group<N> operator-(const Group<N>& a) { LIBSEAL_OF_EACH(Group<N>, -a.part[i]); }
+LIBSEAL_GROUP Group<N> fused(const Group<N>& a, const Group<N>& b, const Group<N>& c) {
+    LIBSEAL_OF_EACH(Group<N>, fused(a.part[i], b.part[i], c.part[i]));
 }
-LIBSEAL_LANE void split_bits(const Lanes& x, std::uint64_t offset, Lanes& exponent, Lanes& mantissa, std::uint64_t base) {
-    for (std::size_t i = 0; i < Lanes::count; ++i) split_bits(x.part[i], offset, exponent.part[i], mantissa.part[i], base);
+LIBSEAL_GROUP Group<N> smaller(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, smaller(a.part[i], b.part[i])); }
+LIBSEAL_GROUP Group<N> larger(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(Group<N>, larger(a.part[i], b.part[i])); }
+LIBSEAL_GROUP Group<N> root(const Group<N>& a) { LIBSEAL_OF_EACH(Group<N>, root(a.part[i])); }
+LIBSEAL_GROUP Group<N> size_of(const Group<N>& a) { LIBSEAL_OF_EACH(Group<N>, size_of(a.part[i])); }
+LIBSEAL_GROUP Group<N> shifted_bits(const Group<N>& a) { LIBSEAL_OF_EACH(Group<N>, shifted_bits(a.part[i])); }
+LIBSEAL_GROUP GroupMask<N> operator<(const Group<N>& a, const Group<N>& b) { LIBSEAL_OF_EACH(GroupMask<N>, a.part[i] < b.part[i]); }
+LIBSEAL_GROUP GroupMask<N> operator&(const GroupMask<N>& a, const GroupMask<N>& b) { LIBSEAL_OF_EACH(GroupMask<N>, a.part[i] & b.part[i]); }
+LIBSEAL_GROUP GroupMask<N> finite(const Group<N>& a) { LIBSEAL_OF_EACH(GroupMask<N>, finite(a.part[i])); }
+LIBSEAL_GROUP Group<N> either(const GroupMask<N>& m, const Group<N>& yes, const Group<N>& no) {
+    LIBSEAL_OF_EACH(Group<N>, either(m.part[i], yes.part[i], no.part[i]));
 }
+LIBSEAL_GROUP bool any(const GroupMask<N>& m) {
+    for (const Mask& part : m.part)
+        if (any(part)) return true;
+    return false;
+}
+LIBSEAL_GROUP void split_bits(const Group<N>& x, std::uint64_t offset, Group<N>& exponent, Group<N>& mantissa, std::uint64_t base) {
+    for (std::size_t i = 0; i < N; ++i) split_bits(x.part[i], offset, exponent.part[i], mantissa.part[i], base);
+}
+#undef LIBSEAL_OF_EACH
+#undef LIBSEAL_GROUP
 
 }  // namespace
 }  // namespace libseal::kernel

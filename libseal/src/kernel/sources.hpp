@@ -4,13 +4,30 @@
 #include "kernel/kernels.hpp"
 #include "kernel/life_cells_body.hpp"
 #include "kernel/life_rows_body.hpp"
+#include "kernel/panel_heat_body.hpp"
+#include "kernel/plane_light_body.hpp"
 #include "kernel/rainflow_body.hpp"
+#include "kernel/rates_body.hpp"
 
 namespace libseal::kernel {
 namespace {
 
 const Kernels& all_kernels() {
-    static constexpr Kernels kernels{&life_rows, {&weigh_cells, &sum_blocks, &mean_of_cells}, rainflow_kernels};
+    static constexpr Kernels kernels{
+        .life_rows = &life_rows,
+        .life_cells = {&weigh_cells, &sum_blocks, &mean_of_cells},
+        .rainflow = rainflow_kernels,
+        .plane_total = &plane_total,
+        .plane_parts = &plane_parts,
+        .panel_temperature = &panel_temperature,
+        .sky_radiant = &sky_radiant,
+        .rate_inputs = &rate_inputs,
+        .light_inputs = &light_inputs,
+        .light_logarithms = &light_logarithms,
+        .flow_exponents = &flow_exponents,
+        .exponential_sums = &exponential_sums,
+        .exponentials = &exponentials,
+    };
     return kernels;
 }
 

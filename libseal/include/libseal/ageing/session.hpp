@@ -13,7 +13,7 @@ namespace libseal {
 ///
 /// A forecast with a session costs only what is new in it: a place, a plane, a finish, a family. Results are the same
 /// bits as without. A site is known again by station and seed, own weather by its values; the session keeps own weather
-/// and the typical years of the 16 stations that were asked for last (some 2 MB each).
+/// and the typical years of the 64 stations that were asked for last (some 1 MB each).
 ///
 /// @threads  Any number of calls may share a session at once. What two of them need for the first time at the same
 ///           moment may be worked out twice, with the same bits.

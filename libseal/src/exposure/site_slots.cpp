@@ -1,0 +1,125 @@
+#include "exposure/site_slots.hpp"
+
+#include "climate/magnus.hpp"
+#include "climate/plane_factors.hpp"
+#include "exposure/ground.hpp"
+#include "exposure/panel_factors.hpp"
+#include "kernel/kernels.hpp"
+
+namespace libseal::detail {
+namespace {
+
+/// Hours that differ in no way from night: every part of either sky is 0. What is not known is no night.
+std::vector<std::uint8_t> lit_hours(const SiteHours& site) {
+    std::vector<std::uint8_t> lit(static_cast<std::size_t>(site.light.beam.size()), 0);
+    for (const SkyHours* sky : {&site.light, &site.ultraviolet})
+        for (const Column* part : {&sky->beam, &sky->circumsolar, &sky->dome, &sky->horizon, &sky->horizontal})
+            for (std::size_t i = 0; i < lit.size(); ++i) lit[i] |= (*part)[static_cast<Eigen::Index>(i)] != 0;
+    return lit;
+}
+
+SiteSlots::Sky gathered_sky(const HourSlots& order, const SkyHours& sky) {
+    return {order.gathered(sky.beam), order.gathered(sky.circumsolar), order.gathered(sky.dome), order.gathered(sky.horizon),
+            order.gathered(sky.horizontal)};
+}
+
+AlignedColumn total_on(const SiteSlots& site, const SiteSlots::Sky& sky, const kernel::PlaneFactors& plane) {
+    AlignedColumn total(site.order.size());
+    kernel::kernels().plane_total({total.size(), site.up.data(), site.east.data(), site.north.data(), sky.beam.data(), sky.circumsolar.data(),
+                                   sky.dome.data(), sky.horizon.data(), sky.horizontal.data()},
+                                  plane, total.data());
+    return total;
+}
+
+AlignedColumn copy_of(const AlignedColumn& column) {
+    AlignedColumn copy(column.size());
+    for (std::size_t i = 0; i < column.size(); ++i) copy[i] = column[i];
+    return copy;
+}
+
+}  // namespace
+
+HourSlots::HourSlots(const std::vector<std::uint8_t>& month, const std::vector<std::uint8_t>& lit, std::uint8_t wanted) {
+    std::array<std::vector<std::uint32_t>, 12> hours;
+    for (std::size_t i = 0; i < month.size(); ++i)
+        if (lit[i] == wanted) hours[month[i]].push_back(static_cast<std::uint32_t>(i));
+    std::vector<std::size_t> counted;
+    for (std::size_t m = 0; m < 12; ++m) {
+        begin[m] = hour.size();
+        hour.insert(hour.end(), hours[m].begin(), hours[m].end());
+        counted.push_back(hour.size());
+        while (hour.size() % kernel::lane_count != 0) hour.push_back(hours[m].back());
+    }
+    begin[12] = hour.size();
+    weight = AlignedColumn(hour.size());
+    for (std::size_t m = 0; m < 12; ++m)
+        for (std::size_t i = begin[m]; i < begin[m + 1]; ++i) weight[i] = i < counted[m] ? 1 : 0;
+}
+
+AlignedColumn HourSlots::gathered(ConstColumn hours) const {
+    AlignedColumn slots(hour.size());
+    for (std::size_t i = 0; i < hour.size(); ++i) slots[i] = hours[hour[i]];
+    return slots;
+}
+
+void HourSlots::scatter(const double* slots, double* hours) const {
+    for (std::size_t i = 0; i < hour.size(); ++i) hours[hour[i]] = slots[i];  // what fills up is equal to what it repeats
+}
+
+SiteSlots::SiteSlots(const Weather& weather, const SiteHours& site, HourSlots hours, bool with_sky)
+    : order(std::move(hours)),
+      air(order.gathered(weather.air_temperature)),
+      dew_exponent(order.gathered(magnus_exponent(weather.dew_point))),
+      air_kelvin(order.gathered(site.panel.air)),
+      sky_radiant(order.gathered(site.panel.sky_radiant)),
+      film(order.gathered(site.panel.film)),
+      two_sided(site.panel.two_sided) {
+    if (!with_sky) return;
+    up = order.gathered(site.sun.cos_zenith);
+    east = order.gathered(site.sun.east);
+    north = order.gathered(site.sun.north);
+    light = gathered_sky(order, site.light);
+    ultraviolet = gathered_sky(order, site.ultraviolet);
+}
+
+const AlignedColumn& PlaneLight::total() {
+    if (total_.size() == 0) total_ = total_on(*day_, day_->light, plane_factors(plane_.tilt, plane_.azimuth, ground_albedo));
+    return total_;
+}
+
+const AlignedColumn& PlaneLight::ultraviolet() {
+    if (ultraviolet_.size() == 0) ultraviolet_ = total_on(*day_, day_->ultraviolet, plane_factors(plane_.tilt, plane_.azimuth, ground_uv_albedo));
+    return ultraviolet_;
+}
+
+SiteHalves::SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month)
+    : SiteHalves(weather, site, month, lit_hours(site)) {}
+
+SiteHalves::SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month, const std::vector<std::uint8_t>& lit)
+    : day(weather, site, HourSlots(month, lit, 1), true), night(weather, site, HourSlots(month, lit, 0), false) {}
+
+SlotTemperatures slot_temperatures(const SiteSlots& site, PlaneLight* light, const Plane& plane, double absorptance, double emittance,
+                                   const CoverFactors& cover) {
+    SlotTemperatures result;
+    if (!cover.open_air) {
+        result.indoor_air = copy_of(site.air);
+        for (std::size_t i = 0; i < site.air.size(); ++i)
+            if (site.air[i] < indoor_minimum) result.indoor_air[i] = indoor_minimum;
+    }
+    const double share = light_under(cover, plane);
+    if (share <= 0) {
+        result.surface = copy_of(cover.open_air ? site.air : result.indoor_air);
+        return result;
+    }
+    kernel::PanelFactors factors = panel_factors(plane.tilt, absorptance, emittance, site.two_sided);
+    factors.absorptance *= share;
+    result.surface = AlignedColumn(site.order.size());
+    kernel::kernels().panel_temperature({result.surface.size(), site.air_kelvin.data(), site.sky_radiant.data(), site.film.data(),
+                                         light ? light->total().data() : nullptr},
+                                        factors, result.surface.data());
+    return result;
+}
+
+double light_under(const CoverFactors& cover, const Plane& plane) { return plane.tilt < 45 ? cover.roof : cover.wall; }
+
+}  // namespace libseal::detail

@@ -1,0 +1,189 @@
+#include "kernel/kernels.hpp"
+
+#include <cmath>
+#include <cstring>
+#include <functional>
+#include <limits>
+
+#include "kernel/units.hpp"
+#include "libseal/core/random.hpp"
+#include "support/catch.hpp"
+
+using namespace libseal::kernel;
+
+namespace {
+
+constexpr double pi_of_tests = 3.14159265358979323846;
+constexpr double nan = std::numeric_limits<double>::quiet_NaN(), infinite = std::numeric_limits<double>::infinity();
+using Numbers = std::vector<double>;
+constexpr const double* none = nullptr;
+
+/// Invented numbers of a range, here and there one that is not usual. Of no whole number of registers.
+class Invented {
+public:
+    explicit Invented(std::size_t count) : count_(count) {}
+    Numbers between(double low, double high) {
+        Numbers numbers(count_);
+        for (double& x : numbers) x = low + (high - low) * random_.uniform();
+        return numbers;
+    }
+    Numbers with_edges(double low, double high) {
+        Numbers numbers = between(low, high);
+        const double edges[] = {nan, infinite, -infinite, 0.0, -0.0, low, high, 1e-310};
+        for (std::size_t i = 0; i < numbers.size(); ++i)
+            if (random_.below(6) == 0) numbers[i] = edges[random_.below(8)];
+        return numbers;
+    }
+
+private:
+    std::size_t count_;
+    libseal::RandomStream random_{5};
+};
+
+bool same_bits(const Numbers& a, const Numbers& b) {
+    for (std::size_t i = 0; i < a.size(); ++i)
+        if (std::memcmp(&a[i], &b[i], sizeof(double)) != 0 && !(std::isnan(a[i]) && std::isnan(b[i]))) return false;
+    return a.size() == b.size();
+}
+
+/// What a call writes must be the same on all sets.
+void check_same(const char* name, const std::function<Numbers(const Kernels&)>& call) {
+    const Numbers base = call(kernels_of(InstructionSet::portable));
+    for (const InstructionSet set : sets_that_run()) {
+        INFO(name << " on " << name_of(set));
+        CHECK(same_bits(base, call(kernels_of(set))));
+    }
+}
+
+}  // namespace
+
+TEST_CASE("every instruction set gives the same bits of light and heat", "[kernel][law]") {
+    constexpr std::size_t count = 1237;
+    Invented invented(count);
+    const Numbers up = invented.between(-1, 1), east = invented.between(-1, 1), north = invented.between(-1, 1);
+    const Numbers beam = invented.with_edges(0, 1000), around = invented.with_edges(0, 400), dome = invented.with_edges(0, 500),
+                  horizon = invented.with_edges(-300, 60), flat = invented.with_edges(0, 1100);
+    const SkyColumns sky{count, up.data(), east.data(), north.data(), beam.data(), around.data(), dome.data(), horizon.data(), flat.data()};
+    for (const bool known : {true, false})
+        for (const double tilt : {0.0, 0.7, pi_of_tests / 2, pi_of_tests}) {
+            const double c = std::cos(tilt), s = std::sin(tilt);
+            const PlaneFactors plane{c, s, known, 0.3 * s, -0.954 * s, (1 + c) / 2, 0.1 * (1 - c)};
+            check_same("plane_total", [&](const Kernels& k) {
+                Numbers total(count);
+                k.plane_total(sky, plane, total.data());
+                return total;
+            });
+            check_same("plane_parts", [&](const Kernels& k) {
+                Numbers parts(3 * count);
+                k.plane_parts(sky, plane, parts.data(), parts.data() + count, parts.data() + 2 * count);
+                return parts;
+            });
+        }
+    const Numbers air = invented.with_edges(230, 320), radiant = invented.with_edges(2e9, 1e10), film = invented.with_edges(5, 60),
+                  celsius = invented.with_edges(-40, 50), dew = invented.with_edges(-50, 30), cover = invented.with_edges(0, 10);
+    for (const double* light : {flat.data(), none})
+        check_same("panel_temperature", [&](const Kernels& k) {
+            Numbers surface(count);
+            k.panel_temperature({count, air.data(), radiant.data(), film.data(), light}, {0.9, 5.1e-8, 0.5, 1}, surface.data());
+            return surface;
+        });
+    check_same("sky_radiant", [&](const Kernels& k) {
+        Numbers fourth(count);
+        k.sky_radiant(count, celsius.data(), dew.data(), cover.data(), fourth.data());
+        return fourth;
+    });
+}
+
+TEST_CASE("every instruction set gives the same bits of rates and their sums", "[kernel][law]") {
+    constexpr std::size_t count = 91 * lane_count;
+    Invented invented(count);
+    const Numbers surface = invented.with_edges(-40, 90), air = invented.with_edges(-40, 50), exponent = invented.with_edges(-4, 2),
+                  humidity = invented.with_edges(0, 100), ultraviolet = invented.with_edges(0, 60);
+    Numbers weight(count, 1.0);
+    for (std::size_t i = 0; i < count; i += 7) weight[i] = 0;
+    Numbers q(count), damp(count), known(count), lit(count), log_lit(count), behind(count);
+    const FeltColumns felts[] = {{count, surface.data(), nullptr, exponent.data(), nullptr, weight.data()},
+                                 {count, surface.data(), air.data(), exponent.data(), nullptr, weight.data()},
+                                 {count, surface.data(), nullptr, nullptr, humidity.data(), weight.data()}};
+    for (const FeltColumns& felt : felts)
+        check_same("rate_inputs", [&](const Kernels& k) {
+            k.rate_inputs(felt, {q.data(), damp.data(), known.data()});
+            Numbers all = q;
+            all.insert(all.end(), damp.begin(), damp.end());
+            all.insert(all.end(), known.begin(), known.end());
+            return all;
+        });
+    check_same("light", [&](const Kernels& k) {
+        Numbers all = known;
+        k.light_inputs(count, ultraviolet.data(), 0.7, all.data(), behind.data());
+        k.light_logarithms(count, behind.data(), all.data(), log_lit.data(), lit.data());
+        all.insert(all.end(), behind.begin(), behind.end());
+        all.insert(all.end(), log_lit.begin(), log_lit.end());
+        all.insert(all.end(), lit.begin(), lit.end());
+        return all;
+    });
+    check_same("flow_exponents", [&](const Kernels& k) {
+        Numbers x(count);
+        k.flow_exponents(count, surface.data(), air.data(), {8.61, 200.4, 25, -50}, x.data());
+        return x;
+    });
+    const std::size_t begin[] = {0, 0, 10 * lane_count, 11 * lane_count, count};
+    for (const double energy : {0.0, 20.0, 150.0, 5000.0})  // the last leaves the range that needs no bounds
+        for (const double* x : {static_cast<const double*>(log_lit.data()), none})
+            for (const double* with_q : {static_cast<const double*>(q.data()), none}) {
+                check_same("exponential_sums", [&](const Kernels& k) {
+                    Numbers sums(4);
+                    k.exponential_sums({known.data(), x, with_q, 0.7, energy, begin, 4}, sums.data());
+                    return sums;
+                });
+                if (!x && !with_q) continue;
+                check_same("exponentials", [&](const Kernels& k) {
+                    Numbers rates(count);
+                    k.exponentials(count - 3, x, 0.7, with_q, energy, rates.data());
+                    return rates;
+                });
+            }
+}
+
+TEST_CASE("sums of exponentials are those of long arithmetic", "[kernel][law]") {
+    constexpr std::size_t count = 8768;
+    Invented invented(count);
+    const Numbers weight = invented.between(0, 1), x = invented.between(-10, 4), q = invented.between(-0.08, 0.08);
+    const std::size_t begin[] = {0, count};
+    for (const double energy : {0.0, 20.0, 75.0, 150.0})
+        for (const double exponent : {0.44, 1.0, 2.0}) {
+            long double truth = 0;
+            for (std::size_t i = 0; i < count; ++i)
+                truth += static_cast<long double>(weight[i]) *
+                         std::exp(static_cast<long double>(exponent) * static_cast<long double>(x[i]) +
+                                  static_cast<long double>(energy) * static_cast<long double>(q[i]));
+            double sum = 0;
+            kernels().exponential_sums({weight.data(), x.data(), q.data(), exponent, energy, begin, 1}, &sum);
+            CHECK(static_cast<double>(std::fabs(static_cast<long double>(sum) / truth - 1)) < 1e-14);
+        }
+}
+
+TEST_CASE("panels are as warm as a long computation says, even without any wind", "[kernel][law]") {
+    // Summer and winter, black and bright, no film to a gale: within a few units of the last place of 300 K.
+    double worst = 0;
+    for (const double air : {220.0, 250.0, 273.15, 300.0, 325.0})
+        for (const double light : {0.0, 100.0, 600.0, 1400.0})
+            for (const double film : {1e-3, 1.0, 5.7, 10.0, 30.0, 100.0})
+                for (const double emittance : {0.04, 0.9, 1.0}) {
+                    const double radiant = emittance * 5.670374419e-8, sky = 0.8 * std::pow(air, 4);
+                    if (film < 5 && (light > 600 || emittance < 0.5)) continue;  // hotter than any start within reach
+                    double surface = 0;
+                    kernels().panel_temperature({1, &air, &sky, &film, &light}, {1, radiant, 0.7, 1}, &surface);
+                    const long double gain = light + static_cast<long double>(radiant) * 0.7L * sky +
+                                             static_cast<long double>(radiant) * 0.3L * std::pow(static_cast<long double>(air), 4.0L) +
+                                             static_cast<long double>(film) * air;
+                    long double t = air;
+                    for (int step = 0; step < 100; ++step) {
+                        const long double cube = radiant * t * t * t;
+                        t = (gain + 3 * cube * t) / (film + 4 * cube);
+                    }
+                    worst = std::max(worst, std::fabs(static_cast<double>(surface + static_cast<long double>(zero_celsius) - t)));
+                }
+    INFO(worst << " K");
+    CHECK(worst < 1e-11);
+}
