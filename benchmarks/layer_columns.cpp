@@ -1,6 +1,6 @@
 // Forecasts of very many layers as columns: time and memory from a hundred coaches to a million, streamed in parts.
 //
-//     benchmark_layer_columns [--most COACHES] [--part COACHES]      100000 and 20000 if not given
+//     benchmark_layer_columns [--most COACHES] [--part COACHES] [--json]      100000 and 20000 if not given
 //
 // Sixty layers a coach, one in ten looked at, on up to 500 stations, 18 planes, 5 finishes and 8 families; everything is
 // invented from a seed. Prints processor seconds of one thread and the peak of memory (Linux only).
@@ -77,7 +77,7 @@ LayerColumns part_of(const std::vector<Station>& stations, const std::vector<Lay
     return columns;
 }
 
-void run(std::size_t coaches, std::size_t together, const std::vector<Station>& stations, const std::vector<LayerKey>& keys) {
+void run(std::size_t coaches, std::size_t together, const std::vector<Station>& stations, const std::vector<LayerKey>& keys, bool json) {
     const Date as_of = make_date(2026, 11, 25);
     LayerOptions options;
     options.threads = 1;
@@ -89,13 +89,19 @@ void run(std::size_t coaches, std::size_t together, const std::vector<Station>& 
         due += forecast_layers(part, as_of, options).due_1_year.sum();
         seconds += processor_seconds() - begin;
     }
+    if (json) {
+        std::printf("%s{\"coaches\": %zu, \"layers\": %zu, \"seconds\": %.4f, \"clocks\": %zu, \"peak_mb\": %.1f}", coaches > 100 ? ", " : "", coaches, layers_each * coaches,
+                    seconds, options.session->clock_count(), peak_megabytes());
+        std::fflush(stdout);
+        return;
+    }
     std::printf("%9zu coaches %10zu layers %8.2f CPU-s %8.2f us a layer  clocks %zu  peak %.0f MB  due within a year %.1f\n", coaches, layers_each * coaches, seconds,
                 1e6 * seconds / static_cast<double>(layers_each * coaches), options.session->clock_count(), peak_megabytes(), due);
     std::fflush(stdout);
 }
 
-/// Layers alone: all clocks known.
-void run_known(const std::vector<Station>& stations, const std::vector<LayerKey>& keys, bool looks) {
+/// Layers alone, all clocks known. [us a layer]
+double run_known(const std::vector<Station>& stations, const std::vector<LayerKey>& keys, bool looks) {
     const Date as_of = make_date(2026, 11, 25);
     LayerOptions options;
     options.threads = 1;
@@ -118,22 +124,28 @@ void run_known(const std::vector<Station>& stations, const std::vector<LayerKey>
         forecast_layers(part, as_of, options);
         best = std::min(best, processor_seconds() - begin);
     }
-    std::printf("layers whose clocks are known, %s: %.3f us a layer\n", looks ? "three looks each" : "no looks", 1e6 * best / static_cast<double>(part.key.size()));
+    return 1e6 * best / static_cast<double>(part.key.size());
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
     std::size_t most = 100000, together = 20000;
-    for (int i = 1; i + 1 < argc; i += 2) {
+    bool json = false;
+    for (int i = 1; i < argc; ++i) {
+        json = json || std::strcmp(argv[i], "--json") == 0;
+        if (i + 1 == argc) break;
         if (std::strcmp(argv[i], "--most") == 0) most = static_cast<std::size_t>(std::atoll(argv[i + 1]));
         if (std::strcmp(argv[i], "--part") == 0) together = static_cast<std::size_t>(std::atoll(argv[i + 1]));
     }
     std::vector<Station> some;
     for (std::size_t i = 0; i < station_count() && some.size() < 500; i += 2) some.push_back(station_at(i));
     const std::vector<Station> few(some.begin(), some.begin() + 4);
-    run_known(few, all_keys(4), false);
-    run_known(few, all_keys(4), true);
+    const double plain = run_known(few, all_keys(4), false), looked = run_known(few, all_keys(4), true);
+    if (json) std::printf("{\"known_us\": {\"no_looks\": %.4f, \"three_looks\": %.4f}, \"growth\": [", plain, looked);
+    else std::printf("layers whose clocks are known: %.3f us without looks, %.3f us with three looks\n", plain, looked);
     const std::vector<LayerKey> keys = all_keys(static_cast<int>(some.size()));
-    for (std::size_t coaches = 100; coaches <= most; coaches *= 10) run(coaches, together, some, keys);
+    for (std::size_t coaches = 100; coaches <= most; coaches *= 10) run(coaches, together, some, keys, json);
+    if (json) std::printf("]}\n");
+    return 0;
 }
