@@ -65,20 +65,20 @@ std::vector<Finding> until(const std::vector<Finding>& findings, Date day) {
 }
 
 /// Some coaches of a fleet, and what was found on them.
-struct Part {
+struct Sample {
     Fleet fleet;
     std::vector<Finding> findings;
 };
-Part part_of(const Fleet& fleet, const std::vector<Finding>& findings, std::size_t most) {
-    Part part;
+Sample sample_of(const Fleet& fleet, const std::vector<Finding>& findings, std::size_t most) {
+    Sample sample;
     std::set<std::string> taken;
     for (std::size_t c = 0; c < std::min(most, fleet.coaches.size()); ++c) {
-        part.fleet.coaches.push_back(fleet.coaches[c]);
+        sample.fleet.coaches.push_back(fleet.coaches[c]);
         taken.insert(fleet.coaches[c].id);
     }
     for (const auto& finding : findings)
-        if (taken.count(finding.coach) > 0) part.findings.push_back(finding);
-    return part;
+        if (taken.count(finding.coach) > 0) sample.findings.push_back(finding);
+    return sample;
 }
 
 }  // namespace
@@ -100,8 +100,8 @@ int main(int argc, char** argv) {
         timed("life_records", [&] { return life_records(all.fleet, known, as_of, first).size(); });
         timed("recalibrate, in the session of life_records", [&] { return recalibrate(all.fleet, known, as_of, kept).families.size(); });
         timed("recalibrate alone", [&] { return recalibrate(all.fleet, known, as_of).families.size(); });
-        const Part part = part_of(all.fleet, findings, 200);
-        timed("back_test of 200 coaches at most", [&] { return back_test(part.fleet, part.findings, as_of, end).size(); });
+        const Sample sample = sample_of(all.fleet, findings, 200);
+        timed("back_test of 200 coaches at most", [&] { return back_test(sample.fleet, sample.findings, as_of, end).size(); });
         timed("look_experiment", [&] { return look_experiment(all.fleet, known, "self_levelling_lap", as_of).size(); });
         std::printf("  %8.0f MB at most\n", peak_megabytes());
     } catch (const Error& error) {

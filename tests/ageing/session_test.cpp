@@ -112,6 +112,11 @@ TEST_CASE("a session of other values is refused in words, equal values are not",
         CHECK(error.problems().front().got == "one of another catalogue");
     }
     CHECK_NOTHROW(ClockStore(shop, std::make_shared<Session>(Catalogue::built_in().with_overlay(overlay, "again.json"))));
+    // How long a family lives is read by no clock.
+    const Catalogue longer = Catalogue::built_in().with_overlay(
+        R"({"schema": "libseal/catalogue/1", "values": {"sealant/non_sag_lap/median_life": {"value": 7, "source": "test", "mark": "judgement"}}})", "longer.json");
+    CHECK_NOTHROW(ClockStore(longer, std::make_shared<Session>()));
+    CHECK_THROWS_AS(ClockStore(longer, std::make_shared<Session>(shop)), ValueError);
 }
 
 TEST_CASE("stores in several threads share a session", "[law][ageing]") {

@@ -6,6 +6,7 @@
 #include <mutex>
 #include <set>
 
+#include "ageing/age_alike.hpp"
 #include "ageing/session_memory.hpp"
 #include "ageing/site_weather.hpp"
 #include "ageing/swings.hpp"
@@ -120,7 +121,7 @@ std::size_t KeyHash::operator()(const MovementKey& key) const {
 
 ClockStore::ClockStore(const Catalogue& catalogue, std::shared_ptr<Session> session)
     : session_(session ? std::move(session) : std::make_shared<Session>(catalogue)) {
-    if (!(session_->catalogue() == catalogue))
+    if (!detail::age_alike(session_->catalogue(), catalogue))
         throw_value_error("session", "a session of the catalogue of this call", "one of another catalogue",
                           "make a session with the same catalogue, or give the session's catalogue to the call too");
 }

@@ -8,6 +8,7 @@
 #include <set>
 #include <tuple>
 
+#include "ageing/age_alike.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/require.hpp"
@@ -216,9 +217,12 @@ BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Dat
     test.until = until;
     std::vector<KnownLook> known;
     Eigen::ArrayXXd below;
+    std::shared_ptr<Session> session;  // of catalogues that differ in lives alone
     for (const auto& [name, catalogue] : catalogues) {
         const auto column = static_cast<Eigen::Index>(test.catalogues.size());
-        const Inputs inputs = inputs_before(fleet, findings, span, catalogue, options);
+        Inputs inputs = inputs_before(fleet, findings, span, catalogue, options);
+        if (!session || !age_alike(session->catalogue(), catalogue)) session = std::make_shared<Session>(catalogue);
+        inputs.chosen.session = session;
         const ForecastBasis basis(inputs.looked_at, as_of, inputs.chosen, {joints_named(inputs.looked_at, inputs.until)});
         if (column == 0) {
             const auto looks = looks_of_fleet(inputs.until, basis.standing, catalogue, basis.model.scale, options.look_noise, options.work_done, options.threads);
