@@ -95,7 +95,7 @@ double stacked_fourth_moment(const double* x, Eigen::Index size, std::vector<dou
     Eigen::Index count = 1;
     bool rises = x[at] < x[at + 1];
     for (; at + 1 < size; ++at) {
-        const bool up = x[at] < x[at + 1] || (x[at] == x[at + 1] && rises);
+        const bool up = (x[at] < x[at + 1]) | ((x[at] == x[at + 1]) & rises);
         points[count] = x[at];
         count += up != rises ? 1 : 0;
         rises = up;

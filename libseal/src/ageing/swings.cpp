@@ -1,5 +1,6 @@
 #include "ageing/swings.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -28,7 +29,9 @@ Swings::Swings(ConstColumn movement) {
 }
 
 void Swings::take(const ContractedHistory& history, ConstColumn series, const std::vector<Eigen::Index>& hour) {
-    if (series.size() > 0) largest_ = series.abs().maxCoeff();
+    // The highest and the lowest value always stay open; without a turn all values are equal.
+    if (series.size() > 0) largest_ = std::abs(series[0]);
+    for (std::size_t i = 0; i < history.point_count(); ++i) largest_ = std::max(largest_, std::abs(history.point(i)));
     const std::vector<std::size_t> places = history.places(series);
     const auto hour_of = [&](std::size_t place) { return static_cast<double>(hour.empty() ? static_cast<Eigen::Index>(place) : hour[place]); };
     // A closed cycle adds nothing: its hours lie within a larger swing.

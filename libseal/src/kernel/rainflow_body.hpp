@@ -26,18 +26,38 @@ struct Slopes {
     }
 };
 
+/// Packs the points of a word whose bits are set, none beyond `filled`, a multiple of the register's width.
+LIBSEAL_LANE double* pack_points(const double* q, std::size_t filled, std::uint64_t bits, double* to) {
+    if constexpr (Register::width == 1) {
+        for (; bits; bits &= bits - 1) *to++ = q[__builtin_ctzll(bits)];
+        return to;
+    }
+    for (std::size_t i = 0; i < filled; i += Register::width) to = pack(Register::load(q + i), bits >> i & register_bits, to);
+    return to;
+}
+
+/// The same for the ranges that these points begin.
+LIBSEAL_LANE double* pack_ranges(const double* q, std::size_t filled, std::uint64_t bits, double* to) {
+    if constexpr (Register::width == 1) {
+        for (; bits; bits &= bits - 1) *to++ = q[__builtin_ctzll(bits)] + q[__builtin_ctzll(bits) + 1];
+        return to;
+    }
+    for (std::size_t i = 0; i < filled; i += Register::width)
+        to = pack(Register::load(q + i) + Register::load(q + i + 1), bits >> i & register_bits, to);
+    return to;
+}
+
 /// Packs the turns of a word; x[0] to x[64] are read. `nought` stays 0 as long as all values are finite.
 LIBSEAL_LANE double* pack_turns(const double* x, Slopes& slopes, Lanes& nought, double* to) {
     // A page ahead: the processor fetches ahead by itself only within one.
     for (std::size_t i = 0; i < word; i += 8) __builtin_prefetch(x + 512 + i);
     const std::uint64_t turns = slopes.turns(less_bits(x, x + 1), less_bits(x + 1, x));
     for (std::size_t i = 0; i < word; i += Lanes::width) {
-        const Lanes values = Lanes::load(x + i);
-        nought = fused(values, Lanes(0.0), nought);
-        for (std::size_t k = 0; k < Lanes::count; ++k)
-            to = pack(values.part[k], turns >> (i + k * Register::width) & register_bits, to);
+        // Without registers a fused product is a call.
+        if constexpr (Register::width == 1) nought = nought + Lanes::load(x + i) * Lanes(0.0);
+        else nought = fused(Lanes::load(x + i), Lanes(0.0), nought);
     }
-    return to;
+    return pack_points(x, word, turns, to);
 }
 
 std::size_t turning_points(const double* series, std::size_t count, double* points) {
@@ -84,11 +104,8 @@ std::size_t contract_once(double* points, std::size_t count, double* ranges) {
         if (count < at + 2) closed = 0;
         else if (candidates < word) closed &= (std::uint64_t{1} << candidates) - 1;
         const std::uint64_t kept = ~(closed | closed << 1 | closed_before);
-        for (std::size_t i = 0; i < filled; i += Register::width) {
-            const Register point = Register::load(q + i), length = point + Register::load(q + i + 1);
-            range = pack(length, closed >> i & register_bits, range);
-            to = pack(point, kept >> i & register_bits, to);
-        }
+        range = pack_ranges(q, filled, closed, range);
+        to = pack_points(q, filled, size < word ? kept & ((std::uint64_t{1} << size) - 1) : kept, to);
         shrunk = shrinks >> (word - 1);
         closed_before = closed >> (word - 1);
     }
