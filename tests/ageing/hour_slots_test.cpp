@@ -73,12 +73,16 @@ struct Hourly {
         const CoverFactors cover = cover_factors(key.cover);
         const Plane plane{key.tilt, key.azimuth < 0 ? unknown : key.azimuth};
         const double share = key.tilt < 45 ? cover.roof : cover.wall;
-        const double air = cover.open_air ? weather.air_temperature[i] : std::max(5.0, weather.air_temperature[i]);
-        const double surface = share > 0 ? warmth(weather, cloud[i], i, share * light_on(sun, light, i, plane, 0.2), plane, key.absorptance, key.emittance) : air;
-        const auto damp = [&](double t) { return std::min(100.0, humidity_from_dew_point(t, weather.dew_point[i])); };
+        const double outside = weather.air_temperature[i], air = cover.open_air || !(outside < 5) ? outside : 5;
+        const double lit = share * light_on(sun, light, i, plane, 0.2);
+        const double surface = share > 0 ? warmth(weather, cloud[i], i, lit, plane, key.absorptance, key.emittance) : air;
+        const auto damp = [&](double t) {
+            const double humidity = humidity_from_dew_point(t, weather.dew_point[i]);
+            return humidity > 100 ? 100 : humidity;
+        };
         const bool under = key.depth == Depth::sheltered;
         const double t = under ? (surface + air) / 2 : surface;
-        const double humidity = std::max(0.001, under ? (damp(surface) + damp(air)) / 2 : damp(surface));
+        const double stated = under ? (damp(surface) + damp(air)) / 2 : damp(surface), humidity = stated < 0.001 ? 0.001 : stated;
         const double uv = under || share <= 0 ? 0 : share * light_on(sun, ultraviolet, i, plane, 0.04);
         if (!std::isfinite(t + humidity + uv)) return {unknown, unknown, unknown};
         return {uv > 0 ? std::pow(uv, family.light_exponent) * arrhenius(family.energy_light, t) : 0, heat ? heat(t) : arrhenius(family.energy_heat, t),
@@ -182,8 +186,9 @@ TEST_CASE("an hour of which something is not known counts in no term", "[law][ag
         if (random.below(9) == 0) gaps.air_temperature[i] = unknown;
     }
     const auto own = std::make_shared<const PlaceWeather>(gaps);
-    for (const Depth depth : {Depth::exposed, Depth::sheltered})
-        check_against_hours(catalogue, own, {0, 90, 135, 0.6, 0.9, "open", "polyurethane", Law::surface, depth});
+    for (const char* cover : {"open", "indoors", "covered"})
+        for (const Depth depth : {Depth::exposed, Depth::sheltered})
+            check_against_hours(catalogue, own, {0, 90, 135, 0.6, 0.9, cover, "polyurethane", Law::surface, depth});
 }
 
 TEST_CASE("a clock does not depend on what else is asked for in the same call", "[law][ageing]") {

@@ -2,31 +2,43 @@
 
 #include "ageing/clock_hours.hpp"
 #include "ageing/law_clock.hpp"
+#include "climate/lengths.hpp"
 #include "libseal/climate/station.hpp"
 #include "libseal/climate/typical_year.hpp"
 
 namespace libseal {
-
 namespace {
 
-/// Slots of a half, and what a family at a depth reads of them from hours that are known already.
+/// Slots of a half, and what a family at a depth reads of them in hours that are stated.
 struct StatedHalf {
     StatedHalf(detail::HourSlots half, const SurfaceHours& hours, Depth depth)
-        : order(std::move(half)), temperature(order.gathered(depth == Depth::sheltered ? half_way(hours.surface_temperature, hours.air_temperature) : hours.surface_temperature)),
-          humidity(order.gathered(depth == Depth::sheltered ? half_way(hours.surface_humidity, hours.air_humidity) : hours.surface_humidity)),
+        : order(std::move(half)),
+          temperature(order.gathered(at_depth(hours.surface_temperature, hours.air_temperature, depth))),
+          humidity(order.gathered(at_depth(hours.surface_humidity, hours.air_humidity, depth))),
           ultraviolet(order.gathered(hours.ultraviolet)),
           rates(order, {order.size(), temperature.data(), nullptr, nullptr, humidity.data(), order.weight.data()},
                 depth == Depth::sheltered ? nullptr : ultraviolet.data(), 1) {}
-    static Column half_way(const Column& a, const Column& b) { return 0.5 * (a + b); }
+    static Column at_depth(const Column& surface, const Column& air, Depth depth) {
+        return depth == Depth::sheltered ? (0.5 * (surface + air)).eval() : surface;
+    }
 
     detail::HourSlots order;
     detail::AlignedColumn temperature, humidity, ultraviolet;
     detail::RateSlots rates;
 };
 
+void check_lengths(const SurfaceHours& hours, Eigen::Index size) {
+    detail::require_length(hours.ultraviolet.size(), size, "hours.ultraviolet");
+    detail::require_length(hours.surface_temperature.size(), size, "hours.surface_temperature");
+    detail::require_length(hours.surface_humidity.size(), size, "hours.surface_humidity");
+    detail::require_length(hours.air_temperature.size(), size, "hours.air_temperature");
+    detail::require_length(hours.air_humidity.size(), size, "hours.air_humidity");
+}
+
 }  // namespace
 
 ClockYear raw_clock(const Weather& weather, const SurfaceHours& hours, const Sealant& family, Depth depth) {
+    check_lengths(hours, weather.size());
     const detail::HourPlaces places(weather);
     std::vector<std::uint8_t> lit(places.month.size());
     for (std::size_t i = 0; i < lit.size(); ++i) lit[i] = hours.ultraviolet[static_cast<Eigen::Index>(i)] != 0;

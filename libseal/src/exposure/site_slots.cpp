@@ -25,9 +25,9 @@ SiteSlots::Sky gathered_sky(const HourSlots& order, const SkyHours& sky) {
 
 AlignedColumn total_on(const SiteSlots& site, const SiteSlots::Sky& sky, const kernel::PlaneFactors& plane) {
     AlignedColumn total(site.order.size());
-    kernel::kernels().plane_total({total.size(), site.up.data(), site.east.data(), site.north.data(), sky.beam.data(), sky.circumsolar.data(),
-                                   sky.dome.data(), sky.horizon.data(), sky.horizontal.data()},
-                                  plane, total.data());
+    const kernel::SkyColumns columns{total.size(),           site.up.data(),  site.east.data(),   site.north.data(),    sky.beam.data(),
+                                     sky.circumsolar.data(), sky.dome.data(), sky.horizon.data(), sky.horizontal.data()};
+    kernel::kernels().plane_total(columns, plane, total.data());
     return total;
 }
 
@@ -88,14 +88,16 @@ const AlignedColumn& PlaneLight::total() {
 }
 
 const AlignedColumn& PlaneLight::ultraviolet() {
-    if (ultraviolet_.size() == 0) ultraviolet_ = total_on(*day_, day_->ultraviolet, plane_factors(plane_.tilt, plane_.azimuth, ground_uv_albedo));
+    if (ultraviolet_.size() == 0)
+        ultraviolet_ = total_on(*day_, day_->ultraviolet, plane_factors(plane_.tilt, plane_.azimuth, ground_uv_albedo));
     return ultraviolet_;
 }
 
 SiteHalves::SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month)
     : SiteHalves(weather, site, month, lit_hours(site)) {}
 
-SiteHalves::SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month, const std::vector<std::uint8_t>& lit)
+SiteHalves::SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month,
+                       const std::vector<std::uint8_t>& lit)
     : day(weather, site, HourSlots(month, lit, 1), true), night(weather, site, HourSlots(month, lit, 0), false) {}
 
 SlotTemperatures slot_temperatures(const SiteSlots& site, PlaneLight* light, const Plane& plane, double absorptance, double emittance,
@@ -114,9 +116,9 @@ SlotTemperatures slot_temperatures(const SiteSlots& site, PlaneLight* light, con
     kernel::PanelFactors factors = panel_factors(plane.tilt, absorptance, emittance, site.two_sided);
     factors.absorptance *= share;
     result.surface = AlignedColumn(site.order.size());
-    kernel::kernels().panel_temperature({result.surface.size(), site.air_kelvin.data(), site.sky_radiant.data(), site.film.data(),
-                                         light ? light->total().data() : nullptr},
-                                        factors, result.surface.data());
+    const kernel::PanelColumns panel{result.surface.size(), site.air_kelvin.data(), site.sky_radiant.data(), site.film.data(),
+                                     light ? light->total().data() : nullptr};
+    kernel::kernels().panel_temperature(panel, factors, result.surface.data());
     return result;
 }
 

@@ -72,8 +72,9 @@ Column surface_temperature(const PanelHours& panel, ConstColumn irradiance, doub
     const Eigen::Index n = panel.air.size();
     detail::require_length(irradiance.size(), n, "irradiance");
     Column surface(n);
-    kernel::kernels().panel_temperature(
-        {static_cast<std::size_t>(n), panel.air.data(), panel.sky_radiant.data(), panel.film.data(), irradiance.data()}, factors, surface.data());
+    const kernel::PanelColumns columns{static_cast<std::size_t>(n), panel.air.data(), panel.sky_radiant.data(), panel.film.data(),
+                                       irradiance.data()};
+    kernel::kernels().panel_temperature(columns, factors, surface.data());
     return surface;
 }
 

@@ -21,7 +21,8 @@ struct ExponentialParts {
     V excess;  ///< e^r - 1
 
     /// @param x  Outside -708 to 709 as at these ends; NaN stays NaN.
-    LIBSEAL_LANE explicit ExponentialParts(V x) : ExponentialParts(larger(V(lowest_exponent), smaller(V(highest_exponent), x)), InReach()) {}
+    LIBSEAL_LANE explicit ExponentialParts(V x)
+        : ExponentialParts(larger(V(lowest_exponent), smaller(V(highest_exponent), x)), InReach()) {}
     LIBSEAL_LANE ExponentialParts(V x, InReach) {
         // Low bits of a number of this size are integers; 1023 is the exponent of 1.
         constexpr double integers = 6755399441055744.0 + 1023;

@@ -31,6 +31,10 @@ LIBSEAL_LANE V log_share(V dew_exponent, V celsius) {
     return smaller(V(0.0), dew_exponent - V(magnus_a) * celsius / (celsius + V(magnus_b)));
 }
 
+/// Logarithm of a number above 0; what is not known stays so, of which `logarithm` would make a number.
+template <class V>
+LIBSEAL_LANE V known_logarithm(V x) { return either(finite(x), logarithm(x), x); }
+
 /// Columns of a rate from its temperature, ln(RH/50 %) and weight; what is not known counts nothing.
 template <class V>
 LIBSEAL_LANE void known_rate(V celsius, V log_humidity, V weight, V (&out)[3]) {
@@ -53,7 +57,7 @@ struct HalfWay {
     template <class V>
     LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
         const V surface = exponential(log_share(in[2], in[0])), air = exponential(log_share(in[2], in[1]));
-        known_rate(V(0.5) * (in[0] + in[1]), logarithm(surface + air), in[3], out);  // 100 (s + a)/2 over 50
+        known_rate(V(0.5) * (in[0] + in[1]), known_logarithm(surface + air), in[3], out);  // 100 (s + a)/2 over 50
     }
 };
 
@@ -62,7 +66,7 @@ struct AtHumidity {
     template <class V>
     LIBSEAL_LANE void operator()(const V (&in)[In], V (&out)[Out]) const {
         const V share = larger(V(driest), in[1]) * V(1 / reference_humidity);
-        known_rate(in[0], either(finite(share), logarithm(share), share), in[2], out);
+        known_rate(in[0], known_logarithm(share), in[2], out);
     }
 };
 
@@ -126,12 +130,13 @@ enum class Terms { none, x, q, both };
 
 /// What the columns promise spares the exponential its own bounds.
 template <Terms T, bool InReachOfAll>
-LIBSEAL_LANE Lanes exponential_at(std::size_t at, const double* x, double exponent, const double* q, double energy) {
+LIBSEAL_LANE Lanes exponential_at(const ExponentialSums& of, std::size_t at) {
     if constexpr (T == Terms::none) return Lanes(1.0);
     Lanes power;
-    if constexpr (T == Terms::x) power = Lanes(exponent) * Lanes::load(x + at);
-    if constexpr (T == Terms::q) power = Lanes(energy) * Lanes::load(q + at);
-    if constexpr (T == Terms::both) power = fused(Lanes(energy), Lanes::load(q + at), Lanes(exponent) * Lanes::load(x + at));
+    if constexpr (T == Terms::x) power = Lanes(of.exponent) * Lanes::load(of.x + at);
+    if constexpr (T == Terms::q) power = Lanes(of.energy) * Lanes::load(of.q + at);
+    if constexpr (T == Terms::both)
+        power = fused(Lanes(of.energy), Lanes::load(of.q + at), Lanes(of.exponent) * Lanes::load(of.x + at));
     if constexpr (InReachOfAll) return exponential(power, InReach{});
     return exponential(power);
 }
@@ -141,7 +146,7 @@ void sums_of(const ExponentialSums& what, double* sums) {
     for (std::size_t block = 0; block < what.blocks; ++block) {
         Lanes sum(0.0);
         for (std::size_t at = what.begin[block]; at < what.begin[block + 1]; at += Lanes::width)
-            sum = fused(Lanes::load(what.weight + at), exponential_at<T, InReachOfAll>(at, what.x, what.exponent, what.q, what.energy), sum);
+            sum = fused(Lanes::load(what.weight + at), exponential_at<T, InReachOfAll>(what, at), sum);
         sums[block] = sum.sum();
     }
 }
