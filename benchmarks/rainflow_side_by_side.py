@@ -1,6 +1,6 @@
 """Rainflow moments of many movement series, beside the PyPI package rainflow and a streaming stack in Numba, in one process.
 
-    python benchmarks/rainflow.py [--runs 20] [--few 60]
+    python benchmarks/rainflow_side_by_side.py [--runs 20] [--few 60]
 
 Series: real weather years (read in place from LIBSEAL_DATA, else ../shared/data) x 18 planes x 8 pairs of adherends, all distinct, through
 the library's own surface temperatures. Sum of count * range^4 of each. Processor time of one thread, the least of all runs, per hour;
