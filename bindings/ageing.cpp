@@ -216,10 +216,10 @@ void define_movement(py::module_& m) {
 
 void define_session(py::module_& m) {
     auto type = py::reinterpret_borrow<py::class_<Session, std::shared_ptr<Session>>>(m.attr("Session"));
-    const auto open = [](const Catalogue* catalogue, const Path& cache) {
-        return std::make_shared<Session>(catalogue ? *catalogue : Catalogue::built_in(), cache.string());
+    const auto open = [](const Catalogue* catalogue, const std::optional<Path>& cache) {
+        return std::make_shared<Session>(catalogue ? *catalogue : Catalogue::built_in(), cache ? cache->string() : std::string());
     };
-    type.def(py::init(open), "catalogue"_a = py::none(), "cache"_a = "")
+    type.def(py::init(open), "catalogue"_a = py::none(), "cache"_a = py::none())
         .def_property_readonly("catalogue", &Session::catalogue, doc::Session_catalogue)
         .def_property_readonly("site_count", &Session::site_count, doc::Session_site_count)
         .def_property_readonly("clock_count", &Session::clock_count, doc::Session_clock_count)

@@ -195,13 +195,13 @@ void define_sources(py::module_& m) {
     const ReadWeatherOptions defaults;
     m.def(
         "read_weather",
-        [](const Path& path, const std::string& gaps, int longest_fill, const std::string& hours, const Path& cache) {
+        [](const Path& path, const std::string& gaps, int longest_fill, const std::string& hours, const std::optional<Path>& cache) {
             ReadWeatherOptions options = read_options(gaps, longest_fill, hours);
-            options.cache = cache.string();
+            if (cache) options.cache = cache->string();
             return read_weather(path.string(), options);
         },
         "path"_a, py::kw_only(), "gaps"_a = defaults.gaps, "longest_fill"_a = defaults.longest_fill,
-        "hours"_a = defaults.hours, "cache"_a = defaults.cache, doc::read_weather, Free());
+        "hours"_a = defaults.hours, "cache"_a = py::none(), doc::read_weather, Free());
     m.def(
         "read_weather_text",
         [](const std::string& text, const std::string& name, const std::string& gaps, int longest_fill,

@@ -3075,7 +3075,7 @@ class Session:
     def clock_count(self) -> int: ...
     @property
     def movement_count(self) -> int: ...
-    def __init__(self, catalogue: Catalogue | None = None) -> None: ...
+    def __init__(self, catalogue: Catalogue | None = None, cache: Path = '') -> None: ...
 
 class SetLaw:
     @property
@@ -4070,6 +4070,8 @@ class WeakSpots:
     def weak(self) -> list[int]: ...
     @property
     def verdict(self) -> list[str]: ...
+    @property
+    def workmanship(self) -> list[int]: ...
     @property
     def baselines(self) -> LifeBaselines: ...
     @property
@@ -5329,6 +5331,7 @@ def read_weather(
     gaps: str = 'report',
     longest_fill: int = 6,
     hours: str = 'auto',
+    cache: Path = '',
 ) -> Weather: ...
 def read_weather_text(
     text: str,
@@ -5696,6 +5699,7 @@ def weak_spots(
     by_year: bool = False,
     confidence: float = 0.95,
     power: float = 0.8,
+    largest_workmanship: float = 1.0,
     fleet: Fleet | None = None,
     catalogue: Catalogue | None = None,
 ) -> WeakSpots: ...
