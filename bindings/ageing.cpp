@@ -1,5 +1,7 @@
 // Movement of joints, their width and the cycles of their strain in Python.
 
+#include <optional>
+
 #include "docs/ageing.hpp"
 #include "libseal/ageing/joint_width.hpp"
 #include "libseal/ageing/movement.hpp"
