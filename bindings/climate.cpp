@@ -196,9 +196,7 @@ void define_sources(py::module_& m) {
     m.def(
         "read_weather",
         [](const Path& path, const std::string& gaps, int longest_fill, const std::string& hours, const std::optional<Path>& cache) {
-            ReadWeatherOptions options = read_options(gaps, longest_fill, hours);
-            if (cache) options.cache = cache->string();
-            return read_weather(path.string(), options);
+            return read_weather(path.string(), read_options(gaps, longest_fill, hours), cache ? cache->string() : std::string());
         },
         "path"_a, py::kw_only(), "gaps"_a = defaults.gaps, "longest_fill"_a = defaults.longest_fill,
         "hours"_a = defaults.hours, "cache"_a = py::none(), doc::read_weather, Free());

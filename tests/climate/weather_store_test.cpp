@@ -92,26 +92,25 @@ TEST_CASE("a file that was read is taken from the folder until it changes", "[we
     write_text_file(file, weather_csv(sample()));
     ReadWeatherOptions options;
     const Weather plain = read_weather(file, options);
-    options.cache = folder.path;
-    CHECK(same(plain, read_weather(file, options)));
+    CHECK(same(plain, read_weather(file, options, folder.path)));
     REQUIRE(folder.files() == 1);
-    CHECK(same(plain, read_weather(file, options)));
+    CHECK(same(plain, read_weather(file, options, folder.path)));
     CHECK(folder.files() == 1);
     // An entry that says something else shows that it is the entry that is read.
     Weather other = plain;
     other.notes.push_back("from the folder");
     const std::string name = detail::stamp_of_file(file) + " gaps report 6 hours auto";
     detail::WeatherStore(folder.path).keep(name, other);
-    CHECK(same(other, read_weather(file, options)));
+    CHECK(same(other, read_weather(file, options, folder.path)));
     options.longest_fill = 3;  // another reading of the same file
-    CHECK(same(plain, read_weather(file, options)));
+    CHECK(same(plain, read_weather(file, options, folder.path)));
     CHECK(folder.files() == 2);
     options.longest_fill = 6;
     Weather changed = sample();
     changed.air_temperature[5] += 1;
     write_text_file(file, weather_csv(changed));
-    CHECK(same(read_weather(file, {}), read_weather(file, options)));
-    CHECK_FALSE(same(plain, read_weather(file, options)));
+    CHECK(same(read_weather(file), read_weather(file, options, folder.path)));
+    CHECK_FALSE(same(plain, read_weather(file, options, folder.path)));
     fs::remove(file);
 }
 

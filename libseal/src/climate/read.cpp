@@ -31,12 +31,12 @@ void check_options(const ReadWeatherOptions& options) {
 
 }  // namespace
 
-Weather read_weather(const std::string& path, const ReadWeatherOptions& options) {
+Weather read_weather(const std::string& path, const ReadWeatherOptions& options, const std::string& cache) {
     check_options(options);
     const auto read = [&] { return read_weather_text(read_text_file(path), path, options); };
-    const std::string stamp = options.cache.empty() ? std::string() : detail::stamp_of_file(path);
+    const std::string stamp = cache.empty() ? std::string() : detail::stamp_of_file(path);
     if (stamp.empty()) return read();
-    return detail::WeatherStore(options.cache).get(stamp + " gaps " + options.gaps + " " + std::to_string(options.longest_fill) + " hours " + options.hours, read);
+    return detail::WeatherStore(cache).get(stamp + " gaps " + options.gaps + " " + std::to_string(options.longest_fill) + " hours " + options.hours, read);
 }
 
 Weather read_weather_text(std::string_view text, const std::string& name, const ReadWeatherOptions& options) {
