@@ -9,9 +9,11 @@
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
+#include <map>
 #include <memory>
 #include <set>
 #include <string>
+#include <utility>
 
 #include "invented_fleet.hpp"
 #include "libseal/core/error.hpp"
@@ -33,51 +35,74 @@ void timed(const char* name, Step step) {
     const auto rows = static_cast<long long>(step());
     std::printf("  %8.2f s, %8.2f s of processor  %s (%lld rows)\n", std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count(),
                 processor_seconds() - before, name, rows);
+    std::fflush(stdout);
 }
 
-std::vector<Finding> looks_at_caps(const Fleet& fleet, int years, double unnamed) {
+/// What a history holds.
+struct History {
     std::vector<Finding> findings;
+    std::vector<WorkDone> work;
+};
+
+/// A cap that is found due stays due until it is renewed, a month after the look for every second one.
+History looks_at_caps(const Fleet& fleet, int years, double unnamed) {
+    History history;
     RandomStream random(7);
+    std::map<std::pair<std::string, std::string>, std::pair<Date, bool>> caps;  // fitted on, due
     for (int year = 2027 - years; year <= 2026; ++year)
         for (const auto& coach : fleet.coaches)
             for (const auto& joint : coach.joints) {
                 const Date day = make_date(year, 5, 1);
                 const Layer* cap = layer_of(joint, "cap_bead");
                 if (!cap || day <= cap->installed_to) continue;
+                auto& [fitted, due] = caps.try_emplace({coach.id, joint.id}, cap->installed_to, false).first->second;
                 Finding finding;
                 finding.coach = coach.id;
                 finding.joint = joint.id;
                 if (random.uniform() >= unnamed) finding.layer = "cap_bead";
                 finding.date = day;
-                const bool due = random.uniform() < 0.1 * years_between(cap->installed_to, day);
+                due = due || random.uniform() < 0.02 * years_between(fitted, day);
                 finding.sign = due ? "gap" : "clean_look";
                 if (due) finding.size = "clear";
-                findings.push_back(finding);
+                history.findings.push_back(finding);
+                if (!due || random.uniform() < 0.5) continue;
+                WorkDone work;
+                work.coach = coach.id;
+                work.joint = joint.id;
+                work.layer = "cap_bead";
+                work.date = fitted = day + 30;
+                work.action = "cut_out_and_reseal";
+                due = false;
+                history.work.push_back(work);
             }
-    return findings;
+    return history;
 }
 
-std::vector<Finding> until(const std::vector<Finding>& findings, Date day) {
-    std::vector<Finding> known;
-    for (const auto& finding : findings)
-        if (finding.date <= day) known.push_back(finding);
+History until(const History& history, Date day) {
+    History known;
+    for (const auto& finding : history.findings)
+        if (finding.date <= day) known.findings.push_back(finding);
+    for (const auto& work : history.work)
+        if (work.date <= day) known.work.push_back(work);
     return known;
 }
 
 /// Some coaches of a fleet, and what was found on them.
 struct Sample {
     Fleet fleet;
-    std::vector<Finding> findings;
+    History history;
 };
-Sample sample_of(const Fleet& fleet, const std::vector<Finding>& findings, std::size_t most) {
+Sample sample_of(const Fleet& fleet, const History& history, std::size_t most) {
     Sample sample;
     std::set<std::string> taken;
     for (std::size_t c = 0; c < std::min(most, fleet.coaches.size()); ++c) {
         sample.fleet.coaches.push_back(fleet.coaches[c]);
         taken.insert(fleet.coaches[c].id);
     }
-    for (const auto& finding : findings)
-        if (taken.count(finding.coach) > 0) sample.findings.push_back(finding);
+    for (const auto& finding : history.findings)
+        if (taken.count(finding.coach) > 0) sample.history.findings.push_back(finding);
+    for (const auto& work : history.work)
+        if (taken.count(work.coach) > 0) sample.history.work.push_back(work);
     return sample;
 }
 
@@ -90,19 +115,22 @@ int main(int argc, char** argv) {
     const Date as_of = make_date(2026, 1, 1), end = make_date(2027, 1, 1);
     try {
         const InventedFleet all(count, as_of);
-        const auto findings = looks_at_caps(all.fleet, years, unnamed);
-        const auto known = until(findings, as_of);
-        std::printf("%zu coaches, %zu joints, %zu findings, of them %zu known\n", count, all.joints, findings.size(), known.size());
-        RecalibrationOptions kept;
-        kept.session = std::make_shared<Session>();
+        const History history = looks_at_caps(all.fleet, years, unnamed), known = until(history, as_of);
+        std::printf("%zu coaches, %zu joints, %zu findings and %zu records of work, of them %zu and %zu known\n", count, all.joints, history.findings.size(),
+                    history.work.size(), known.findings.size(), known.work.size());
         HistoryOptions first;
-        first.session = kept.session;
-        timed("life_records", [&] { return life_records(all.fleet, known, as_of, first).size(); });
-        timed("recalibrate, in the session of life_records", [&] { return recalibrate(all.fleet, known, as_of, kept).families.size(); });
-        timed("recalibrate alone", [&] { return recalibrate(all.fleet, known, as_of).families.size(); });
-        const Sample sample = sample_of(all.fleet, findings, 200);
-        timed("back_test of 200 coaches at most", [&] { return back_test(sample.fleet, sample.findings, as_of, end).size(); });
-        timed("look_experiment", [&] { return look_experiment(all.fleet, known, "self_levelling_lap", as_of).size(); });
+        RecalibrationOptions kept, alone;
+        ExperimentOptions looks;
+        first.work_done = kept.work_done = alone.work_done = looks.work_done = known.work;
+        first.session = kept.session = std::make_shared<Session>();
+        timed("life_records", [&] { return life_records(all.fleet, known.findings, as_of, first).size(); });
+        timed("recalibrate, in the session of life_records", [&] { return recalibrate(all.fleet, known.findings, as_of, kept).families.size(); });
+        timed("recalibrate alone", [&] { return recalibrate(all.fleet, known.findings, as_of, alone).families.size(); });
+        const Sample sample = sample_of(all.fleet, history, 200);
+        BackTestOptions test;
+        test.work_done = sample.history.work;
+        timed("back_test of 200 coaches at most", [&] { return back_test(sample.fleet, sample.history.findings, as_of, end, test).size(); });
+        timed("look_experiment", [&] { return look_experiment(all.fleet, known.findings, "self_levelling_lap", as_of, looks).size(); });
         std::printf("  %8.0f MB at most\n", peak_megabytes());
     } catch (const Error& error) {
         std::fprintf(stderr, "%s\n", error.what());
