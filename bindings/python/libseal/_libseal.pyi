@@ -3075,7 +3075,7 @@ class Session:
     def clock_count(self) -> int: ...
     @property
     def movement_count(self) -> int: ...
-    def __init__(self, catalogue: Catalogue | None = None, cache: Path = '') -> None: ...
+    def __init__(self, catalogue: Catalogue | None = None, cache: Path | None = None) -> None: ...
 
 class SetLaw:
     @property
@@ -5331,7 +5331,7 @@ def read_weather(
     gaps: str = 'report',
     longest_fill: int = 6,
     hours: str = 'auto',
-    cache: Path = '',
+    cache: Path | None = None,
 ) -> Weather: ...
 def read_weather_text(
     text: str,

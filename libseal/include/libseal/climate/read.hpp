@@ -18,7 +18,6 @@ struct ReadWeatherOptions {
     /// files of a known source that counts in UTC whatever its header says; a note tells.
     std::string hours = "auto";
 };
-};
 
 /// Reads EPW, TMY3 or a plain CSV (told apart by their first lines).
 ///
