@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "forecast/look_tables.hpp"
 #include "kernel/kernels.hpp"
 
 namespace libseal::detail {
@@ -10,7 +11,6 @@ namespace {
 
 constexpr std::size_t block = 16;
 constexpr double lowest = -6.0, half_cell = 0.005;  // of `LookTable`
-constexpr double least_chance = 1e-9;               // no look is proof: people err
 
 /// Place of ln(life / scale) in cells from the lower edge of the first.
 double position_of(double log_life) {
@@ -64,7 +64,7 @@ void CellBelief::see(const CellLookTables& tables, double log_age, double early,
     look.workmanship = tables.workmanship.slice(log_age, look.part);
     look.early = early;
     look.weight = weight;
-    look.least = least_chance;
+    look.least = least_chance_of_a_look;
     kernel::kernels().life_cells.weigh(look, cells_.size(), seen_ ? cells_.data() : prior_.data(), cells_.data());
     seen_ = true;
 }

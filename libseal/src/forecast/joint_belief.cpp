@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "forecast/unseen_defects.hpp"
+
 namespace libseal::detail {
 namespace {
 
@@ -139,19 +141,12 @@ void JointBelief::see_early(LayerState& state, const Look& look, const std::vect
 
 void JointBelief::see_layers(const JointLooks* looks) {
     if (!looks) return;
-    const double fresh = 1 - std::exp(-model_.spread.early_defects_per_m * joint_.length);
     for (auto& state : layers_) {
-        double missed = 1;  // share of defects that the looks so far have left unseen
+        UnseenDefects defects(model_, joint_.length);
         for (auto& look : state.looks) {
             const std::vector<double> at = ages(state, look.date);
             see_early(state, look, at);
-            if (found_a_defect(look)) {
-                const double age = mean_years(state.installed, look.date);
-                const double left = missed * fresh * std::exp(-std::max(0.0, age) / model_.spread.early_time);
-                look.early = left / (1 - fresh + left);
-            } else if (look.highest < 3) {
-                missed *= 1 - model_.clean_look_detection;
-            }
+            look.early = defects.take(look.lowest, look.highest, mean_years(state.installed, look.date));
             state.least_chance = std::min(state.least_chance, state.belief.see(model_.look_tables->table(look), at));
         }
     }

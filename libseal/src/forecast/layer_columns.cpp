@@ -9,6 +9,7 @@
 
 #include "forecast/cell_belief.hpp"
 #include "forecast/layers.hpp"
+#include "forecast/unseen_defects.hpp"
 #include "libseal/forecast/track.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/require.hpp"
@@ -192,9 +193,7 @@ private:
         const auto first = static_cast<Index>(common_.first_look[static_cast<std::size_t>(i)]);
         const auto end = static_cast<Index>(common_.first_look[static_cast<std::size_t>(i) + 1]);
         bool any = false;
-        const double length = layers.length.size() ? layers.length[i] : 0;
-        const double fresh = 1 - std::exp(-model.spread.early_defects_per_m * length);
-        double missed = 1;  // share of workmanship defects that the looks so far have left unseen
+        detail::UnseenDefects defects(model, layers.length.size() ? layers.length[i] : 0);
         for (Index k = first; k < end; ++k) {
             const Date day{layers.look_date[k]};
             if (!(day > installed)) continue;
@@ -202,13 +201,7 @@ private:
             any = true;
             const int grade = layers.look_grade[k], highest = grade == 0 ? 1 : grade;
             const bool measured = layers.look_measured.size() && layers.look_measured[k] != 0;
-            double early = 0;
-            if (grade >= 3) {
-                const double left = missed * fresh * std::exp(-years_between(installed, day) / model.spread.early_time);
-                early = left / (1 - fresh + left);
-            } else if (highest < 3) {
-                missed *= 1 - model.clean_look_detection;
-            }
+            const double early = defects.take(grade, highest, years_between(installed, day));
             belief_.see(tables_of(grade, highest, measured), log_age(day), early, contradicts(first, end, k) ? common_.contradiction_weight : 1);
         }
         if (any) belief_.sum();

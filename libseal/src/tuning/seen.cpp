@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "forecast/unseen_defects.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/require.hpp"
 #include "libseal/survey/read.hpp"
@@ -41,17 +42,8 @@ SeenGeneration generation_of(const Layer& layer, const std::vector<Look>& looks,
 
 /// Chance at each due look that a workmanship defect is there to be seen: clean looks before it would have found most of them.
 void mark_early(SeenGeneration& seen, const LifeModel& model, double joint_length) {
-    const double fresh = 1 - std::exp(-model.spread.early_defects_per_m * joint_length);
-    double missed = 1;
-    for (auto& [look, ages, low, high] : seen.looks) {
-        if (look.lowest >= 3) {
-            const double age = std::max(0.0, mean_years(seen.installed, look.date));
-            const double left = missed * fresh * std::exp(-age / model.spread.early_time);
-            look.early = left / (1 - fresh + left);
-        } else if (look.highest < 3) {
-            missed *= 1 - model.clean_look_detection;
-        }
-    }
+    UnseenDefects defects(model, joint_length);
+    for (auto& [look, ages, low, high] : seen.looks) look.early = defects.take(look.lowest, look.highest, mean_years(seen.installed, look.date));
 }
 
 /// Walks the layers of one coach.
