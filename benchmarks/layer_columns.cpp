@@ -81,7 +81,7 @@ void run(std::size_t coaches, std::size_t together, const std::vector<Station>& 
     const Date as_of = make_date(2026, 11, 25);
     LayerOptions options;
     options.threads = 1;
-    options.session = std::make_shared<Session>();
+    if (coaches > together) options.session = std::make_shared<Session>();  // parts share their clocks
     double seconds = 0, due = 0;
     for (std::size_t from = 0; from < coaches; from += together) {
         const LayerColumns part = part_of(stations, keys, from, std::min(coaches, from + together), as_of);
@@ -91,12 +91,12 @@ void run(std::size_t coaches, std::size_t together, const std::vector<Station>& 
     }
     if (json) {
         std::printf("%s{\"coaches\": %zu, \"layers\": %zu, \"seconds\": %.4f, \"clocks\": %zu, \"peak_mb\": %.1f}", coaches > 100 ? ", " : "", coaches, layers_each * coaches,
-                    seconds, options.session->clock_count(), peak_megabytes());
+                    seconds, options.session ? options.session->clock_count() : 0, peak_megabytes());
         std::fflush(stdout);
         return;
     }
     std::printf("%9zu coaches %10zu layers %8.2f CPU-s %8.2f us a layer  clocks %zu  peak %.0f MB  due within a year %.1f\n", coaches, layers_each * coaches, seconds,
-                1e6 * seconds / static_cast<double>(layers_each * coaches), options.session->clock_count(), peak_megabytes(), due);
+                1e6 * seconds / static_cast<double>(layers_each * coaches), options.session ? options.session->clock_count() : 0, peak_megabytes(), due);
     std::fflush(stdout);
 }
 

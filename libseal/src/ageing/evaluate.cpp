@@ -168,7 +168,7 @@ std::map<int, ClockStore::SiteWork> ClockStore::take_known() {
     return work;
 }
 
-void ClockStore::evaluate(int threads, const Watch& watch) {
+void ClockStore::evaluate(int threads, const Watch& watch, bool leave) {
     const std::map<int, SiteWork> work = take_known();
     const std::vector<std::pair<int, SiteWork>> sites(work.begin(), work.end());
     Session::Memory& memory = *session_->memory_;
@@ -179,7 +179,7 @@ void ClockStore::evaluate(int threads, const Watch& watch) {
     for (const auto& [family, law] : families) memory.law_clock(family, law);
     ProgressReporter reporter(watch, "climate and ageing");
     parallel_for(
-        sites.size(), threads, [&](std::size_t i) { evaluate_site(sites[i].first, sites[i].second); },
+        sites.size(), threads, [&](std::size_t i) { evaluate_site(sites[i].first, sites[i].second, leave); },
         [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(sites.size())); });
     const std::lock_guard held(memory.lock);
     const auto note_mean = [&](int site) { mean_air_[site] = memory.sites[static_cast<std::size_t>(site)].mean_air_temperature; };
@@ -187,7 +187,7 @@ void ClockStore::evaluate(int threads, const Watch& watch) {
     for (const MovementKey& key : movement_keys_) note_mean(key.site);
 }
 
-void ClockStore::evaluate_site(int number, const SiteWork& work) {
+void ClockStore::evaluate_site(int number, const SiteWork& work, bool leave) {
     Session::Memory& memory = *session_->memory_;
     SiteMovements moving(movement_keys_, work.movements);
     {
@@ -219,6 +219,7 @@ void ClockStore::evaluate_site(int number, const SiteWork& work) {
         memory.sites[static_cast<std::size_t>(number)].mean_air_temperature = mean_air;
     }
     for (const std::size_t k : work.movements) movements_[k] = moving.strain(movement_keys_[k], temperatures);
+    if (!leave) return;
     const std::lock_guard held(memory.lock);
     for (const std::size_t k : work.clocks) memory.clocks.try_emplace(keys_[k], clocks_[k]);
     for (const std::size_t k : work.movements) memory.movements.try_emplace(movement_keys_[k], *movements_[k]);

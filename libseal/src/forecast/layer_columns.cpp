@@ -261,7 +261,7 @@ void fill_part(const Common& common, const Grouped& grouped, std::size_t part, c
         const int site = store.add_site(layers.stations[static_cast<std::size_t>(key.station)], common.options.seed);
         number.push_back(store.add_key(clock_key(key, site)));
     }
-    store.evaluate(1, {});
+    store.evaluate(1, {}, common.options.session != nullptr);
     RowFiller filler(common, result);
     const std::vector<MonthOfStay> always{{earliest, add_years(common.as_of, 60), 0, 1900, 1}};
     for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {

@@ -93,7 +93,8 @@ public:
     int add_movement(const MovementKey& key);
 
     /// Evaluates all keys not yet evaluated. Same bits for any number of threads.
-    void evaluate(int threads, const Watch& watch);
+    /// @param leave  Whether the session keeps what is new. Sites are kept either way.
+    void evaluate(int threads, const Watch& watch, bool leave = true);
 
     const ClockYear& clock(int key) const { return *clocks_[static_cast<std::size_t>(key)]; }
     /// Strain in a usual year about its mean temperature: the typical year, or the longest dated part where there is none.
@@ -111,7 +112,7 @@ private:
         std::vector<std::size_t> movements;
     };
     std::map<int, SiteWork> take_known();
-    void evaluate_site(int site, const SiteWork& work);
+    void evaluate_site(int site, const SiteWork& work, bool leave);
 
     std::shared_ptr<Session> session_;
     std::vector<ClockKey> keys_;
