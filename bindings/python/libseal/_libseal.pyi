@@ -3965,6 +3965,8 @@ class WeakSpots:
     @property
     def verdict(self) -> list[str]: ...
     @property
+    def workmanship(self) -> list[int]: ...
+    @property
     def baselines(self) -> LifeBaselines: ...
     @property
     def sisters(self) -> SisterCoaches: ...
@@ -5570,6 +5572,7 @@ def weak_spots(
     by_year: bool = False,
     confidence: float = 0.95,
     power: float = 0.8,
+    largest_workmanship: float = 1.0,
     fleet: Fleet | None = None,
     catalogue: Catalogue | None = None,
 ) -> WeakSpots: ...
