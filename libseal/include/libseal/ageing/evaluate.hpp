@@ -79,7 +79,7 @@ struct KeyHash {
 /// @threads  One thread adds keys and evaluates; then any number may read. Several stores may share a session.
 class ClockStore {
 public:
-    /// @param session  Of the same catalogue; null: one of its own.
+    /// @param session  Of the same catalogue, or of one that differs in lives of families alone; null: one of its own.
     /// @throws ValueError  if the session is of another catalogue.
     explicit ClockStore(const Catalogue& catalogue, std::shared_ptr<Session> session = nullptr);
 
