@@ -120,17 +120,26 @@ struct Grouped {
     std::vector<std::size_t> part_begin;  ///< of parts of `used`, with their end
 };
 
+/// What all calls with a catalogue share: see Catalogue::derived.
+struct ColumnModel {
+    explicit ColumnModel(const Catalogue& catalogue)
+        : life(detail::life_model(catalogue)),
+          grade([this](double log_r) { return std::min(5.0, grade_of_worn_share(life.scale, std::exp(log_r))); }),
+          looks(life.scale),
+          contradiction_weight(catalogue.number("model/contradiction_weight")) {
+        for (std::size_t k = 0; k < due_shares.size(); ++k) unseen_quantile[k] = life.prior.life->quantile(due_shares[k]);
+    }
+    const LifeModel life;
+    const detail::CellSlices grade;
+    mutable detail::CellLooks looks;
+    double contradiction_weight;
+    std::array<double, 3> unseen_quantile{};
+};
+
 /// What all rows of a call share.
 struct Common {
     Common(const LayerColumns& columns, Date day, const LayerOptions& chosen)
-        : layers(columns),
-          as_of(day),
-          options(chosen),
-          model(detail::life_model(chosen.catalogue)),
-          grade([this](double log_r) { return std::min(5.0, grade_of_worn_share(model.scale, std::exp(log_r))); }),
-          looks(model.scale),
-          contradiction_weight(chosen.catalogue.number("model/contradiction_weight")) {
-        for (std::size_t k = 0; k < due_shares.size(); ++k) unseen_quantile[k] = model.prior.life->quantile(due_shares[k]);
+        : layers(columns), as_of(day), options(chosen), model(chosen.catalogue.derived<ColumnModel>()) {
         first_look.assign(static_cast<std::size_t>(columns.key.size()) + 1, 0);
         for (const std::int32_t row : columns.look_row) ++first_look[static_cast<std::size_t>(row) + 1];
         std::partial_sum(first_look.begin(), first_look.end(), first_look.begin());
@@ -138,11 +147,7 @@ struct Common {
     const LayerColumns& layers;
     Date as_of;
     const LayerOptions& options;
-    LifeModel model;
-    detail::CellSlices grade;
-    mutable detail::CellLooks looks;
-    double contradiction_weight;
-    std::array<double, 3> unseen_quantile{};
+    const ColumnModel& model;
     std::vector<std::size_t> first_look;  ///< of each row, with the end of all
 };
 
@@ -153,7 +158,7 @@ public:
         : common_(common),
           result_(result),
           days_{common.as_of, common.as_of + 90, add_months(common.as_of, 12), add_months(common.as_of, 24), add_months(common.as_of, 60)},
-          belief_(common.model.prior) {}
+          belief_(common.model.life.prior) {}
 
     /// Rows of one key. @param scale  Life at r = 1 of scale 1 [yr].
     void fill(const std::int32_t* first, const std::int32_t* end, const AgeTrack& track, double scale) {
@@ -174,22 +179,22 @@ private:
         Column* const due[] = {&result_.due_now, &result_.due_90_days, &result_.due_1_year, &result_.due_2_years, &result_.due_5_years};
         for (std::size_t d = 0; d < days_.size(); ++d) {
             const double log_life = log_age(totals_[d]);
-            (*due[d])[i] = seen ? belief_.below(log_life) : common_.model.prior.life->below(log_life);
+            (*due[d])[i] = seen ? belief_.below(log_life) : common_.model.life.prior.life->below(log_life);
         }
         DateColumn* const days[] = {&result_.due_10, &result_.due_50, &result_.due_90};
         for (std::size_t k = 0; k < due_shares.size(); ++k) {
-            const double life = scale * std::exp(seen ? belief_.quantile(due_shares[k]) : common_.unseen_quantile[k]);
+            const double life = scale * std::exp(seen ? belief_.quantile(due_shares[k]) : common_.model.unseen_quantile[k]);
             (*days[k])[i] = track.day_of_age(life / factor, installed).days;
         }
         if (!(age > 0)) result_.condition[i] = 0;
-        else result_.condition[i] = seen ? belief_.mean(common_.grade, std::log(age / scale)) : common_.model.prior.life->grade(age / scale, common_.model.scale);
+        else result_.condition[i] = seen ? belief_.mean(common_.model.grade, std::log(age / scale)) : common_.model.life.prior.life->grade(age / scale, common_.model.life.scale);
     }
 
     /// Takes in the looks of a row; false if it has none.
     template <class LogAge>
     bool see(Index i, Date installed, const LogAge& log_age) {
         const LayerColumns& layers = common_.layers;
-        const LifeModel& model = common_.model;
+        const LifeModel& model = common_.model.life;
         const auto first = static_cast<Index>(common_.first_look[static_cast<std::size_t>(i)]);
         const auto end = static_cast<Index>(common_.first_look[static_cast<std::size_t>(i) + 1]);
         bool any = false;
@@ -202,7 +207,7 @@ private:
             const int grade = layers.look_grade[k], highest = grade == 0 ? 1 : grade;
             const bool measured = layers.look_measured.size() && layers.look_measured[k] != 0;
             const double early = defects.take(grade, highest, years_between(installed, day));
-            belief_.see(tables_of(grade, highest, measured), log_age(day), early, contradicts(first, end, k) ? common_.contradiction_weight : 1);
+            belief_.see(tables_of(grade, highest, measured), log_age(day), early, contradicts(first, end, k) ? common_.model.contradiction_weight : 1);
         }
         if (any) belief_.sum();
         return any;
@@ -210,8 +215,8 @@ private:
 
     const detail::CellLookTables& tables_of(int grade, int highest, bool measured) {
         auto& known = tables_[static_cast<std::size_t>(2 * grade + measured)];
-        const GradeScale& scale = common_.model.scale;
-        if (!known) known = common_.looks.tables(grade, highest, measured ? scale.measured_noise : scale.look_noise);
+        const GradeScale& scale = common_.model.life.scale;
+        if (!known) known = common_.model.looks.tables(grade, highest, measured ? scale.measured_noise : scale.look_noise);
         return *known;
     }
 
@@ -267,7 +272,7 @@ void fill_part(const Common& common, const Grouped& grouped, std::size_t part, c
     for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
         const std::size_t k = grouped.used[u];
         const AgeTrack track(always, {&store.clock(number[u - grouped.part_begin[part]])});
-        const double scale = sealant(common.options.catalogue, layers.keys[k].family).median_life / std::exp(common.model.prior.median_log);
+        const double scale = sealant(common.options.catalogue, layers.keys[k].family).median_life / std::exp(common.model.life.prior.median_log);
         filler.fill(grouped.rows.data() + grouped.begin[k], grouped.rows.data() + grouped.begin[k + 1], track, scale);
     }
 }
