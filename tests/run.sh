@@ -205,7 +205,7 @@ slow_coverage() {
 
 slow_instructions() {
     configure_standard
-    need_packages valgrind
+    (need_packages valgrind) || say "going on without valgrind"
     "$CMAKE" --build build/tests --parallel "$(nproc)" --target libseal_instructions
     say "instructions of the hot loops"
     local code=0

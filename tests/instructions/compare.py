@@ -127,8 +127,11 @@ def main() -> int:
             write_junit(given.junit, [(s["name"], "skipped", missing) for s in chosen])
         return int(given.renew)
 
+    counts = {}
     with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
-        counts = dict(zip((s["name"] for s in chosen), pool.map(lambda s: count(given.program, s), chosen)))
+        for section, counted in zip(chosen, pool.map(lambda s: count(given.program, s), chosen)):
+            counts[section["name"]] = counted
+            print(f"  {section['name']}: {counted:.3f}", flush=True)
     noted = json.loads(LIMITS.read_text()) if LIMITS.exists() else {}
     if given.renew:
         renew(made_with, sections, counts, noted)
