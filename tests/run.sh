@@ -21,6 +21,7 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=leaks   five times as many simulated leaks as in the ordinary run (LIBSEAL_LEAK_CASES a layout)
   --slow=projects  the project solver on whole sets of instances at three efforts (LIBSEAL_PROJECT_SETS=all)
   --slow=coverage  how often 95 % limits of fitted lives hold the truth, in thousands of simulated sets
+  --slow=instructions  instructions of the hot loops, counted by valgrind, against tests/instructions/limits.json
   --slow=fresh   this script and examples/run.sh on a bare Debian 12 in a folder (needs root)
 
 An option runs that alone. Every run ends with the same closing line and a non-zero exit code on any failure.
@@ -30,7 +31,7 @@ TEXT
 slow=()
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=fresh)
+        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh)
             slow+=("${argument#--slow=}") ;;
         --help | -h) usage; exit 0 ;;
         *) usage >&2; die "unknown option $argument" ;;
@@ -102,13 +103,17 @@ need_tools() {
     export CCACHE_SLOPPINESS=pch_defines,time_macros
 }
 
-build_standard() {
+configure_standard() {
     need_tools
     say "building"
     local python=ON
     [ -f bindings/CMakeLists.txt ] || { python=OFF; say "no Python module in this tree yet"; }
     configure build/tests -DCMAKE_BUILD_TYPE=Release -DLIBSEAL_WARNINGS_AS_ERRORS=ON -DLIBSEAL_PYTHON=$python \
         -DPython_EXECUTABLE="$PWD/.venv/bin/python" -DLIBSEAL_HEADER_CHECK=ON
+}
+
+build_standard() {
+    configure_standard
     build build/tests
 }
 
@@ -196,6 +201,17 @@ slow_projects() {
 slow_coverage() {
     build_standard
     cpp_tests coverage build/tests/tests/libseal_tests "[.coverage]"
+}
+
+slow_instructions() {
+    configure_standard
+    (need_packages valgrind) || say "going on without valgrind"
+    "$CMAKE" --build build/tests --parallel "$(nproc)" --target libseal_instructions
+    say "instructions of the hot loops"
+    local code=0
+    .venv/bin/python tests/instructions/compare.py --junit "$results/instructions.xml" || code=$?
+    # A section above its limit is in the file. Without the file the counting itself broke.
+    [ -f "$results/instructions.xml" ] || echo "compare.py ended with exit code $code" >"$results/instructions.broken"
 }
 
 slow_fresh() { bash tests/fresh.sh "$results"; }
