@@ -211,7 +211,8 @@ TEST_CASE("columns that do not fit are refused with their place", "[forecast][co
     CHECK(field_of([](LayerColumns& c) { c.keys[2].tilt = 181; }) == "keys[2].tilt");
     CHECK(field_of([](LayerColumns& c) { c.keys[2].absorptance = std::nan(""); }) == "keys[2].absorptance");
     CHECK(field_of([](LayerColumns& c) { c.keys[2].layer = "paint"; }) == "keys[2].layer");
-    CHECK(field_of([](LayerColumns& c) { c.keys[2].cover = "tent"; }) == "cover");
+    CHECK(field_of([](LayerColumns& c) { c.keys[2].cover = "tent"; }) == "keys[2].cover");
+    CHECK(field_of([](LayerColumns& c) { c.keys[2].family = "glue"; }) == "keys[2].family");
     CHECK(field_of([](LayerColumns& c) { c.installed[1] = as_of.days + 1; }) == "installed[1]");
     CHECK(field_of([](LayerColumns& c) { c.installed.resize(2); }) == "installed");
     CHECK(field_of([](LayerColumns& c) { c.movement_factor[4] = 0; }) == "movement_factor[4]");
@@ -220,4 +221,11 @@ TEST_CASE("columns that do not fit are refused with their place", "[forecast][co
     CHECK(field_of([](LayerColumns& c) { c.look_grade[0] = 6; }) == "look_grade[0]");
     CHECK(field_of([](LayerColumns& c) { c.look_date[0] = as_of.days + 1; }) == "look_date[0]");
     CHECK(forecast_layers(LayerColumns{}, as_of).size() == 0);
+    // A key as it is made names what the catalogue has.
+    LayerColumns plain;
+    plain.stations = {find_station("725350")};
+    plain.keys = {LayerKey{}};
+    plain.key = IndexColumn::Zero(1);
+    plain.installed = DateColumn::Constant(1, as_of.days - 1000);
+    CHECK(forecast_layers(plain, as_of).effective_age[0] > 0);
 }

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <set>
+#include <string_view>
 #include <tuple>
 
 #include "forecast/cell_belief.hpp"
@@ -37,19 +39,38 @@ void require_index(std::int32_t index, std::size_t size, const std::string& plac
         throw_value_error(place, "an index into " + std::string(list) + ", 0 to " + std::to_string(static_cast<long>(size) - 1), std::to_string(index));
 }
 
-void check_keys(const LayerColumns& layers) {
+constexpr const char* kinds[] = {"cap_bead", "bedding", "gasket", "insert", "cover_tape", "wiper_seal", "bulb_seal"};
+
+bool within(double value, double low, double high) { return value >= low && value <= high; }
+
+/// Says what is wrong with a key, if anything is.
+void check_key(const LayerKey& key, const LayerColumns& layers, const Catalogue& catalogue, const std::string& place) {
+    require_index(key.station, layers.stations.size(), place + "station", "stations");
+    require_between(key.tilt, 0, 180, place + "tilt");
+    if (!std::isnan(key.azimuth)) require_between(key.azimuth, -360, 360, place + "azimuth");
+    require_between(key.absorptance, 0, 1, place + "absorptance");
+    require_between(key.emittance, 0, 1, place + "emittance");
+    if (std::find(std::begin(kinds), std::end(kinds), key.layer) == std::end(kinds))
+        throw_value_error(place + "layer", "cap_bead, bedding, gasket, insert, cover_tape, wiper_seal or bulb_seal", "\"" + key.layer + "\"");
+    try {
+        cover_factors(key.cover);
+        sealant(catalogue, key.family);
+    } catch (const ValueError& error) {
+        std::vector<Problem> problems = error.problems();
+        for (Problem& problem : problems) problem.field = place + problem.field;
+        throw ValueError(std::move(problems));
+    }
+}
+
+/// Numbers are looked at key by key, words once each: a market has hundreds of thousands of keys.
+void check_keys(const LayerColumns& layers, const Catalogue& catalogue) {
+    std::set<std::tuple<std::string_view, std::string_view, std::string_view>> known;
     for (std::size_t k = 0; k < layers.keys.size(); ++k) {
         const LayerKey& key = layers.keys[k];
-        const std::string place = "keys[" + std::to_string(k) + "].";
-        require_index(key.station, layers.stations.size(), place + "station", "stations");
-        require_between(key.tilt, 0, 180, place + "tilt");
-        if (!std::isnan(key.azimuth)) require_between(key.azimuth, -360, 360, place + "azimuth");
-        require_between(key.absorptance, 0, 1, place + "absorptance");
-        require_between(key.emittance, 0, 1, place + "emittance");
-        cover_factors(key.cover);
-        static const char* kinds[] = {"cap_bead", "bedding", "gasket", "insert", "cover_tape", "wiper_seal", "bulb_seal"};
-        if (std::find(std::begin(kinds), std::end(kinds), key.layer) == std::end(kinds))
-            throw_value_error(place + "layer", "cap_bead, bedding, gasket, insert, cover_tape, wiper_seal or bulb_seal", "\"" + key.layer + "\"");
+        const bool good = key.station >= 0 && static_cast<std::size_t>(key.station) < layers.stations.size() && within(key.tilt, 0, 180) &&
+                          (std::isnan(key.azimuth) || within(key.azimuth, -360, 360)) && within(key.absorptance, 0, 1) && within(key.emittance, 0, 1);
+        if (!known.emplace(key.cover, key.family, key.layer).second && good) continue;
+        check_key(key, layers, catalogue, "keys[" + std::to_string(k) + "].");
     }
 }
 
@@ -261,10 +282,14 @@ void fill_part(const Common& common, const Grouped& grouped, std::size_t part, c
     const LayerColumns& layers = common.layers;
     ClockStore store(common.options.catalogue, session);
     std::vector<int> number;
+    std::map<std::string, double> scales;  // by family: life at r = 1 of scale 1 [yr]
+    const std::int32_t station = layers.keys[grouped.used[grouped.part_begin[part]]].station;  // of all keys of a part
+    const int site = store.add_site(layers.stations[static_cast<std::size_t>(station)], common.options.seed);
     for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
         const LayerKey& key = layers.keys[grouped.used[u]];
-        const int site = store.add_site(layers.stations[static_cast<std::size_t>(key.station)], common.options.seed);
         number.push_back(store.add_key(clock_key(key, site)));
+        if (const auto [scale, fresh] = scales.try_emplace(key.family); fresh)
+            scale->second = sealant(common.options.catalogue, key.family).median_life / std::exp(common.model.life.prior.median_log);
     }
     store.evaluate(1, {}, common.options.session != nullptr);
     RowFiller filler(common, result);
@@ -272,15 +297,14 @@ void fill_part(const Common& common, const Grouped& grouped, std::size_t part, c
     for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
         const std::size_t k = grouped.used[u];
         const AgeTrack track(always, {&store.clock(number[u - grouped.part_begin[part]])});
-        const double scale = sealant(common.options.catalogue, layers.keys[k].family).median_life / std::exp(common.model.life.prior.median_log);
-        filler.fill(grouped.rows.data() + grouped.begin[k], grouped.rows.data() + grouped.begin[k + 1], track, scale);
+        filler.fill(grouped.rows.data() + grouped.begin[k], grouped.rows.data() + grouped.begin[k + 1], track, scales.at(layers.keys[k].family));
     }
 }
 
 }  // namespace
 
 LayerForecast forecast_layers(const LayerColumns& layers, Date as_of, const LayerOptions& options) {
-    check_keys(layers);
+    check_keys(layers, options.catalogue);
     check_layers(layers, as_of);
     check_looks(layers, as_of);
     const Index count = layers.key.size();

@@ -22,7 +22,7 @@ struct LayerKey {
     double absorptance = 0.35;   ///< solar [-], 0 to 1
     double emittance = 0.9;      ///< [-], 0 to 1
     std::string cover = "open";  ///< open, carport, covered or indoors
-    std::string family = "self_leveling";  ///< of sealant
+    std::string family = "self_levelling_lap";  ///< of sealant
     std::string layer = "cap_bead";        ///< kind of layer
 };
 
