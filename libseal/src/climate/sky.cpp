@@ -97,7 +97,7 @@ Split erbs_split(double ghi, double zenith, double extraterrestrial) {
 
 double haurwitz_clear(double zenith) {
     const double cos_zenith = std::cos(zenith * radian);
-    return cos_zenith > 0 ? 1098 * cos_zenith * std::exp(-0.059 / cos_zenith) : std::isnan(zenith) ? nan : 0.0;
+    return cos_zenith > 0 ? kernel::haurwitz::scale * cos_zenith * std::exp(-kernel::haurwitz::loss / cos_zenith) : std::isnan(zenith) ? nan : 0.0;
 }
 
 ClearSky tau_clear(double taub, double taud, double altitude, int day_of_year) {

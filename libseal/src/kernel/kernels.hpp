@@ -11,6 +11,8 @@
 #include "kernel/plane_light.hpp"
 #include "kernel/rainflow.hpp"
 #include "kernel/rates.hpp"
+#include "kernel/sun_track.hpp"
+#include "kernel/ultraviolet_light.hpp"
 
 namespace libseal::kernel {
 
@@ -22,6 +24,10 @@ struct Kernels {
     LifeRowsKernel life_rows = nullptr;
     LifeCellKernels life_cells = {};
     RainflowKernels rainflow = {};
+    SunVectorKernel sun_vector = nullptr;
+    SunAnglesKernel sun_angles = nullptr;
+    AirMassKernel air_mass = nullptr;
+    UltravioletLightKernel ultraviolet_light = nullptr;
     PlaneTotalKernel plane_total = nullptr;
     PlanePartsKernel plane_parts = nullptr;
     PanelTemperatureKernel panel_temperature = nullptr;

@@ -8,6 +8,8 @@
 #include "kernel/plane_light_body.hpp"
 #include "kernel/rainflow_body.hpp"
 #include "kernel/rates_body.hpp"
+#include "kernel/sun_track_body.hpp"
+#include "kernel/ultraviolet_light_body.hpp"
 
 namespace libseal::kernel {
 namespace {
@@ -17,6 +19,10 @@ const Kernels& all_kernels() {
         .life_rows = &life_rows,
         .life_cells = {&weigh_cells, &sum_blocks, &mean_of_cells},
         .rainflow = rainflow_kernels,
+        .sun_vector = &sun_vector,
+        .sun_angles = &sun_angles,
+        .air_mass = &air_mass,
+        .ultraviolet_light = &ultraviolet_light,
         .plane_total = &plane_total,
         .plane_parts = &plane_parts,
         .panel_temperature = &panel_temperature,
