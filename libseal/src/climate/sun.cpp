@@ -6,11 +6,14 @@
 #include <utility>
 #include <vector>
 
+#include "climate/sun_vectors.hpp"
 #include "kernel/kernels.hpp"
 #include "libseal/core/require.hpp"
 
 namespace libseal {
 namespace {
+
+using detail::sun_place, detail::SunVectors;
 
 constexpr double pi = 3.14159265358979323846;
 constexpr double radian = pi / 180;
@@ -19,50 +22,15 @@ constexpr double horizon = -0.8333;  // centre of the sun when its upper limb ri
 constexpr double psa_from = 1577836800;  // 2020-01-01
 constexpr double psa_to = 2556144000;    // 2051-01-01
 
-kernel::SunPlace place_at(double latitude, double longitude) {
-    require_between(latitude, -90, 90, "latitude");
-    require_between(longitude, -180, 180, "longitude");
-    return {std::sin(latitude * radian), std::cos(latitude * radian), std::sin(longitude * radian), std::cos(longitude * radian)};
-}
-
 kernel::SunSeries series_of(double instant) {
     return instant >= psa_from && instant < psa_to ? kernel::SunSeries::psa : kernel::SunSeries::grena;
 }
-
-/// Unit vectors to the sun in the frame of a place: runs of instants that one series holds for go together.
-struct SunVectors {
-    SunVectors(const double* instant, Eigen::Index n, const kernel::SunPlace& place) : up(n), east(n), north(n) {
-        for (Eigen::Index first = 0, end = 0; first < n; first = end) {
-            const kernel::SunSeries series = series_of(instant[first]);
-            for (end = first + 1; end < n && series_of(instant[end]) == series;) ++end;
-            kernel::kernels().sun_vector(static_cast<std::size_t>(end - first), instant + first, place, series, &up[first], &east[first],
-                                         &north[first]);
-        }
-    }
-    Column up, east, north;
-};
 
 SunPosition angles_of(const SunVectors& sun) {
     SunPosition angles{Column(sun.up.size()), Column(sun.up.size())};
     kernel::kernels().sun_angles(static_cast<std::size_t>(sun.up.size()), sun.up.data(), sun.east.data(), sun.north.data(),
                                  angles.zenith.data(), angles.azimuth.data());
     return angles;
-}
-
-/// Of the local day that each instant falls on. [W/m2]
-Column extraterrestrial_by_day(const Column& instants, double to_local) {
-    Column irradiance(instants.size());
-    double day_begin = 0, day_end = 0, of_day = nan;
-    for (Eigen::Index i = 0; i < instants.size(); ++i) {
-        const double local = instants[i] + to_local;
-        if (!(local >= day_begin && local < day_end)) {
-            day_begin = 86400 * std::floor(local / 86400);
-            day_end = day_begin + 86400;
-            of_day = extraterrestrial_irradiance(day_of_year(date_of(static_cast<Instant>(day_begin))));
-        }
-        irradiance[i] = of_day;
-    }
-    return irradiance;
 }
 
 /// Heights over the rise and set line [deg].
@@ -106,14 +74,48 @@ double crossing(double a, double b, const kernel::SunPlace& place) {
 
 }  // namespace
 
+namespace detail {
+
+kernel::SunPlace sun_place(double latitude, double longitude) {
+    require_between(latitude, -90, 90, "latitude");
+    require_between(longitude, -180, 180, "longitude");
+    return {std::sin(latitude * radian), std::cos(latitude * radian), std::sin(longitude * radian), std::cos(longitude * radian)};
+}
+
+SunVectors::SunVectors(const double* instant, Eigen::Index n, const kernel::SunPlace& place) : up(n), east(n), north(n) {
+    for (Eigen::Index first = 0, end = 0; first < n; first = end) {
+        const kernel::SunSeries series = series_of(instant[first]);
+        for (end = first + 1; end < n && series_of(instant[end]) == series;) ++end;
+        kernel::kernels().sun_vector(static_cast<std::size_t>(end - first), instant + first, place, series, &up[first], &east[first],
+                                     &north[first]);
+    }
+}
+
+Column extraterrestrial_by_day(const Column& instants, double to_local) {
+    Column irradiance(instants.size());
+    double day_begin = 0, day_end = 0, of_day = nan;
+    for (Eigen::Index i = 0; i < instants.size(); ++i) {
+        const double local = instants[i] + to_local;
+        if (!(local >= day_begin && local < day_end)) {
+            day_begin = 86400 * std::floor(local / 86400);
+            day_end = day_begin + 86400;
+            of_day = extraterrestrial_irradiance(day_of_year(date_of(static_cast<Instant>(day_begin))));
+        }
+        irradiance[i] = of_day;
+    }
+    return irradiance;
+}
+
+}  // namespace detail
+
 SunPosition sun_position(ConstInstantColumn time_utc, double latitude, double longitude) {
     const Column instants = time_utc.cast<double>();
-    return angles_of(SunVectors(instants.data(), instants.size(), place_at(latitude, longitude)));
+    return angles_of(SunVectors(instants.data(), instants.size(), sun_place(latitude, longitude)));
 }
 
 SunAngles sun_angles(Instant time_utc, double latitude, double longitude) {
     const double instant = static_cast<double>(time_utc);
-    const SunPosition sun = angles_of(SunVectors(&instant, 1, place_at(latitude, longitude)));
+    const SunPosition sun = angles_of(SunVectors(&instant, 1, sun_place(latitude, longitude)));
     return {sun.zenith[0], sun.azimuth[0]};
 }
 
@@ -124,7 +126,7 @@ double refraction(double elevation, double pressure, double temperature) {
 }
 
 SunTimes sun_times(Date date, double latitude, double longitude, double utc_offset) {
-    const kernel::SunPlace place = place_at(latitude, longitude);
+    const kernel::SunPlace place = sun_place(latitude, longitude);
     require_between(utc_offset, -24, 24, "utc_offset");
     const double start = date.days * 86400.0 - utc_offset * 3600;
     constexpr int steps = 96;
@@ -169,10 +171,10 @@ double extraterrestrial_irradiance(int day_of_year, double solar_constant) {
 SunHours sun_hours(const Weather& weather) {
     const Eigen::Index n = weather.size();
     const Column instants = weather.time_utc.cast<double>() + weather.sun_offset;
-    SunVectors vectors(instants.data(), n, place_at(weather.site.latitude, weather.site.longitude));
+    SunVectors vectors(instants.data(), n, sun_place(weather.site.latitude, weather.site.longitude));
     SunPosition angles = angles_of(vectors);
     SunHours sun;
-    sun.extraterrestrial = extraterrestrial_by_day(instants, weather.site.utc_offset * 3600);
+    sun.extraterrestrial = detail::extraterrestrial_by_day(instants, weather.site.utc_offset * 3600);
     sun.air_mass.resize(n);
     kernel::kernels().air_mass(static_cast<std::size_t>(n), vectors.up.data(), angles.zenith.data(), sun.air_mass.data());
     sun.cos_zenith = std::move(vectors.up);

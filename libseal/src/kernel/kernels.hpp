@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "kernel/elementary.hpp"
 #include "kernel/life_cells.hpp"
 #include "kernel/life_rows.hpp"
 #include "kernel/panel_heat.hpp"
@@ -21,6 +22,7 @@ std::string name_of(InstructionSet set);
 
 /// One table a set.
 struct Kernels {
+    ElementaryKernels elementary = {};
     LifeRowsKernel life_rows = nullptr;
     LifeCellKernels life_cells = {};
     RainflowKernels rainflow = {};

@@ -1,6 +1,7 @@
 #pragma once
 // The bodies of all kernels, for the one source a set that holds them.
 
+#include "kernel/elementary_body.hpp"
 #include "kernel/kernels.hpp"
 #include "kernel/life_cells_body.hpp"
 #include "kernel/life_rows_body.hpp"
@@ -16,6 +17,7 @@ namespace {
 
 const Kernels& all_kernels() {
     static constexpr Kernels kernels{
+        .elementary = elementary_kernels,
         .life_rows = &life_rows,
         .life_cells = {&weigh_cells, &sum_blocks, &mean_of_cells},
         .rainflow = rainflow_kernels,
