@@ -16,7 +16,8 @@ LIBSEAL_LANE V nearest_integer(V x) {
     return (x + V(integers)) - V(integers);
 }
 
-/// Sine and cosine of one angle up to 1e9 in size [rad], within 1.2 units of the last place.
+/// Sine and cosine of one angle up to 1e9 in size [rad], within 1.5 units of the last place; beside a whole number n of quarter
+/// turns, where one of them is hardly above 0, within n times 1.5e-33.
 template <class V>
 struct SineCosine {
     V sine, cosine;
@@ -50,7 +51,7 @@ struct SineCosine {
     }
 };
 
-/// Angle of the vector (x, y) from the x axis, -pi to pi [rad]; 0 for no vector. Within 2 units of the last place.
+/// Angle of the vector (x, y) from the x axis, -pi to pi [rad]; 0 for no vector. Within 3 units of the last place.
 template <class V>
 LIBSEAL_LANE V angle_of(V y, V x) {
     const V along = size_of(x), across = size_of(y);
