@@ -144,32 +144,37 @@ int ClockStore::add_movement(const MovementKey& key) {
     return place->second;
 }
 
-/// Takes what the session knows; gives what is left to do, by site.
-std::map<int, ClockStore::SiteWork> ClockStore::take_known() {
+std::size_t ClockStore::take_known() {
     clocks_.resize(keys_.size());
     movements_.resize(movement_keys_.size());
     Session::Memory& memory = *session_->memory_;
-    std::map<int, SiteWork> work;
+    std::size_t left = 0;
     const std::lock_guard held(memory.lock);
     for (std::size_t k = 0; k < keys_.size(); ++k) {
         if (clocks_[k]) continue;
-        if (const auto known = memory.clocks.find(keys_[k]); known != memory.clocks.end())
-            clocks_[k] = known->second;
-        else
-            work[keys_[k].site].clocks.push_back(k);
+        if (const auto known = memory.clocks.find(keys_[k]); known != memory.clocks.end()) clocks_[k] = known->second;
+        else ++left;
     }
     for (std::size_t k = 0; k < movement_keys_.size(); ++k) {
         if (movements_[k]) continue;
-        if (const auto known = memory.movements.find(movement_keys_[k]); known != memory.movements.end())
-            movements_[k] = known->second;
-        else
-            work[movement_keys_[k].site].movements.push_back(k);
+        if (const auto known = memory.movements.find(movement_keys_[k]); known != memory.movements.end()) movements_[k] = known->second;
+        else ++left;
     }
+    return left;
+}
+
+std::map<int, ClockStore::SiteWork> ClockStore::work_left() const {
+    std::map<int, SiteWork> work;
+    for (std::size_t k = 0; k < keys_.size(); ++k)
+        if (!clocks_[k]) work[keys_[k].site].clocks.push_back(k);
+    for (std::size_t k = 0; k < movement_keys_.size(); ++k)
+        if (!movements_[k]) work[movement_keys_[k].site].movements.push_back(k);
     return work;
 }
 
 void ClockStore::evaluate(int threads, const Watch& watch, bool leave) {
-    const std::map<int, SiteWork> work = take_known();
+    take_known();
+    const std::map<int, SiteWork> work = work_left();
     const std::vector<std::pair<int, SiteWork>> sites(work.begin(), work.end());
     Session::Memory& memory = *session_->memory_;
     // Made here, so that no two threads make the same.

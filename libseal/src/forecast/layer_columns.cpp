@@ -116,14 +116,18 @@ void check_looks(const LayerColumns& layers, Date as_of) {
 
 /// Rows in the order of their keys, and keys in the order of their stations.
 struct Grouped {
-    explicit Grouped(const LayerColumns& layers) : begin(layers.keys.size() + 1, 0), rows(static_cast<std::size_t>(layers.key.size())) {
+    /// @param whole_stations  Keys without rows too, of the stations that have any.
+    Grouped(const LayerColumns& layers, bool whole_stations) : begin(layers.keys.size() + 1, 0), rows(static_cast<std::size_t>(layers.key.size())) {
         for (const std::int32_t key : layers.key) ++begin[static_cast<std::size_t>(key) + 1];
         std::partial_sum(begin.begin(), begin.end(), begin.begin());
         std::vector<std::size_t> next = begin;
         for (Index i = 0; i < layers.key.size(); ++i)
             rows[next[static_cast<std::size_t>(layers.key[i])]++] = static_cast<std::int32_t>(i);
+        std::vector<bool> has_rows(layers.stations.size(), false);
         for (std::size_t k = 0; k < layers.keys.size(); ++k)
-            if (begin[k] < begin[k + 1]) used.push_back(k);
+            if (any(k)) has_rows[static_cast<std::size_t>(layers.keys[k].station)] = true;
+        for (std::size_t k = 0; k < layers.keys.size(); ++k)
+            if (any(k) || (whole_stations && has_rows[static_cast<std::size_t>(layers.keys[k].station)])) used.push_back(k);
         const auto place = [&](std::size_t k) {
             const LayerKey& key = layers.keys[k];
             return std::tuple(key.station, key.tilt, std::isnan(key.azimuth) ? -1 : key.azimuth, key.absorptance, k);
@@ -135,9 +139,11 @@ struct Grouped {
         }
         part_begin.push_back(used.size());
     }
+    bool any(std::size_t key) const { return begin[key] < begin[key + 1]; }
+
     std::vector<std::size_t> begin;       ///< of each key among `rows`
     std::vector<std::int32_t> rows;
-    std::vector<std::size_t> used;        ///< keys that have rows
+    std::vector<std::size_t> used;        ///< keys to work out
     std::vector<std::size_t> part_begin;  ///< of parts of `used`, with their end
 };
 
@@ -281,23 +287,29 @@ ClockKey clock_key(const LayerKey& key, int site) {
 void fill_part(const Common& common, const Grouped& grouped, std::size_t part, const std::shared_ptr<Session>& session, LayerForecast& result) {
     const LayerColumns& layers = common.layers;
     ClockStore store(common.options.catalogue, session);
-    std::vector<int> number;
+    std::map<std::size_t, int> number;     // of the keys in the store
     std::map<std::string, double> scales;  // by family: life at r = 1 of scale 1 [yr]
     const std::int32_t station = layers.keys[grouped.used[grouped.part_begin[part]]].station;  // of all keys of a part
     const int site = store.add_site(layers.stations[static_cast<std::size_t>(station)], common.options.seed);
-    for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
-        const LayerKey& key = layers.keys[grouped.used[u]];
-        number.push_back(store.add_key(clock_key(key, site)));
-        if (const auto [scale, fresh] = scales.try_emplace(key.family); fresh)
-            scale->second = sealant(common.options.catalogue, key.family).median_life / std::exp(common.model.life.prior.median_log);
-    }
+    const auto first = grouped.used.begin() + static_cast<std::ptrdiff_t>(grouped.part_begin[part]),
+               end = grouped.used.begin() + static_cast<std::ptrdiff_t>(grouped.part_begin[part + 1]);
+    const auto add = [&](bool with_rows) {
+        for (auto k = first; k != end; ++k)
+            if (grouped.any(*k) == with_rows) number[*k] = store.add_key(clock_key(layers.keys[*k], site));
+    };
+    add(true);
+    // The hours of a station are dear: once some are needed, its other keys, which other rows will ask for, are worked out too.
+    if (store.take_known() > 0) add(false);
     store.evaluate(1, {}, common.options.session != nullptr);
     RowFiller filler(common, result);
     const std::vector<MonthOfStay> always{{earliest, add_years(common.as_of, 60), 0, 1900, 1}};
-    for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
-        const std::size_t k = grouped.used[u];
-        const AgeTrack track(always, {&store.clock(number[u - grouped.part_begin[part]])});
-        filler.fill(grouped.rows.data() + grouped.begin[k], grouped.rows.data() + grouped.begin[k + 1], track, scales.at(layers.keys[k].family));
+    for (auto k = first; k != end; ++k) {
+        if (!grouped.any(*k)) continue;
+        const std::string& family = layers.keys[*k].family;
+        if (const auto [scale, fresh] = scales.try_emplace(family); fresh)
+            scale->second = sealant(common.options.catalogue, family).median_life / std::exp(common.model.life.prior.median_log);
+        const AgeTrack track(always, {&store.clock(number.at(*k))});
+        filler.fill(grouped.rows.data() + grouped.begin[*k], grouped.rows.data() + grouped.begin[*k + 1], track, scales.at(family));
     }
 }
 
@@ -315,7 +327,7 @@ LayerForecast forecast_layers(const LayerColumns& layers, Date as_of, const Laye
         column->resize(count);
     for (DateColumn* column : {&result.due_10, &result.due_50, &result.due_90}) column->resize(count);
     const Common common(layers, as_of, options);
-    const Grouped grouped(layers);
+    const Grouped grouped(layers, options.session != nullptr);
     const auto session = options.session ? options.session : std::make_shared<Session>(options.catalogue);
     const std::size_t parts = grouped.part_begin.size() - 1;
     ProgressReporter reporter(options.watch, "layers");

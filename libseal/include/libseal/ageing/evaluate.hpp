@@ -92,6 +92,8 @@ public:
     int add_key(const ClockKey& key);
     int add_movement(const MovementKey& key);
 
+    /// Takes what the session knows, and says how many keys and movements are left to evaluate.
+    std::size_t take_known();
     /// Evaluates all keys not yet evaluated. Same bits for any number of threads.
     /// @param leave  Whether the session keeps what is new. Sites are kept either way.
     void evaluate(int threads, const Watch& watch, bool leave = true);
@@ -111,7 +113,7 @@ private:
         std::vector<std::size_t> clocks;     ///< keys to evaluate
         std::vector<std::size_t> movements;
     };
-    std::map<int, SiteWork> take_known();
+    std::map<int, SiteWork> work_left() const;
     void evaluate_site(int site, const SiteWork& work, bool leave);
 
     std::shared_ptr<Session> session_;
