@@ -10,9 +10,13 @@
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <set>
+#include <tuple>
 #include <vector>
 
+#include "ageing/rate_slots.hpp"
 #include "invented_fleet.hpp"
+#include "libseal/ageing/evaluate.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/forecast/layer_columns.hpp"
 
@@ -73,6 +77,41 @@ void fill(LayerColumns& columns, std::size_t from, std::size_t to, Date as_of) {
     columns.look_grade = Eigen::Map<const IndexColumn>(grade.data(), static_cast<Eigen::Index>(grade.size()));
 }
 
+/// What is worked out hour by hour, each once for all that share it.
+struct Work {
+    std::set<int> stations;
+    std::set<std::tuple<int, double, double>> planes;
+    std::set<std::tuple<int, double, double, double>> surfaces;
+    std::set<std::tuple<int, double, double, double, Depth>> depths[2];                   ///< exposed, sheltered
+    std::set<std::tuple<int, double, double, double, Depth, int, double, double>> terms;  ///< by kind, exponent, energy
+
+    void add(const LayerKey& key) {
+        const Law law = law_of_layer(key.layer);
+        const Depth depth = depth_of_layer(key.layer);
+        stations.insert(key.station);
+        planes.emplace(key.station, key.tilt, key.azimuth);
+        surfaces.emplace(key.station, key.tilt, key.azimuth, key.absorptance);
+        depths[depth == Depth::sheltered].emplace(key.station, key.tilt, key.azimuth, key.absorptance, depth);
+        const detail::RateTerms of = detail::rate_terms(family_under_law(Catalogue::built_in(), key.family, law), true);
+        for (const detail::RateTerm& term : {of.light, of.heat, of.moisture})
+            if (term.kind != detail::RateTerm::Kind::none && !(term.kind == detail::RateTerm::Kind::light && depth == Depth::sheltered))
+                terms.emplace(key.station, key.tilt, key.azimuth, key.absorptance, depth, static_cast<int>(term.kind), term.exponent, term.energy);
+    }
+};
+
+/// Work of the keys that layers have; with a session all keys of a station come along.
+Work work_of(const LayerColumns& columns, bool whole_stations) {
+    std::vector<bool> used(columns.keys.size(), false), station(columns.stations.size(), false);
+    for (const std::int32_t key : columns.key) {
+        used[static_cast<std::size_t>(key)] = true;
+        station[static_cast<std::size_t>(columns.keys[static_cast<std::size_t>(key)].station)] = true;
+    }
+    Work work;
+    for (std::size_t k = 0; k < used.size(); ++k)
+        if (used[k] || (whole_stations && station[static_cast<std::size_t>(columns.keys[k].station)])) work.add(columns.keys[k]);
+    return work;
+}
+
 void run(LayerColumns& columns, std::size_t coaches, std::size_t together, bool json) {
     const Date as_of = make_date(2026, 11, 25);
     LayerOptions options;
@@ -86,8 +125,12 @@ void run(LayerColumns& columns, std::size_t coaches, std::size_t together, bool 
         seconds += processor_seconds() - begin;
     }
     if (json) {
-        std::printf("%s{\"coaches\": %zu, \"layers\": %zu, \"seconds\": %.4f, \"clocks\": %zu, \"peak_mb\": %.1f}", coaches > 100 ? ", " : "", coaches, layers_each * coaches,
-                    seconds, options.session ? options.session->clock_count() : 0, peak_megabytes());
+        const double peak = peak_megabytes();
+        const Work work = work_of(columns, options.session != nullptr);
+        std::printf("%s{\"coaches\": %zu, \"layers\": %zu, \"seconds\": %.4f, \"clocks\": %zu, \"peak_mb\": %.1f, \"work\": {\"stations\": %zu, \"planes\": %zu, "
+                    "\"surfaces\": %zu, \"exposed\": %zu, \"sheltered\": %zu, \"terms\": %zu}}", coaches > 100 ? ", " : "", coaches, layers_each * coaches, seconds,
+                    options.session ? options.session->clock_count() : 0, peak, work.stations.size(), work.planes.size(), work.surfaces.size(), work.depths[0].size(),
+                    work.depths[1].size(), work.terms.size());
         std::fflush(stdout);
         return;
     }

@@ -23,7 +23,7 @@ struct MeanOfKnown {
 }  // namespace
 
 WeatherPart::WeatherPart(const Weather& weather)
-    : typical(weather.typical), hours(weather.size()), places(weather), slots(weather, site_hours(weather), places.month) {}
+    : typical(weather.typical), hours(weather.size()), places(weather), slots(weather, places.month) {}
 
 SiteWeather::SiteWeather(const PlaceWeather* own, const std::function<Weather()>& usual) {
     MeanOfKnown dated, typical;
