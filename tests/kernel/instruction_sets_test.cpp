@@ -110,6 +110,13 @@ TEST_CASE("every instruction set gives the same bits of sun and ultraviolet ligh
             return all;
         });
     const Numbers ghi = invented.with_edges(0, 1100), dni = invented.with_edges(0, 1000), extraterrestrial = invented.between(1320, 1420);
+    const Numbers dhi = invented.with_edges(0, 500);
+    check_same("sky_light", [&](const Kernels& k) {
+        Numbers light(4 * count);
+        k.sky_light({count, dni.data(), dhi.data(), up, zenith, mass.data(), extraterrestrial.data()},
+                    {light.data(), light.data() + count, light.data() + 2 * count, light.data() + 3 * count});
+        return light;
+    });
     check_same("ultraviolet_light", [&](const Kernels& k) {
         Numbers light(4 * count);
         k.ultraviolet_light({count, ghi.data(), dni.data(), up, zenith, mass.data(), extraterrestrial.data(), 37.9},

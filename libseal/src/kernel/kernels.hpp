@@ -12,6 +12,7 @@
 #include "kernel/plane_light.hpp"
 #include "kernel/rainflow.hpp"
 #include "kernel/rates.hpp"
+#include "kernel/sky_light.hpp"
 #include "kernel/sun_track.hpp"
 #include "kernel/ultraviolet_light.hpp"
 
@@ -29,6 +30,7 @@ struct Kernels {
     SunVectorKernel sun_vector = nullptr;
     SunAnglesKernel sun_angles = nullptr;
     AirMassKernel air_mass = nullptr;
+    SkyLightKernel sky_light = nullptr;
     UltravioletLightKernel ultraviolet_light = nullptr;
     PlaneTotalKernel plane_total = nullptr;
     PlanePartsKernel plane_parts = nullptr;

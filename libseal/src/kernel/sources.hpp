@@ -9,6 +9,7 @@
 #include "kernel/plane_light_body.hpp"
 #include "kernel/rainflow_body.hpp"
 #include "kernel/rates_body.hpp"
+#include "kernel/sky_light_body.hpp"
 #include "kernel/sun_track_body.hpp"
 #include "kernel/ultraviolet_light_body.hpp"
 
@@ -24,6 +25,7 @@ const Kernels& all_kernels() {
         .sun_vector = &sun_vector,
         .sun_angles = &sun_angles,
         .air_mass = &air_mass,
+        .sky_light = &sky_light,
         .ultraviolet_light = &ultraviolet_light,
         .plane_total = &plane_total,
         .plane_parts = &plane_parts,
