@@ -1,12 +1,13 @@
 // The forecast of a large fleet alone, in parts with a shared session as a year calendar asks for it.
 //
-//     benchmark_fleet_forecast [COACHES [AT_A_TIME]]      10000 and 250 if not given
+//     benchmark_fleet_forecast [COACHES [AT_A_TIME [--json]]]      10000 and 250 if not given
 //
 // Prints milliseconds of processor time a coach by stage, clocks of the session, and the peak of memory (Linux only).
 
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
+#include <cstring>
 #include <map>
 #include <set>
 #include <string>
@@ -35,6 +36,7 @@ public:
         for (const auto& [stage, seconds] : seconds_)
             std::printf("  %8.3f ms a coach  %s\n", 1000 * seconds / static_cast<double>(coaches), stage.c_str());
     }
+    double of(const std::string& stage) const { return seconds_.at(stage); }
 
 private:
     std::string stage_ = "inputs";
@@ -52,15 +54,27 @@ Fleet part_of(const InventedFleet& all, std::size_t from, std::size_t to, bool s
     return part;
 }
 
+/// Joints with a cap over a bedding: their two layers hang together.
+std::size_t coupled_joints(const Fleet& fleet) {
+    const auto has = [](const Joint& joint, const char* kind) {
+        return std::any_of(joint.layers.begin(), joint.layers.end(), [&](const Layer& layer) { return layer.kind == kind; });
+    };
+    std::size_t count = 0;
+    for (const Coach& coach : fleet.coaches)
+        for (const Joint& joint : coach.joints) count += has(joint, "cap_bead") && has(joint, "bedding");
+    return count;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
     const auto argument = [&](int i, std::size_t otherwise) { return argc > i ? static_cast<std::size_t>(std::atoll(argv[i])) : otherwise; };
     const std::size_t count = argument(1, 10000), at_a_time = std::max<std::size_t>(1, argument(2, 250));
+    const bool json = argc > 3 && std::strcmp(argv[3], "--json") == 0;
     try {
         const Date as_of = make_date(2026, 11, 25);
         const InventedFleet all(count, as_of);
-        std::printf("coaches %zu  joints %zu  peak %.0f MB\n", count, all.joints, peak_megabytes());
+        if (!json) std::printf("coaches %zu  joints %zu  peak %.0f MB\n", count, all.joints, peak_megabytes());
         ForecastOptions options;
         options.session = std::make_shared<Session>(options.catalogue);
         options.threads = 1;
@@ -85,6 +99,11 @@ int main(int argc, char** argv) {
             sum += result.due_1_year.sum();
         }
         const double seconds = processor_seconds() - begin;
+        if (json) {
+            std::printf("{\"coaches\": %zu, \"joints\": %zu, \"coupled\": %zu, \"seconds\": %.4f, \"beliefs\": %.4f}\n", count, all.joints,
+                        coupled_joints(all.fleet), seconds, times.of("forecast"));
+            return 0;
+        }
         times.print(count);
         std::printf("%.3f ms of processor a coach  sites %zu  clocks %zu  movements %zu  peak %.0f MB  layers due within a year %.6f\n",
                     1000 * seconds / static_cast<double>(count), options.session->site_count(), options.session->clock_count(),

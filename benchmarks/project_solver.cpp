@@ -69,8 +69,8 @@ void print_row(const std::string& set, const std::vector<Instance>& all, int wor
     std::fflush(stdout);
 }
 
-/// Serial passes alone, forward and backward in turn.
-void print_speed(const std::string& set, const std::vector<Instance>& all) {
+/// Serial passes alone, forward and backward in turn. [1/s]
+double serial_passes(const std::vector<Instance>& all) {
     constexpr int passes = 2000;
     double time = 0;
     for (const auto& [bounds, project] : all) {
@@ -90,13 +90,18 @@ void print_speed(const std::string& set, const std::vector<Instance>& all) {
         }
         time += seconds_since(begin);
     }
-    std::printf("| %s | %.0f |\n", set.c_str(), passes * static_cast<double>(all.size()) / time);
+    return passes * static_cast<double>(all.size()) / time;
 }
 
 }  // namespace
 
 int main(int count, char** arguments) {
     std::vector<int> work_limits;
+    if (count == 3 && std::string(arguments[1]) == "--serial") {  // passes of one set alone, as a number
+        const auto all = instances(arguments[2]);
+        std::printf("{\"instances\": %zu, \"passes_a_second\": %.0f}\n", all.size(), all.empty() ? 0 : serial_passes(all));
+        return 0;
+    }
     for (int i = 1; i < count; ++i) work_limits.push_back(std::atoi(arguments[i]));
     if (work_limits.empty()) work_limits = {1000, 5000, 50000};
     const std::vector<std::string> sets{"j30", "j60", "j120"};
@@ -110,5 +115,5 @@ int main(int count, char** arguments) {
     for (const auto& set : sets)
         for (const int work_limit : work_limits) print_row(set, instances(set), work_limit);
     std::printf("\n| set | serial passes/s |\n|---|---|\n");
-    for (const auto& set : sets) print_speed(set, instances(set));
+    for (const auto& set : sets) std::printf("| %s | %.0f |\n", set.c_str(), serial_passes(instances(set)));
 }

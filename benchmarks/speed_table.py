@@ -2,7 +2,7 @@
 
     python benchmarks/speed_table.py [--most 100000] [--out build/results/speed] [--programs build/tests/benchmarks]
 
-Peers (NumPy, SciPy, pvlib, Numba, rainflow, lifelines) run in this process, beside libseal's Python calls; loops that Python cannot call
+Peers (NumPy, SciPy, pvlib, Numba, rainflow, lifelines, OR-Tools) run in this process, beside libseal's Python calls; loops that Python cannot call
 alone are timed by the programs of `benchmarks/` (option LIBSEAL_BENCHMARKS), one after the other in the same command. Absent peers are
 named and left out. Times are processor seconds of one thread, the least of many runs. Writes speed.json, speed.md and growth.svg into --out.
 """
@@ -225,8 +225,76 @@ def layer_rows(table: Table, growth, out: pathlib.Path) -> None:
     figure.savefig(out / "growth.svg")
 
 
+# Loops of `hours` and how often each runs over the lit hours of a year, by what columns have to be worked out.
+WORK = {"planes": ("plane, light", "plane, ultraviolet"), "surfaces": ("panel temperature",), "exposed": ("rate inputs, surface", "light inputs"),
+        "sheltered": ("rate inputs, half-way",), "terms": ("damage, heat",)}
+LIT_HOURS = 4464
+
+
+def work_rows(table: Table, hours, growth) -> None:
+    """The goals of large fleets again, by the hours that the physics of their keys has: what the floors of its loops come to."""
+    sets = {loop["set"] for loop in hours["loops"]}
+    chosen = next(name for name in ("avx512", "avx2", "portable") if name in sets)
+    loops = {loop["loop"]: loop for loop in hours["loops"] if loop["set"] == chosen}
+    if "floor_ns" not in loops["damage, heat"]:
+        return
+    layer_us = growth["known_us"]["no_looks"]
+    for point in growth["growth"]:
+        if point["coaches"] < 10_000:
+            continue
+        work, each = point["work"], LIT_HOURS * 1e-9
+        floor = sum(work[what] * each * sum(loops[name]["floor_ns"] for name in names) for what, names in WORK.items())
+        own = sum(work[what] * each * sum(loops[name]["ns"] for name in names) for what, names in WORK.items())
+        sites = work["stations"] * (hours["ms"]["typical_year"] + hours["ms"]["site"]) / 1000
+        rows = point["layers"] * layer_us * 1e-6
+        name = f"{point['coaches']:,} coaches"
+        table.add("P5", f"{name}: {work['terms']:,} terms on {work['surfaces']:,} surfaces, floor of their hours", "", floor, "s", None)
+        table.add("P5", f"{name}: the loops over these hours", "", own, "s", None)
+        table.add("P5", f"{name}: {work['stations']} typical years and their sites", "", sites, "s", None)
+        table.add("P5", f"{name}: layers, all clocks known, none looked at", "", rows, "s", None)
+        goal = 1.5 * floor + sites + 1.5e-6 * point["layers"]
+        table.add("P5", f"{name}: against 1.5 floors, the sites, 1.5 us a layer", "<= 1 x", point["seconds"] / goal, "x", point["seconds"] <= goal)
+
+
+def survival_rows(table: Table) -> None:
+    pandas, lifelines = module("pandas"), module("lifelines")
+    if pandas is None or lifelines is None:
+        print("lifelines is not installed: no comparison")
+        return
+    lower, upper, x = importlib.import_module("life_fit").invented(100_000, 1)
+    frame = pandas.DataFrame(x, columns=["a", "b", "c"]).assign(lower=lower, upper=upper)
+    ours = least(lambda: libseal.fit_life(lower, upper, x, threads=1))
+    theirs = least(lambda: lifelines.WeibullAFTFitter().fit_interval_censoring(frame, "lower", "upper"), 2)
+    table.add("fits", "100,000 interval-censored lives, 3 covariates", "", ours * 1e3, "ms", None)
+    table.add("fits", f"lifelines {lifelines.__version__}: times ours", ">= 50", theirs / ours, "x", theirs / ours >= 50)
+
+
+def schedule_rows(table: Table, programs: pathlib.Path, data: pathlib.Path) -> None:
+    serial = run_program(programs, "project_solver", "--serial", "j120")
+    if serial and serial["instances"]:
+        table.add("P10", "serial schedules of 120 tasks a second", ">= 150000", serial["passes_a_second"], "/s", serial["passes_a_second"] >= 150_000)
+    if module("ortools") is None or not (data / "psplib").exists():
+        print("OR-Tools or the instances are absent: no comparison of schedules")
+        return
+    beside = importlib.import_module("project_solver_side_by_side")
+    ours, theirs, shorter = [], [], 0
+    for path in sorted((data / "psplib" / "j120").glob("*.sm"))[::20][:6]:
+        project = beside.read(path)
+        ours.append(beside.with_libseal(project, 1)[0])
+        theirs.append(beside.with_cp_sat(project, 10)[0])
+        shorter += ours[-1] <= theirs[-1]
+    table.add("P10", f"{len(ours)} projects of 120 tasks, 1 s beside CP-SAT with 10 s: mean length over its", "<= 1", sum(ours) / sum(theirs), "x", sum(ours) <= sum(theirs))
+
+
+def coupled_rows(table: Table, programs: pathlib.Path) -> None:
+    fleet = run_program(programs, "fleet_forecast", "300", "100", "--json")
+    if fleet:
+        each = fleet["beliefs"] / fleet["coupled"] * 1e3
+        table.add("P4", f"cap over bedding, coupled: {fleet['coupled'] / fleet['coaches']:.0f} joints a coach, all beliefs of a coach by them", "<= 0.1 ms", each, "ms", each <= 0.1)
+
+
 def wait_rows(table: Table, hours) -> None:
-    for name, what, limit in (("cold", "clock at a new site, its typical year composed", 0.3), ("surface", "clock of a new surface at a known site", 0.05),
+    for name, what, limit in (("cold", "clock at a new site, its typical year composed", 0.3), ("own", "clock at a site whose weather is at hand", 0.3), ("surface", "clock of a new surface at a known site", 0.05),
                               ("known", "clock that the session knows", 0.002)):
         table.add("P8", what, f"<= {limit} ms", hours["ms"][name], "ms", hours["ms"][name] <= limit)
     key = [libseal.LayerKey(family="polyurethane")]
@@ -304,9 +372,14 @@ def main() -> None:
         print("rainflow or the outside data are absent: rainflow is left out")
     thread_rows(table)
     reading_rows(table, data, options.out)
+    survival_rows(table)
+    schedule_rows(table, options.programs, data)
+    coupled_rows(table, options.programs)
     growth = run_program(options.programs, "layer_columns", "--json", "--most", str(options.most))
     if growth:
         layer_rows(table, growth, options.out)
+        if hours:
+            work_rows(table, hours, growth)
     (options.out / "speed.json").write_text(json.dumps({"machine": before, "load_after": os.getloadavg(), "rows": table.rows, "growth": growth}, indent=1))
     (options.out / "speed.md").write_text(table.markdown())
     missed = [row for row in table.rows if row["met"] is False]

@@ -94,6 +94,44 @@ TEST_CASE("every instruction set gives the same bits of light and heat", "[kerne
     });
 }
 
+TEST_CASE("every instruction set gives the same bits of sun and ultraviolet light", "[kernel][law]") {
+    constexpr std::size_t count = 1237;
+    Invented invented(count);
+    const Numbers instants = invented.between(-2.5e9, 5e9);
+    Numbers sun(5 * count), mass(count);
+    double *up = sun.data(), *east = up + count, *north = up + 2 * count, *zenith = up + 3 * count, *azimuth = up + 4 * count;
+    for (const SunSeries series : {SunSeries::psa, SunSeries::grena})
+        check_same("sun", [&](const Kernels& k) {
+            k.sun_vector(count, instants.data(), {0.6, 0.8, -0.96, 0.28}, series, up, east, north);
+            k.sun_angles(count, up, east, north, zenith, azimuth);
+            k.air_mass(count, up, zenith, mass.data());
+            Numbers all = sun;
+            all.insert(all.end(), mass.begin(), mass.end());
+            return all;
+        });
+    const Numbers ghi = invented.with_edges(0, 1100), dni = invented.with_edges(0, 1000), extraterrestrial = invented.between(1320, 1420);
+    const Numbers dhi = invented.with_edges(0, 500);
+    check_same("sky_light", [&](const Kernels& k) {
+        Numbers light(4 * count);
+        k.sky_light({count, dni.data(), dhi.data(), up, zenith, mass.data(), extraterrestrial.data()},
+                    {light.data(), light.data() + count, light.data() + 2 * count, light.data() + 3 * count});
+        return light;
+    });
+    check_same("ultraviolet_light", [&](const Kernels& k) {
+        Numbers light(4 * count);
+        k.ultraviolet_light({count, ghi.data(), dni.data(), up, zenith, mass.data(), extraterrestrial.data(), 37.9},
+                            {light.data(), light.data() + count, light.data() + 2 * count, light.data() + 3 * count});
+        return light;
+    });
+    const Numbers x = invented.with_edges(-800, 800), positive = invented.between(1e-9, 1e9);
+    check_same("elementary", [&](const Kernels& k) {
+        Numbers all(2 * count);
+        k.elementary.exponential(count, x.data(), all.data());
+        k.elementary.logarithm(count, positive.data(), all.data() + count);
+        return all;
+    });
+}
+
 TEST_CASE("every instruction set gives the same bits of rates and their sums", "[kernel][law]") {
     constexpr std::size_t count = 91 * lane_count;
     Invented invented(count);

@@ -122,7 +122,8 @@ TEST_CASE("loose screws and bedding pumped out late make a joint move more, unti
     CHECK(strain(with({at("roof_vent_1", "bedding_squeezed_out", "clear"), at("roof_vent_1", "fastener_loose", "severe")})) == Approx(loose).epsilon(1e-6));
     // Fresh squeeze-out is that of fitting.
     const Coach fresh = trailer(as_of - 200);
-    CHECK(strain(with({at("roof_vent_1", "bedding_squeezed_out", "clear")}, fresh)) == strain(with({}, fresh)));
+    const double as_fitted = strain(with({}, fresh));  // up to rounding: a joint that was looked at has its sums in another order
+    CHECK(strain(with({at("roof_vent_1", "bedding_squeezed_out", "clear")}, fresh)) == Approx(as_fitted).epsilon(1e-12));
     WorkDone work;
     work.coach = "t1";
     work.joint = "roof_vent_1";

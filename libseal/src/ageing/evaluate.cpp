@@ -1,6 +1,8 @@
 #include "libseal/ageing/evaluate.hpp"
 
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <functional>
 #include <limits>
 #include <mutex>
@@ -92,13 +94,17 @@ class Mixed {
 public:
     template <class Member>
     Mixed& with(const Member& member) {
-        state_ = (state_ ^ std::hash<Member>{}(member)) * 0x9E3779B97F4A7C15u;
-        state_ ^= state_ >> 32;
-        return *this;
+        return with_bits(std::hash<Member>{}(member));
     }
+    Mixed& with(double number) { return with_bits(std::bit_cast<std::uint64_t>(number + 0.0)); }  // -0 as 0
     std::size_t value() const { return state_; }
 
 private:
+    Mixed& with_bits(std::size_t bits) {
+        state_ = (state_ ^ bits) * 0x9E3779B97F4A7C15u;
+        state_ ^= state_ >> 32;
+        return *this;
+    }
     std::size_t state_ = 0;
 };
 
@@ -144,32 +150,42 @@ int ClockStore::add_movement(const MovementKey& key) {
     return place->second;
 }
 
-/// Takes what the session knows; gives what is left to do, by site.
-std::map<int, ClockStore::SiteWork> ClockStore::take_known() {
+std::vector<std::shared_ptr<const ClockYear>> ClockStore::known(std::size_t count, const std::function<const ClockKey&(std::size_t)>& key) const {
+    std::vector<std::shared_ptr<const ClockYear>> clocks(count);
+    Session::Memory& memory = *session_->memory_;
+    const std::lock_guard held(memory.lock);
+    for (std::size_t k = 0; k < count; ++k)
+        if (const auto known = memory.clocks.find(key(k)); known != memory.clocks.end()) clocks[k] = known->second;
+    return clocks;
+}
+
+void ClockStore::take_known() {
     clocks_.resize(keys_.size());
     movements_.resize(movement_keys_.size());
     Session::Memory& memory = *session_->memory_;
-    std::map<int, SiteWork> work;
     const std::lock_guard held(memory.lock);
     for (std::size_t k = 0; k < keys_.size(); ++k) {
         if (clocks_[k]) continue;
-        if (const auto known = memory.clocks.find(keys_[k]); known != memory.clocks.end())
-            clocks_[k] = known->second;
-        else
-            work[keys_[k].site].clocks.push_back(k);
+        if (const auto known = memory.clocks.find(keys_[k]); known != memory.clocks.end()) clocks_[k] = known->second;
     }
     for (std::size_t k = 0; k < movement_keys_.size(); ++k) {
         if (movements_[k]) continue;
-        if (const auto known = memory.movements.find(movement_keys_[k]); known != memory.movements.end())
-            movements_[k] = known->second;
-        else
-            work[movement_keys_[k].site].movements.push_back(k);
+        if (const auto known = memory.movements.find(movement_keys_[k]); known != memory.movements.end()) movements_[k] = known->second;
     }
+}
+
+std::map<int, ClockStore::SiteWork> ClockStore::work_left() const {
+    std::map<int, SiteWork> work;
+    for (std::size_t k = 0; k < keys_.size(); ++k)
+        if (!clocks_[k]) work[keys_[k].site].clocks.push_back(k);
+    for (std::size_t k = 0; k < movement_keys_.size(); ++k)
+        if (!movements_[k]) work[movement_keys_[k].site].movements.push_back(k);
     return work;
 }
 
 void ClockStore::evaluate(int threads, const Watch& watch, bool leave) {
-    const std::map<int, SiteWork> work = take_known();
+    take_known();
+    const std::map<int, SiteWork> work = work_left();
     const std::vector<std::pair<int, SiteWork>> sites(work.begin(), work.end());
     Session::Memory& memory = *session_->memory_;
     // Made here, so that no two threads make the same.

@@ -94,7 +94,7 @@ namespace detail {
 HomeSurfaces::HomeSurfaces(const ClockReference& reference)
     : absorptance_(reference.absorptance),
       emittance_(reference.emittance),
-      site_(reference.weather, reference.site, HourPlaces(reference.weather).month) {}
+      site_(reference.weather, HourPlaces(reference.weather).month) {}
 
 ClockTerms HomeSurfaces::means_on(const Plane& plane, const RateTerms& terms, Depth depth) {
     const std::pair<double, double> key{plane.tilt, plane.azimuth};

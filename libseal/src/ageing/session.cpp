@@ -119,12 +119,21 @@ std::shared_ptr<const detail::LawClock> Session::Memory::law_clock(const std::st
     return laws.try_emplace({family, law}, std::move(made)).first->second;
 }
 
+Weather Session::Memory::typical_year_of(const Site& site) {
+    return store.get(detail::name_of_typical_year(*site.station, site.seed), [&] {
+        return detail::typical_year(*site.station, *draws_.get(site.seed, [&] { return detail::YearDraws(site.seed); }));
+    });
+}
+
 std::shared_ptr<const detail::SiteWeather> Session::Memory::weather(int number) {
     const Site site = [&] {
         const std::lock_guard held(lock);
         return sites[static_cast<std::size_t>(number)];
     }();
-    const auto make = [&] { return detail::SiteWeather(site.own.get(), site.station, site.seed, store); };
+    const auto make = [&] {
+        const auto typical = [&] { return typical_year_of(site); };
+        return site.station ? detail::SiteWeather(site.own.get(), typical) : detail::SiteWeather(site.own.get(), {});
+    };
     // Own weather can be long; it is made ready anew for what is new in a call.
     return site.own ? std::make_shared<const detail::SiteWeather>(make()) : weathers_.get(number, make);
 }

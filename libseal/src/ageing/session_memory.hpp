@@ -12,6 +12,7 @@
 #include "ageing/law_clock.hpp"
 #include "ageing/site_weather.hpp"
 #include "ageing/swings.hpp"
+#include "climate/typical_year_draws.hpp"
 #include "climate/weather_store.hpp"
 #include "core/recent.hpp"
 #include "libseal/ageing/evaluate.hpp"
@@ -47,8 +48,11 @@ struct Session::Memory {
     std::map<std::pair<std::string, Law>, std::shared_ptr<const detail::LawClock>> laws;
 
 private:
-    static constexpr std::size_t most_weathers = 64;  // of some 1 MB each
+    static constexpr std::size_t most_weathers = 64, most_draws = 4;  // of some 1 MB each
+    Weather typical_year_of(const Site& site);
+
     detail::Recent<int, detail::SiteWeather> weathers_{most_weathers};
+    detail::Recent<std::uint64_t, detail::YearDraws> draws_{most_draws};  ///< by seed
 };
 
 }  // namespace libseal

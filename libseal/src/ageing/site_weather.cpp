@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "libseal/climate/typical_year.hpp"
-
 namespace libseal::detail {
 namespace {
 
@@ -25,9 +23,9 @@ struct MeanOfKnown {
 }  // namespace
 
 WeatherPart::WeatherPart(const Weather& weather)
-    : typical(weather.typical), hours(weather.size()), places(weather), slots(weather, site_hours(weather), places.month) {}
+    : typical(weather.typical), hours(weather.size()), places(weather), slots(weather, places.month) {}
 
-SiteWeather::SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed, const WeatherStore& store) {
+SiteWeather::SiteWeather(const PlaceWeather* own, const std::function<Weather()>& usual) {
     MeanOfKnown dated, typical;
     const auto add = [&](const Weather& part) {
         parts_.emplace_back(part);
@@ -35,8 +33,7 @@ SiteWeather::SiteWeather(const PlaceWeather* own, const std::optional<Station>& 
     };
     if (own)
         for (const Weather& part : own->parts) add(part);
-    if (!(own && own->typical()) && station)
-        add(store.get(name_of_typical_year(*station, seed), [&] { return typical_year(*station, seed); }));
+    if (!(own && own->typical()) && usual) add(usual());
     mean_air_temperature_ = typical.count > 0 ? typical.value() : dated.value();
 }
 

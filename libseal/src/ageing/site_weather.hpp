@@ -3,15 +3,13 @@
 
 #include <compare>
 #include <deque>
+#include <functional>
 #include <map>
 #include <memory>
-#include <optional>
 #include <vector>
 
 #include "ageing/law_clock.hpp"
-#include "climate/weather_store.hpp"
 #include "libseal/climate/place_weather.hpp"
-#include "libseal/climate/station.hpp"
 
 namespace libseal::detail {
 
@@ -32,9 +30,8 @@ struct SiteSurface {
 class SiteWeather {
 public:
     /// @param own  Own weather of the place, may be null; must outlive this.
-    /// @param station  Whose typical year stands for what `own` does not know; without it the own months do.
-    /// @param store  Where typical years are kept.
-    SiteWeather(const PlaceWeather* own, const std::optional<Station>& station, std::uint64_t seed, const WeatherStore& store);
+    /// @param typical  Gives the year that stands for what `own` does not know; if it is empty the own months do.
+    SiteWeather(const PlaceWeather* own, const std::function<Weather()>& typical);
 
     /// Of the typical year; of all known hours where there is none. [degC]
     double mean_air_temperature() const { return mean_air_temperature_; }

@@ -19,6 +19,7 @@ IrradianceParts irradiance_parts(const Weather& weather, const SunHours& sun) {
     require_length(weather.dhi.size(), n, "weather.dhi");
     require_length(sun.cos_zenith.size(), n, "sun.cos_zenith");
     IrradianceParts parts{weather.ghi, weather.dni, weather.dhi};
+    if (!parts.ghi.hasNaN() && !parts.dni.hasNaN() && !parts.dhi.hasNaN()) return parts;
     for (Eigen::Index i = 0; i < n; ++i) {
         double &ghi = parts.ghi[i], &dni = parts.dni[i], &dhi = parts.dhi[i];
         const bool no_beam = std::isnan(dni), no_diffuse = std::isnan(dhi), no_global = std::isnan(ghi);

@@ -13,24 +13,13 @@
 namespace libseal {
 namespace {
 
+namespace perez = kernel::perez;
+
 constexpr double pi = 3.14159265358979323846;
 constexpr double radian = pi / 180;
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 constexpr double cos_85 = 0.08715574274765817;
 constexpr double cos_89 = 0.01745240643728351;
-
-/// Perez et al. 1990, table 6: brightness coefficients of eight bins of sky clearness.
-constexpr double bin_from[8] = {1, 1.065, 1.23, 1.5, 1.95, 2.8, 4.5, 6.2};
-constexpr double perez[8][6] = {
-    {-0.008, 0.588, -0.062, -0.060, 0.072, -0.022},  //
-    {0.130, 0.683, -0.151, -0.019, 0.066, -0.029},   //
-    {0.330, 0.487, -0.221, 0.055, -0.064, -0.026},   //
-    {0.568, 0.187, -0.295, 0.109, -0.152, -0.014},   //
-    {0.873, -0.392, -0.362, 0.226, -0.462, 0.001},   //
-    {1.132, -1.237, -0.412, 0.288, -0.823, 0.056},   //
-    {1.060, -1.600, -0.359, 0.264, -1.127, 0.131},   //
-    {0.678, -0.327, -0.250, 0.156, -1.377, 0.251},
-};
 
 struct Brightness {
     double circumsolar, horizon;  ///< F1, F2
@@ -43,8 +32,8 @@ Brightness perez_brightness(double zenith, double dni, double dhi, double extrat
     const double clearness = ((dhi + dni) / dhi + cube) / (1 + cube);
     const double brightness = dhi * mass / extraterrestrial;
     int bin = 0;
-    for (int i = 1; i < 8; ++i) bin += clearness >= bin_from[i];
-    const double* f = perez[bin];
+    for (int i = 1; i < 8; ++i) bin += clearness >= perez::bin_from[i];
+    const double* f = perez::coefficients[bin];
     return {std::max(0.0, f[0] + f[1] * brightness + f[2] * z), f[3] + f[4] * brightness + f[5] * z};
 }
 
@@ -97,7 +86,7 @@ Split erbs_split(double ghi, double zenith, double extraterrestrial) {
 
 double haurwitz_clear(double zenith) {
     const double cos_zenith = std::cos(zenith * radian);
-    return cos_zenith > 0 ? 1098 * cos_zenith * std::exp(-0.059 / cos_zenith) : std::isnan(zenith) ? nan : 0.0;
+    return cos_zenith > 0 ? kernel::haurwitz::scale * cos_zenith * std::exp(-kernel::haurwitz::loss / cos_zenith) : std::isnan(zenith) ? nan : 0.0;
 }
 
 ClearSky tau_clear(double taub, double taud, double altitude, int day_of_year) {
@@ -113,16 +102,9 @@ SkyHours sky_hours(const Weather& weather, const SunHours& sun) {
     const detail::IrradianceParts parts = detail::irradiance_parts(weather, sun);
     const Eigen::Index n = weather.size();
     SkyHours sky{Column(n), Column(n), Column(n), Column(n), parts.ghi};
-    for (Eigen::Index i = 0; i < n; ++i) {
-        const double dni = parts.dni[i], dhi = parts.dhi[i];
-        const bool up = sun.cos_zenith[i] > 0;
-        Brightness f{0, 0};
-        if (up && dhi > 0) f = perez_brightness(sun.zenith[i], dni, dhi, sun.extraterrestrial[i], sun.air_mass[i]);
-        sky.beam[i] = up || std::isnan(dni) ? dni : 0.0;
-        sky.circumsolar[i] = dhi * f.circumsolar / std::max(sun.cos_zenith[i], cos_85);
-        sky.dome[i] = dhi * (1 - f.circumsolar);
-        sky.horizon[i] = dhi * f.horizon;
-    }
+    kernel::kernels().sky_light({static_cast<std::size_t>(n), parts.dni.data(), parts.dhi.data(), sun.cos_zenith.data(), sun.zenith.data(),
+                                 sun.air_mass.data(), sun.extraterrestrial.data()},
+                                {sky.beam.data(), sky.circumsolar.data(), sky.dome.data(), sky.horizon.data()});
     return sky;
 }
 

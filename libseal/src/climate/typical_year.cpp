@@ -68,23 +68,25 @@ void add_notes(const Station& station, const detail::SunYear& sun, Weather& weat
 
 }  // namespace
 
-Weather typical_year(const Station& station, std::uint64_t seed) {
+Weather typical_year(const Station& station, std::uint64_t seed) { return detail::typical_year(station, detail::YearDraws(seed)); }
+
+Weather detail::typical_year(const Station& station, const YearDraws& draws) {
     check_station(station);
     Weather weather;
     weather.site = station.site;
     weather.typical = true;
     weather.time_utc = hours_of_2001(station.site.utc_offset);
 
-    const detail::Geometry geometry = detail::geometry_of(station.site, weather.time_utc);
-    detail::SunYear sun = detail::make_sun(station, geometry, seed);
-    const detail::TemperatureYear temperature = detail::make_temperature(station, geometry, sun, seed);
-    detail::HumidityYear humidity = detail::make_humidity(station, temperature, seed);
-    weather.wind_speed = detail::make_wind(station, geometry, sun, seed);
-    weather.wind_direction = detail::make_wind_direction(seed);
-    weather.opaque_sky_cover = detail::make_opaque_cover(station, sun);
-    weather.precipitation = detail::make_precipitation(station, temperature.air, humidity.relative_humidity,
-                                                       weather.opaque_sky_cover, seed);
-    weather.pressure = Column::Constant(detail::kHours, standard_pressure(station.site.elevation));
+    const Geometry geometry = geometry_of(station.site, weather.time_utc);
+    SunYear sun = make_sun(station, geometry, draws);
+    const TemperatureYear temperature = make_temperature(station, geometry, sun, draws);
+    HumidityYear humidity = make_humidity(station, temperature, draws);
+    weather.wind_speed = make_wind(station, geometry, sun, draws);
+    weather.wind_direction = draws.wind_direction;
+    weather.opaque_sky_cover = make_opaque_cover(station, sun);
+    weather.precipitation = make_precipitation(station, temperature.air, humidity.relative_humidity,
+                                                       weather.opaque_sky_cover, draws);
+    weather.pressure = Column::Constant(kHours, standard_pressure(station.site.elevation));
     add_notes(station, sun, weather);
 
     weather.ghi = std::move(sun.ghi);

@@ -4,13 +4,12 @@
 #include <cmath>
 
 #include "climate/magnus.hpp"
+#include "kernel/column_functions.hpp"
 #include "typical_year_parts.hpp"
 
 namespace libseal::detail {
 namespace {
 
-constexpr double kDayPersistence = 0.60;
-constexpr double kHourPersistence = 0.80;
 constexpr double kHourNoise = 0.9;  // [K]
 constexpr double kLeastFollow = -0.6, kMostFollow = 0.8;
 constexpr double kSoftness = 2.5;   // [K]
@@ -31,8 +30,8 @@ struct Month {
         Result r;
         const Column depression = air - (dew_wanted + offset + base + std::exp(-0.8 * follow) * spell + follow * course);
         // The depression nears 0 softly: air is often damp and seldom saturated.
-        r.dew = air - (depression.max(0.0) + kSoftness * ((-depression.abs() / kSoftness).exp() + 1).log());
-        r.humidity = 100 * (magnus_exponent(r.dew) - exponent).exp();
+        r.dew = air - (depression.max(0.0) + kSoftness * logarithm(1 + exponential(-depression.abs() / kSoftness)));
+        r.humidity = 100 * exponential(magnus_exponent(r.dew) - exponent);
         r.dew_miss = r.dew.mean() - dew_wanted;
         r.humidity_miss = r.humidity.mean() - humidity_wanted;
         return r;
@@ -79,17 +78,10 @@ struct Month {
 
 }  // namespace
 
-HumidityYear make_humidity(const Station& station, const TemperatureYear& temperature, std::uint64_t seed) {
-    const Column noise = persistent_series(seed, Draw::dew_hour, kHours, kHourPersistence);
-    Column days = persistent_series(seed, Draw::dew_day, kDays, kDayPersistence);
+HumidityYear make_humidity(const Station& station, const TemperatureYear& temperature, const YearDraws& draws) {
     std::array<double, 12> means;
-    for (int m = 0; m < 12; ++m) {
-        const MonthSpan& span = month_spans()[m];
-        means[m] = station.months[m].dew_point;
-        const Column scores = normal_scores(days.segment(span.first_day(), span.days()));
-        days.segment(span.first_day(), span.days()) = scores;
-    }
-    const Column spells = hours_from_days(days), season = hours_from_months(means);
+    for (int m = 0; m < 12; ++m) means[m] = station.months[m].dew_point;
+    const Column season = hours_from_months(means);
     HumidityYear year{Column(kHours), Column(kHours)};
     for (int m = 0; m < 12; ++m) {
         const MonthSpan& span = month_spans()[m];
@@ -103,7 +95,7 @@ HumidityYear make_humidity(const Station& station, const TemperatureYear& temper
         month.air = part(temperature.air);
         month.exponent = magnus_exponent(month.air);
         month.base = part(season) - figures.dew_point + link * spread / air_spread * part(temperature.anomaly);
-        month.spell = std::sqrt(1 - link * link) * spread * part(spells) + kHourNoise * part(noise);
+        month.spell = std::sqrt(1 - link * link) * spread * part(draws.dew_spell) + kHourNoise * part(draws.dew_noise);
         month.course = part(temperature.course);
         month.dew_wanted = figures.dew_point;
         month.humidity_wanted = figures.relative_humidity;

@@ -2,11 +2,11 @@
 // Private: the parts of a typical year, each from the station's figures and what was made before it.
 
 #include <array>
-#include <cstdint>
 #include <vector>
 
 #include "libseal/climate/station.hpp"
 #include "libseal/core/columns.hpp"
+#include "typical_year_draws.hpp"
 
 namespace libseal::detail {
 
@@ -23,12 +23,6 @@ struct MonthSpan {
 };
 const std::array<MonthSpan, 12>& month_spans();
 
-/// Random streams, one for each thing that is drawn.
-enum class Draw : std::uint64_t {
-    sun_day, sun_hour, temperature_day, temperature_hour, dew_day, dew_hour, wind_day, wind_hour, rain, rain_depth, direction
-};
-/// Stationary normal series of lag-one correlation `persistence`, mean 0, variance 1.
-Column persistent_series(std::uint64_t seed, Draw draw, int count, double persistence);
 /// (rank + 0.5) / n of each value; ties by index.
 Column uniform_ranks(ConstColumn values);
 /// Normal scores of the ranks: the law is fixed, only the order is random.
@@ -54,7 +48,7 @@ struct SunYear {
     Column day_score;        ///< normal score of day_clearness in its month; 0 without sun
     bool centroid_ignored = false;  ///< the station's centroid cannot be weather: a clock error of its source
 };
-SunYear make_sun(const Station& station, const Geometry& geometry, std::uint64_t seed);
+SunYear make_sun(const Station& station, const Geometry& geometry, const YearDraws& draws);
 /// Splits one month's GHI so that DHI and DNI sums are met. [W/m2]
 void split_month(const Geometry& geometry, const std::vector<int>& hours, double diffuse_sum, double beam_sum, SunYear& sun);
 
@@ -63,23 +57,21 @@ struct TemperatureYear {
     Column anomaly;  ///< day-to-day part [K]
     Column course;   ///< daily course, mean 0 in each month [K]
 };
-TemperatureYear make_temperature(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed);
+TemperatureYear make_temperature(const Station& station, const Geometry& geometry, const SunYear& sun, const YearDraws& draws);
 
 struct HumidityYear {
     Column dew_point;          ///< [degC]
     Column relative_humidity;  ///< [%]
 };
-HumidityYear make_humidity(const Station& station, const TemperatureYear& temperature, std::uint64_t seed);
+HumidityYear make_humidity(const Station& station, const TemperatureYear& temperature, const YearDraws& draws);
 
 /// [m/s]
-Column make_wind(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed);
-/// From where [deg]: uniform and persistent; the station table has no wind rose.
-Column make_wind_direction(std::uint64_t seed);
+Column make_wind(const Station& station, const Geometry& geometry, const SunYear& sun, const YearDraws& draws);
 /// [tenths]
 Column make_opaque_cover(const Station& station, const SunYear& sun);
 /// [mm] in the hour, frozen water melted.
 Column make_precipitation(const Station& station, ConstColumn air, ConstColumn humidity, ConstColumn cover,
-                          std::uint64_t seed);
+                          const YearDraws& draws);
 
 /// Spread of daily mean temperature in a month [K], from its extremes.
 double daily_spread(const MonthNormals& month);

@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <utility>
 #include <vector>
 
+#include "kernel/column_functions.hpp"
 #include "libseal/core/random.hpp"
 #include "typical_year_parts.hpp"
 
@@ -12,7 +14,6 @@ namespace libseal::detail {
 namespace {
 
 constexpr double kOpaqueShare = 0.87;      // of total cloud
-constexpr double kSpellPersistence = 0.75; // of rain from hour to hour
 constexpr double kLiquidAbove = 0.5;       // [degC] colder water falls frozen
 constexpr double kMostIntensity = 3.0;     // [mm/h] mean over wet hours: fewer hours would be gaps of the source
 constexpr double kUsualIntensity = 1.9;    // [mm/h] where the annual sum is not known
@@ -31,29 +32,29 @@ Column make_opaque_cover(const Station& station, const SunYear& sun) {
             clear[k] = sun.rank[i] > 0 ? 0.5 * days[i] + 0.5 * normal_quantile(sun.rank[i]) - 0.25 : days[i];
         }
         // u^a of ranks u has the mean 1 / (1 + a).
-        cover.segment(span.first, span.count) = 10 * uniform_ranks(-clear).pow((1 - mean) / mean);
+        cover.segment(span.first, span.count) = 10 * power(uniform_ranks(-clear), (1 - mean) / mean);
     }
     return cover;
 }
 
 Column make_precipitation(const Station& station, ConstColumn air, ConstColumn humidity, ConstColumn cover,
-                          std::uint64_t seed) {
+                          const YearDraws& draws) {
     Column rain = Column::Zero(kHours);
     const double annual = station.annual_precipitation;
     const bool known = std::isfinite(annual);
     const double liquid_wanted = std::max(station.rain_hours, known ? annual / kMostIntensity : 0.0);
     if (!(liquid_wanted > 0) || (known && annual <= 0)) return rain;
-    const Column likely = persistent_series(seed, Draw::rain, kHours, kSpellPersistence) + 0.15 * cover + 0.04 * humidity;
+    const Column likely = draws.rain_chance + 0.15 * cover + 0.04 * humidity;
     std::vector<std::pair<double, int>> order(kHours);
-    for (int i = 0; i < kHours; ++i) order[i] = {-likely[i], i};
-    std::sort(order.begin(), order.end());
+    for (int i = 0; i < kHours; ++i) order[i] = {likely[i], -i};
+    std::make_heap(order.begin(), order.end());
     // Wettest hours first, until as many of them are above freezing as the station reports rain.
-    const Column depth = persistent_series(seed, Draw::rain_depth, kHours, 0.6);
     double liquid = 0, sum = 0;
     int wet = 0;
-    for (const auto& [unlikely, i] : order) {
-        if (liquid >= std::floor(liquid_wanted + 0.5)) break;
-        rain[i] = -std::log(normal_probability(-depth[i]));  // exponential law
+    for (auto end = order.end(); end != order.begin() && liquid < std::floor(liquid_wanted + 0.5); --end) {
+        std::pop_heap(order.begin(), end);
+        const int i = -std::prev(end)->second;
+        rain[i] = draws.rain_depth[i];
         sum += rain[i];
         ++wet;
         if (air[i] > kLiquidAbove) liquid += 1;

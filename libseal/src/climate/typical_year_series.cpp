@@ -1,7 +1,9 @@
-// Random series and interpolation of the typical year.
+// Ranks and interpolation of the typical year.
 
 #include <algorithm>
-#include <cmath>
+#include <array>
+#include <bit>
+#include <cstdint>
 #include <utility>
 #include <vector>
 
@@ -24,24 +26,42 @@ const std::array<MonthSpan, 12>& month_spans() {
     return spans;
 }
 
-Column persistent_series(std::uint64_t seed, Draw draw, int count, double persistence) {
-    RandomStream random(seed, static_cast<std::uint64_t>(draw));
-    // Three uniforms make a variate of variance 1/4 that is near enough to normal: only ranks and small noise come of it.
-    const auto variate = [&random] { return 2 * (random.uniform() + random.uniform() + random.uniform() - 1.5); };
-    const double fresh = std::sqrt(1 - persistence * persistence);
-    Column z(count);
-    z[0] = variate();
-    for (int i = 1; i < count; ++i) z[i] = persistence * z[i - 1] + fresh * variate();
-    return z;
+namespace {
+
+struct Placed {
+    std::uint64_t key;
+    int place;
+};
+
+/// Whole numbers in the order of the doubles.
+std::uint64_t sortable(double value) {
+    const auto bits = std::bit_cast<std::uint64_t>(value + 0.0);  // -0 as 0
+    return bits >> 63 ? ~bits : bits | (std::uint64_t{1} << 63);
 }
 
+/// Ascending, ties by place: byte by byte, which is faster than comparing for the hundreds of values of a month.
+std::vector<Placed> sorted(ConstColumn values) {
+    std::vector<Placed> from(static_cast<std::size_t>(values.size())), to(from.size());
+    std::array<std::array<std::uint32_t, 256>, 8> counts{};
+    for (std::size_t i = 0; i < from.size(); ++i) {
+        from[i] = {sortable(values[static_cast<Eigen::Index>(i)]), static_cast<int>(i)};
+        for (unsigned byte = 0; byte < 8; ++byte) ++counts[byte][from[i].key >> 8 * byte & 255];
+    }
+    for (unsigned byte = 0; byte < 8; ++byte) {
+        std::uint32_t next = 0;
+        for (std::uint32_t& count : counts[byte]) next += std::exchange(count, next);
+        for (const Placed& item : from) to[counts[byte][item.key >> 8 * byte & 255]++] = item;
+        from.swap(to);
+    }
+    return from;
+}
+
+}  // namespace
+
 Column uniform_ranks(ConstColumn values) {
-    const int n = static_cast<int>(values.size());
-    std::vector<std::pair<double, int>> order(n);
-    for (int i = 0; i < n; ++i) order[i] = {values[i], i};
-    std::sort(order.begin(), order.end());
-    Column ranks(n);
-    for (int r = 0; r < n; ++r) ranks[order[r].second] = (r + 0.5) / n;
+    const std::vector<Placed> order = sorted(values);
+    Column ranks(values.size());
+    for (std::size_t r = 0; r < order.size(); ++r) ranks[order[r].place] = (static_cast<double>(r) + 0.5) / static_cast<double>(order.size());
     return ranks;
 }
 
@@ -55,29 +75,51 @@ Column hours_from_days(ConstColumn days) {
     constexpr int kNode = 14;
     Column hours(kHours);
     for (int day = 0; day < kDays; ++day) {
-        const double from = days[day], to = days[(day + 1) % kDays];
-        for (int k = 0; k < 24; ++k) {
-            const int i = 24 * day + kNode + k;
-            hours[i < kHours ? i : i - kHours] = from + (to - from) * (k + 0.5) / 24;
-        }
+        const double from = days[day], rise = (days[(day + 1) % kDays] - from) / 24;
+        const int first = 24 * day + kNode, before_new_year = std::min(24, kHours - first);
+        for (int k = 0; k < before_new_year; ++k) hours[first + k] = from + rise * (k + 0.5);
+        for (int k = before_new_year; k < 24; ++k) hours[first + k - kHours] = from + rise * (k + 0.5);
     }
     return hours;
 }
 
+namespace {
+
+/// Hours from the middle of month m to that of the next.
+struct MonthLeg {
+    explicit MonthLeg(int m) {
+        const MonthSpan &span = month_spans()[m], &next = month_spans()[(m + 1) % 12];
+        from = span.first + span.count / 2;
+        own = span.count / 2;
+        length = own + next.count / 2;
+    }
+    int from, own, length;  ///< the first `own` hours are of month m
+
+    /// Sum of (k + 0.5) / length over hours k in [0, end).
+    double shares(int end) const { return 0.5 * end * end / length; }
+};
+
+}  // namespace
+
 Column hours_from_months(const std::array<double, 12>& means) {
-    const auto& spans = month_spans();
     std::array<double, 12> middle = means;
-    Column hours(kHours);
     // Each pass moves the mid-month nodes by what the month's mean still lacks.
-    for (int pass = 0; pass < 6; ++pass) {
+    for (int pass = 0; pass < 5; ++pass) {
+        std::array<double, 12> sum{};
         for (int m = 0; m < 12; ++m) {
+            const MonthLeg leg(m);
             const int next = (m + 1) % 12;
-            const int from = spans[m].first + spans[m].count / 2;
-            const int length = spans[m].count / 2 + spans[next].count / 2;
-            for (int k = 0; k < length; ++k)
-                hours[(from + k) % kHours] = middle[m] + (middle[next] - middle[m]) * (k + 0.5) / length;
+            const double rise = middle[next] - middle[m];
+            sum[m] += middle[m] * leg.own + rise * leg.shares(leg.own);
+            sum[next] += middle[m] * (leg.length - leg.own) + rise * (leg.shares(leg.length) - leg.shares(leg.own));
         }
-        for (int m = 0; m < 12; ++m) middle[m] += means[m] - hours.segment(spans[m].first, spans[m].count).mean();
+        for (int m = 0; m < 12; ++m) middle[m] += means[m] - sum[m] / month_spans()[m].count;
+    }
+    Column hours(kHours);
+    for (int m = 0; m < 12; ++m) {
+        const MonthLeg leg(m);
+        const double rise = (middle[(m + 1) % 12] - middle[m]) / leg.length;
+        for (int k = 0; k < leg.length; ++k) hours[(leg.from + k) % kHours] = middle[m] + rise * (k + 0.5);
     }
     return hours;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "kernel/column_functions.hpp"
 #include "typical_year_parts.hpp"
 
 namespace libseal::detail {
@@ -23,14 +24,15 @@ struct Split {
     Column global, height, log_share, log_mass;
     double p = 1, q = 0;
 
-    Column beam() const { return (p * log_share * (q * log_mass).exp()).exp() * global; }
+    Column mass() const { return exponential(q * log_mass); }
+    Column beam(const Column& mass_now) const { return exponential(p * log_share * mass_now) * global; }
+    Column beam() const { return beam(mass()); }
 };
 
 /// Newton on (p, q) in logs of p; false if the two sums cannot both be met by sensible numbers.
 bool meet_both(Split& split, double horizontal_sum, double normal_sum) {
     for (int pass = 0; pass < 30; ++pass) {
-        const Column mass = (split.q * split.log_mass).exp();
-        const Column beam = (split.p * split.log_share * mass).exp() * split.global;
+        const Column mass = split.mass(), beam = split.beam(mass);
         const double miss_h = beam.sum() - horizontal_sum, miss_n = (beam / split.height).sum() - normal_sum;
         if (std::abs(miss_h) < 1e-8 * horizontal_sum && std::abs(miss_n) < 1e-8 * normal_sum) return true;
         const Column by_p = beam * split.log_share * mass * split.p, by_q = by_p * split.log_mass;

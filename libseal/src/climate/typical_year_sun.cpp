@@ -4,7 +4,8 @@
 #include <cmath>
 #include <limits>
 
-#include "libseal/climate/sun.hpp"
+#include "climate/sun_vectors.hpp"
+#include "kernel/column_functions.hpp"
 #include "typical_year_parts.hpp"
 
 namespace libseal::detail {
@@ -12,39 +13,39 @@ namespace {
 
 constexpr double kLeastClearness = 0.12;
 constexpr double kMostClearness = 0.99;
-constexpr double kDayShare = 0.40;         // of the variance of an hour's score that its day has
-constexpr double kDayPersistence = 0.25;
-constexpr double kHourPersistence = 0.60;
 constexpr double kUsualSlope = 0.55;       // [h] of centroid per unit of shift: where the search starts
 constexpr double kMostShift = 1.0;         // beyond this the centroid is a clock error, not weather
 
 /// Clear-sky global irradiance, the form of Haurwitz 1945 with constants of our own. [W/m2]
-double clear_sky(double cos_zenith, double extraterrestrial, double elevation) {
-    if (cos_zenith <= 0.003) return 0;
-    return 0.93 * extraterrestrial * cos_zenith * std::exp(-0.10 / std::max(cos_zenith, 0.01)) *
-           (1 + 0.03 * elevation / 1000);
+Column clear_sky(const Geometry& geometry, double elevation) {
+    const Column& up = geometry.cos_zenith;
+    const double scale = 0.93 * (1 + 0.03 * elevation / 1000);
+    return (up > 0.003).select(scale * geometry.extraterrestrial * up * exponential(-0.10 / up.max(0.01)), 0.0);
 }
 
-/// Clearness at rank u of the law with density ~ exp(g k) between the two limits.
-double clearness_at(double u, double g) {
-    const double width = kMostClearness - kLeastClearness;
-    if (std::abs(g) < 1e-6) return kLeastClearness + u * width;
-    return kLeastClearness + std::log1p(u * std::expm1(g * width)) / g;
-}
+/// Law of clearness with density ~ exp(g k) between the two limits, g not 0.
+struct ClearnessLaw {
+    static constexpr double width = kMostClearness - kLeastClearness;
+    double g;
+    double rise = std::expm1(g * width);
+
+    /// Clearness over the least at ranks u, and how it moves with g.
+    void at(const Column& ranks, Column& above, Column& slope) const {
+        const Column inner = 1 + ranks * rise;
+        above = logarithm(inner) / g;
+        slope = (ranks * (width * (rise + 1)) / inner - above) / g;
+    }
+};
 
 /// g for which the month's clear irradiance, weighted by clearness, has the sum wanted.
-double solve_law(ConstColumn ranks, ConstColumn clear, double wanted, double start) {
-    const double width = kMostClearness - kLeastClearness;
+double solve_law(const Column& ranks, const Column& clear, double wanted, double start) {
     double low = -60, high = 60, g = start;
+    const double least = kLeastClearness * clear.sum();
+    Column above(ranks.size()), slopes(ranks.size());
     for (int pass = 0; pass < 40; ++pass) {
         if (std::abs(g) < 1e-4) g = 1e-4;
-        const double rise = std::expm1(g * width);
-        double sum = 0, slope = 0;
-        for (Eigen::Index i = 0; i < ranks.size(); ++i) {
-            const double inner = 1 + ranks[i] * rise, log_inner = std::log(inner);
-            sum += clear[i] * (kLeastClearness + log_inner / g);
-            slope += clear[i] * (ranks[i] * width * (rise + 1) / inner - log_inner / g) / g;
-        }
+        ClearnessLaw{g}.at(ranks, above, slopes);
+        const double sum = least + (clear * above).sum(), slope = (clear * slopes).sum();
         (sum < wanted ? low : high) = g;
         if (std::abs(sum - wanted) < 1e-5 * wanted) break;
         const double next = g + (wanted - sum) / slope;
@@ -57,23 +58,17 @@ double solve_law(ConstColumn ranks, ConstColumn clear, double wanted, double sta
 /// Everything that does not change while the centroid is sought.
 struct Sky {
     Column clear;                              // clear-sky global of each hour [W/m2]
-    Column score;                              // random part of an hour's score
+    const Column& score;                       // random part of an hour's score
     Column side;                               // -1 sunrise ... 0 noon ... 1 sunset
     std::array<std::vector<int>, 12> hours;    // with sun
 };
 
-Sky make_sky(const Station& station, const Geometry& geometry, std::uint64_t seed) {
-    Sky sky{Column(kHours), Column(kHours), Column(kHours), {}};
-    const Column day = normal_scores(persistent_series(seed, Draw::sun_day, kDays, kDayPersistence));
-    const Column hour = persistent_series(seed, Draw::sun_hour, kHours, kHourPersistence);
+Sky make_sky(const Station& station, const Geometry& geometry, const YearDraws& draws) {
+    Sky sky{clear_sky(geometry, station.site.elevation), draws.sun_score, (geometry.solar_time - 12) / geometry.half_day.max(1.0), {}};
     for (int m = 0; m < 12; ++m) {
         const MonthSpan& span = month_spans()[m];
-        for (int i = span.first; i < span.first + span.count; ++i) {
-            sky.clear[i] = clear_sky(geometry.cos_zenith[i], geometry.extraterrestrial[i], station.site.elevation);
-            sky.score[i] = std::sqrt(kDayShare) * day[i / 24] + std::sqrt(1 - kDayShare) * hour[i];
-            sky.side[i] = (geometry.solar_time[i] - 12) / std::max(geometry.half_day[i], 1.0);
+        for (int i = span.first; i < span.first + span.count; ++i)
             if (sky.clear[i] > 0) sky.hours[m].push_back(i);
-        }
     }
     return sky;
 }
@@ -110,8 +105,10 @@ void fill_global(const Station& station, const Geometry& geometry, const Sky& sk
         }
         const Column ranks = uniform_ranks(score);
         laws[m] = solve_law(ranks, clear, wanted, laws[m]);
-        Column global(hours.size());
-        for (std::size_t k = 0; k < hours.size(); ++k) global[k] = clear[k] * clearness_at(ranks[k], laws[m]);
+        const double g = std::abs(laws[m]) < 1e-6 ? 1e-6 : laws[m];
+        Column above(ranks.size()), slope(ranks.size());
+        ClearnessLaw{g}.at(ranks, above, slope);
+        Column global = clear * (kLeastClearness + above);
         global *= wanted / global.sum();
         for (std::size_t k = 0; k < hours.size(); ++k) {
             sun.ghi[hours[k]] = global[k];
@@ -164,28 +161,28 @@ void score_days(const Sky& sky, SunYear& sun) {
 }  // namespace
 
 Geometry geometry_of(const Site& site, const InstantColumn& time_utc) {
-    Weather place;
-    place.site = site;
-    place.time_utc = time_utc;
-    const SunHours sun = sun_hours(place);
+    const Column instants = time_utc.cast<double>() + Weather{}.sun_offset;
+    const SunVectors sun(instants.data(), kHours, sun_place(site.latitude, site.longitude));
     const double sin_lat = std::sin(site.latitude * kPi / 180), cos_lat = std::cos(site.latitude * kPi / 180);
-    Geometry geometry{sun.cos_zenith, sun.extraterrestrial, Column(kHours), Column(kHours)};
+    Geometry geometry{sun.up, extraterrestrial_by_day(instants, site.utc_offset * 3600), Column(kHours), Column(kHours)};
     // Declination and the equation of time hardly move within a day: one hour speaks for it.
     for (int day = 0; day < kDays; ++day) {
         const int i = 24 * day + 12;
-        const double up = sun.cos_zenith[i], north = sun.north[i];
+        const double up = sun.up[i], north = sun.north[i];
         const double hour_angle = std::atan2(-sun.east[i], up * cos_lat - north * sin_lat);
         const double sin_dec = up * sin_lat + north * cos_lat, cos_dec = std::sqrt(std::max(1e-12, 1 - sin_dec * sin_dec));
         const double cos_set = std::clamp(-sin_lat * sin_dec / std::max(1e-9, cos_lat * cos_dec), -1.0, 1.0);
         geometry.half_day.segment(24 * day, 24).setConstant(std::acos(cos_set) * 12 / kPi);
-        for (int hour = 0; hour < 24; ++hour)
-            geometry.solar_time[24 * day + hour] = std::fmod(hour + hour_angle * 12 / kPi + 24, 24.0);
+        for (int hour = 0; hour < 24; ++hour) {
+            const double time = hour + hour_angle * 12 / kPi;
+            geometry.solar_time[24 * day + hour] = time - 24 * std::floor(time / 24);
+        }
     }
     return geometry;
 }
 
-SunYear make_sun(const Station& station, const Geometry& geometry, std::uint64_t seed) {
-    const Sky sky = make_sky(station, geometry, seed);
+SunYear make_sun(const Station& station, const Geometry& geometry, const YearDraws& draws) {
+    const Sky sky = make_sky(station, geometry, draws);
     SunYear sun;
     meet_centroid(station, geometry, sky, sun);
     sun.dni.setZero(kHours);

@@ -8,8 +8,6 @@
 namespace libseal::detail {
 namespace {
 
-constexpr double kDayPersistence = 0.70;
-constexpr double kHourPersistence = 0.80;
 constexpr double kNoise = 0.11;            // of the daily range, per hour
 constexpr double kRangeByClearness = 0.45; // how much more a clear day swings
 // Daily course after Parton & Logan 1981: sine by day, decay by night.
@@ -39,7 +37,7 @@ Column unit_course(const Geometry& geometry) {
     for (int i = 0; i < kHours; ++i) {
         const double day = std::clamp(2 * geometry.half_day[i], 3.0, 21.0);
         const double rise = 12 - geometry.half_day[i] + kSunriseLag;
-        const double since = std::fmod(geometry.solar_time[i] - rise + 48, 24.0);
+        const double after = geometry.solar_time[i] - rise, since = after - 24 * std::floor(after / 24);
         const double length = day + 2 * kAfterSunset;
         if (since <= day) {
             course[i] = std::max(0.0, std::sin(kPi * since / length));
@@ -51,22 +49,28 @@ Column unit_course(const Geometry& geometry) {
     return course;
 }
 
-/// The series `hours` later, by straight lines between hours.
-void shift_month(const Column& course, const MonthSpan& span, double hours, Column& out) {
-    const int whole = static_cast<int>(std::floor(hours));
-    const double rest = hours - whole;
-    for (int i = span.first; i < span.first + span.count; ++i) {
-        const int a = (i - whole + 2 * kHours) % kHours, b = (a + kHours - 1) % kHours;
-        out[i] = (1 - rest) * course[a] + rest * course[b];
+/// A series of hours that is a ring.
+class Ring {
+public:
+    explicit Ring(const Column& hours) : hours_(kHours + 2 * kReach) { hours_ << hours.tail(kReach), hours, hours.head(kReach); }
+    /// One month of the series `later` hours later, up to the most that a course is moved, by straight lines between hours.
+    auto month(const MonthSpan& span, double later) const {
+        const int whole = static_cast<int>(std::floor(later)), first = kReach + span.first - whole;
+        const double rest = later - whole;
+        return (1 - rest) * hours_.segment(first, span.count) + rest * hours_.segment(first - 1, span.count);
     }
-}
+
+private:
+    static constexpr int kReach = 4;
+    static_assert(kReach > kMostPhase + 1);
+    Column hours_;
+};
 
 class Thermometer {
 public:
-    Thermometer(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed)
-        : station_(station), sun_(sun), unit_(unit_course(geometry)), course_(kHours), noise_(kHours) {
-        spells_ = persistent_series(seed, Draw::temperature_day, kDays, kDayPersistence);
-        const Column noise = persistent_series(seed, Draw::temperature_hour, kHours, kHourPersistence);
+    Thermometer(const Station& station, const Geometry& geometry, const SunYear& sun, const YearDraws& draws)
+        : station_(station), sun_(sun), spells_(draws.temperature_spell), unit_(unit_course(geometry)), course_(kHours) {
+        Column noise(kHours);
         std::array<double, 12> means;
         Column swing = Column::Ones(kDays);
         for (int m = 0; m < 12; ++m) {
@@ -76,15 +80,13 @@ public:
             fits_[m].range = month.daily_maximum - month.daily_minimum;
             fits_[m].above = fits_[m].below = daily_spread(month);
             fits_[m].link = usual_link(m);
-            noise_.segment(span.first, span.count) = kNoise * fits_[m].range * noise.segment(span.first, span.count);
-            const Column scores = normal_scores(spells_.segment(span.first_day(), span.days()));
-            spells_.segment(span.first_day(), span.days()) = scores;
+            noise.segment(span.first, span.count) = kNoise * fits_[m].range * draws.temperature_noise.segment(span.first, span.count);
             const Column clearness = sun.day_clearness.segment(span.first_day(), span.days());
             if (clearness.isFinite().all())
                 swing.segment(span.first_day(), span.days()) =
                     (1 + kRangeByClearness * (clearness / clearness.mean() - 1)).max(0.15);
         }
-        season_ = hours_from_months(means);
+        season_and_noise_ = hours_from_months(means) + noise;
         swing_ = hours_from_days(swing);
     }
 
@@ -117,14 +119,14 @@ private:
             z /= std::sqrt(z.square().mean());
             z = (z > 0).select(fit.above * z, fit.below * z);
             days.segment(d, n) = z - z.mean();
-            shift_month(unit_, span, fit.phase, course_);
             auto c = course_.segment(span.first, span.count);
+            c = unit_.month(span, fit.phase);
             const Column shape = c * (1 + fit.bend * (c - 1));
             c = fit.range * swing_.segment(span.first, span.count) * (shape - shape.mean());
             c -= c.mean();
         }
         anomaly_ = hours_from_days(days);
-        air_ = season_ + anomaly_ + course_ + noise_;
+        air_ = season_and_noise_ + anomaly_ + course_;
         for (int m = 0; m < 12; ++m) {
             auto month = air_.segment(month_spans()[m].first, month_spans()[m].count);
             month += station_.months[m].air_temperature - month.mean();
@@ -184,8 +186,10 @@ private:
 
     const Station& station_;
     const SunYear& sun_;
+    const Column& spells_;
     std::array<Fit, 12> fits_;
-    Column unit_, course_, noise_, spells_, season_, swing_, anomaly_, air_;
+    Ring unit_;
+    Column course_, season_and_noise_, swing_, anomaly_, air_;
 };
 
 }  // namespace
@@ -195,8 +199,8 @@ double daily_spread(const MonthNormals& month) {
                              0.25 * std::min(25.0, month.daily_minimum - month.lowest));
 }
 
-TemperatureYear make_temperature(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed) {
-    return Thermometer(station, geometry, sun, seed).run();
+TemperatureYear make_temperature(const Station& station, const Geometry& geometry, const SunYear& sun, const YearDraws& draws) {
+    return Thermometer(station, geometry, sun, draws).run();
 }
 
 }  // namespace libseal::detail

@@ -3,14 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
-#include "libseal/core/random.hpp"
+#include "kernel/column_functions.hpp"
 #include "typical_year_parts.hpp"
 
 namespace libseal::detail {
 namespace {
 
-constexpr double kDayWeight = 0.28, kHourWeight = 0.33;
-constexpr double kDayPersistence = 0.30, kHourPersistence = 0.85;
 constexpr double kPeak = 14.5;       // solar hour of the strongest wind [h]
 constexpr double kNightSpread = 1.3; // spread by night against day
 constexpr double kStrongest = 5.0;   // of the mean: the law is cut there
@@ -18,7 +16,7 @@ constexpr double kUsualSpread = 0.47;
 constexpr double kMostCourse = 2.5;
 
 struct Gusts {
-    Column log_exponential;  // ln of a standard exponential variate of each hour
+    const Column& gust;      // ln of a standard exponential variate of each hour
     Column course;           // cos of the hour against the peak
     Column daylight;         // 1 or 0
 };
@@ -27,9 +25,8 @@ struct Gusts {
 Column relative_wind(const Gusts& gusts, double spread) {
     const double by_day = std::pow(spread, 1.086), by_night = std::pow(std::min(1.2, kNightSpread * spread), 1.086);
     const double mean_day = std::tgamma(1 + by_day), mean_night = std::tgamma(1 + by_night);
-    return (gusts.daylight > 0)
-        .select((gusts.log_exponential * by_day).exp() / mean_day, (gusts.log_exponential * by_night).exp() / mean_night)
-        .min(kStrongest);
+    const auto by_light = [&](double day, double night) { return night + gusts.daylight * (day - night); };
+    return exponential(gusts.gust * by_light(by_day, by_night) - by_light(std::log(mean_day), std::log(mean_night))).min(kStrongest);
 }
 
 /// Multiplies by exp(course * cos) so that the irradiance-weighted mean over the plain mean is `ratio`.
@@ -38,7 +35,7 @@ void meet_sunny_wind(Eigen::Ref<Column> wind, ConstColumn cosine, ConstColumn gh
     const Column base = wind;
     const double sun = ghi.sum();
     for (int pass = 0; pass < 20; ++pass) {
-        wind = base * (course * cosine).exp();
+        wind = base * exponential(course * cosine);
         const double mean = wind.mean(), sunny = (ghi * wind).sum() / sun;
         const double miss = sunny / mean - ratio;
         if (std::abs(miss) < 1e-6) return;
@@ -47,7 +44,7 @@ void meet_sunny_wind(Eigen::Ref<Column> wind, ConstColumn cosine, ConstColumn gh
         if (!(std::abs(slope) > 1e-9)) return;
         course = std::clamp(course - std::clamp(miss / slope, -0.4, 0.4), -kMostCourse, kMostCourse);
     }
-    wind = base * (course * cosine).exp();
+    wind = base * exponential(course * cosine);
 }
 
 Column wind_of_spread(const Station& station, const SunYear& sun, const Gusts& gusts, double spread,
@@ -86,16 +83,8 @@ double daytime_spread(const Column& wind, const Column& ghi) {
 
 }  // namespace
 
-Column make_wind(const Station& station, const Geometry& geometry, const SunYear& sun, std::uint64_t seed) {
-    const Column day = persistent_series(seed, Draw::wind_day, kDays, kDayPersistence);
-    Column hour = kHourWeight * persistent_series(seed, Draw::wind_hour, kHours, kHourPersistence);
-    for (int i = 0; i < kHours; ++i) hour[i] += kDayWeight * day[i / 24];
-    Gusts gusts{Column(kHours), Column(kHours), Column(kHours)};
-    for (const MonthSpan& span : month_spans())
-        gusts.log_exponential.segment(span.first, span.count) =
-            (-(1 - uniform_ranks(hour.segment(span.first, span.count))).log()).log();
-    gusts.course = ((geometry.solar_time - kPeak) * (2 * kPi / 24)).cos();
-    gusts.daylight = (geometry.cos_zenith > 0).cast<double>();
+Column make_wind(const Station& station, const Geometry& geometry, const SunYear& sun, const YearDraws& draws) {
+    const Gusts gusts{draws.gust, ((geometry.solar_time - kPeak) * (2 * kPi / 24)).cos(), (geometry.cos_zenith > 0).cast<double>()};
 
     const double wanted = station.wind_daytime_cv > 0 ? station.wind_daytime_cv : kUsualSpread;
     double spread = wanted;
@@ -108,19 +97,6 @@ Column make_wind(const Station& station, const Geometry& geometry, const SunYear
         wind = wind_of_spread(station, sun, gusts, spread, courses);
     }
     return wind;
-}
-
-Column make_wind_direction(std::uint64_t seed) {
-    RandomStream random(seed, static_cast<std::uint64_t>(Draw::direction));
-    constexpr double kTurn = 20;  // [deg] standard deviation of an hour's turn
-    Column direction(kHours);
-    double now = 360 * random.uniform();
-    for (double& d : direction) {
-        now += kTurn * 2 * (random.uniform() + random.uniform() + random.uniform() - 1.5);
-        now -= 360 * std::floor(now / 360);
-        d = now;
-    }
-    return direction;
 }
 
 }  // namespace libseal::detail

@@ -1,26 +1,46 @@
 #include "exposure/site_slots.hpp"
 
+#include <algorithm>
+
 #include "climate/magnus.hpp"
 #include "climate/plane_factors.hpp"
 #include "exposure/ground.hpp"
 #include "exposure/panel_factors.hpp"
 #include "kernel/kernels.hpp"
+#include "libseal/climate/ultraviolet.hpp"
 
 namespace libseal::detail {
 namespace {
 
-/// Hours that differ in no way from night: every part of either sky is 0. What is not known is no night.
-std::vector<std::uint8_t> lit_hours(const SiteHours& site) {
-    std::vector<std::uint8_t> lit(static_cast<std::size_t>(site.light.beam.size()), 0);
-    for (const SkyHours* sky : {&site.light, &site.ultraviolet})
-        for (const Column* part : {&sky->beam, &sky->circumsolar, &sky->dome, &sky->horizon, &sky->horizontal})
-            for (std::size_t i = 0; i < lit.size(); ++i) lit[i] |= (*part)[static_cast<Eigen::Index>(i)] != 0;
+/// Hours with any light. What is not known is no night.
+std::vector<std::uint8_t> lit_hours(const Weather& weather) {
+    std::vector<std::uint8_t> lit(static_cast<std::size_t>(weather.size()), 0);
+    for (const Column* part : {&weather.ghi, &weather.dni, &weather.dhi})
+        for (std::size_t i = 0; i < lit.size(); ++i) lit[i] |= (*part)[static_cast<Eigen::Index>(i)] != 0;
     return lit;
 }
 
-SiteSlots::Sky gathered_sky(const HourSlots& order, const SkyHours& sky) {
-    return {order.gathered(sky.beam), order.gathered(sky.circumsolar), order.gathered(sky.dome), order.gathered(sky.horizon),
-            order.gathered(sky.horizontal)};
+/// What the sun and the two skies are made of, in the order of slots.
+Weather light_in(const Weather& weather, const HourSlots& order) {
+    Weather part;
+    part.site = weather.site;
+    part.sun_offset = weather.sun_offset;
+    const Eigen::Map<const Eigen::Array<std::uint32_t, Eigen::Dynamic, 1>> hour(order.hour.data(), static_cast<Eigen::Index>(order.size()));
+    part.time_utc = weather.time_utc(hour);
+    part.ghi = weather.ghi(hour);
+    part.dni = weather.dni(hour);
+    part.dhi = weather.dhi(hour);
+    return part;
+}
+
+AlignedColumn aligned(const Column& column) {
+    AlignedColumn copy(static_cast<std::size_t>(column.size()));
+    std::copy(column.begin(), column.end(), copy.data());
+    return copy;
+}
+
+SiteSlots::Sky aligned(const SkyHours& sky) {
+    return {aligned(sky.beam), aligned(sky.circumsolar), aligned(sky.dome), aligned(sky.horizon), aligned(sky.horizontal)};
 }
 
 AlignedColumn total_on(const SiteSlots& site, const SiteSlots::Sky& sky, const kernel::PlaneFactors& plane) {
@@ -66,20 +86,22 @@ void HourSlots::scatter(const double* slots, double* hours) const {
     for (std::size_t i = 0; i < hour.size(); ++i) hours[hour[i]] = slots[i];  // what fills up is equal to what it repeats
 }
 
-SiteSlots::SiteSlots(const Weather& weather, const SiteHours& site, HourSlots hours, bool with_sky)
+SiteSlots::SiteSlots(const Weather& weather, const PanelHours& panel, HourSlots hours, bool lit)
     : order(std::move(hours)),
       air(order.gathered(weather.air_temperature)),
       dew_exponent(order.gathered(magnus_exponent(weather.dew_point))),
-      air_kelvin(order.gathered(site.panel.air)),
-      sky_radiant(order.gathered(site.panel.sky_radiant)),
-      film(order.gathered(site.panel.film)),
-      two_sided(site.panel.two_sided) {
-    if (!with_sky) return;
-    up = order.gathered(site.sun.cos_zenith);
-    east = order.gathered(site.sun.east);
-    north = order.gathered(site.sun.north);
-    light = gathered_sky(order, site.light);
-    ultraviolet = gathered_sky(order, site.ultraviolet);
+      air_kelvin(order.gathered(panel.air)),
+      sky_radiant(order.gathered(panel.sky_radiant)),
+      film(order.gathered(panel.film)),
+      two_sided(panel.two_sided) {
+    if (!lit) return;
+    const Weather part = light_in(weather, order);
+    const SunHours sun = sun_hours(part);
+    up = aligned(sun.cos_zenith);
+    east = aligned(sun.east);
+    north = aligned(sun.north);
+    light = aligned(sky_hours(part, sun));
+    ultraviolet = aligned(ultraviolet_hours(part, sun));
 }
 
 const AlignedColumn& PlaneLight::total() {
@@ -93,12 +115,12 @@ const AlignedColumn& PlaneLight::ultraviolet() {
     return ultraviolet_;
 }
 
-SiteHalves::SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month)
-    : SiteHalves(weather, site, month, lit_hours(site)) {}
+SiteHalves::SiteHalves(const Weather& weather, const std::vector<std::uint8_t>& month)
+    : SiteHalves(weather, panel_hours(weather), month, lit_hours(weather)) {}
 
-SiteHalves::SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month,
+SiteHalves::SiteHalves(const Weather& weather, const PanelHours& panel, const std::vector<std::uint8_t>& month,
                        const std::vector<std::uint8_t>& lit)
-    : day(weather, site, HourSlots(month, lit, 1), true), night(weather, site, HourSlots(month, lit, 0), false) {}
+    : day(weather, panel, HourSlots(month, lit, 1), true), night(weather, panel, HourSlots(month, lit, 0), false) {}
 
 SlotTemperatures slot_temperatures(const SiteSlots& site, PlaneLight* light, const Plane& plane, double absorptance, double emittance,
                                    const CoverFactors& cover) {

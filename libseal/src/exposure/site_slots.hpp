@@ -32,7 +32,8 @@ struct HourSlots {
 
 /// What all surfaces of a site share.
 struct SiteSlots {
-    SiteSlots(const Weather& weather, const SiteHours& site, HourSlots order, bool with_sky);
+    /// @param lit  Whether there is a sky to work out.
+    SiteSlots(const Weather& weather, const PanelHours& panel, HourSlots order, bool lit);
 
     HourSlots order;
     AlignedColumn air;           ///< [degC]
@@ -63,11 +64,11 @@ private:
 /// Day and night.
 struct SiteHalves {
     /// @param month  Calendar month of each hour, 0 to 11.
-    SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month);
+    SiteHalves(const Weather& weather, const std::vector<std::uint8_t>& month);
     SiteSlots day, night;
 
 private:
-    SiteHalves(const Weather& weather, const SiteHours& site, const std::vector<std::uint8_t>& month, const std::vector<std::uint8_t>& lit);
+    SiteHalves(const Weather& weather, const PanelHours& panel, const std::vector<std::uint8_t>& month, const std::vector<std::uint8_t>& lit);
 };
 
 /// Surface and air in a half. [degC]

@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <map>
+#include <functional>
 #include <numeric>
-#include <set>
 #include <string_view>
-#include <tuple>
+#include <unordered_map>
+#include <unordered_set>
 
 #include "forecast/cell_belief.hpp"
 #include "forecast/layers.hpp"
@@ -62,14 +62,24 @@ void check_key(const LayerKey& key, const LayerColumns& layers, const Catalogue&
     }
 }
 
+/// Cover, family and layer of a key.
+using KeyWords = std::array<std::string_view, 3>;
+struct KeyWordsHash {
+    std::size_t operator()(const KeyWords& words) const {
+        std::size_t mixed = 0;
+        for (const std::string_view word : words) mixed = mixed * 0x9E3779B97F4A7C15u + std::hash<std::string_view>{}(word);
+        return mixed;
+    }
+};
+
 /// Numbers are looked at key by key, words once each: a market has hundreds of thousands of keys.
 void check_keys(const LayerColumns& layers, const Catalogue& catalogue) {
-    std::set<std::tuple<std::string_view, std::string_view, std::string_view>> known;
+    std::unordered_set<KeyWords, KeyWordsHash> known;
     for (std::size_t k = 0; k < layers.keys.size(); ++k) {
         const LayerKey& key = layers.keys[k];
         const bool good = key.station >= 0 && static_cast<std::size_t>(key.station) < layers.stations.size() && within(key.tilt, 0, 180) &&
                           (std::isnan(key.azimuth) || within(key.azimuth, -360, 360)) && within(key.absorptance, 0, 1) && within(key.emittance, 0, 1);
-        if (!known.emplace(key.cover, key.family, key.layer).second && good) continue;
+        if (!known.insert({key.cover, key.family, key.layer}).second && good) continue;
         check_key(key, layers, catalogue, "keys[" + std::to_string(k) + "].");
     }
 }
@@ -116,28 +126,36 @@ void check_looks(const LayerColumns& layers, Date as_of) {
 
 /// Rows in the order of their keys, and keys in the order of their stations.
 struct Grouped {
-    explicit Grouped(const LayerColumns& layers) : begin(layers.keys.size() + 1, 0), rows(static_cast<std::size_t>(layers.key.size())) {
+    /// @param whole_stations  Keys without rows too, of the stations that have any.
+    Grouped(const LayerColumns& layers, bool whole_stations) : begin(layers.keys.size() + 1, 0), rows(static_cast<std::size_t>(layers.key.size())) {
         for (const std::int32_t key : layers.key) ++begin[static_cast<std::size_t>(key) + 1];
         std::partial_sum(begin.begin(), begin.end(), begin.begin());
         std::vector<std::size_t> next = begin;
         for (Index i = 0; i < layers.key.size(); ++i)
             rows[next[static_cast<std::size_t>(layers.key[i])]++] = static_cast<std::int32_t>(i);
+        std::vector<std::size_t> at_station(layers.stations.size() + 1, 0);
+        std::vector<bool> has_rows(layers.stations.size(), false);
+        const auto station = [&](std::size_t k) { return static_cast<std::size_t>(layers.keys[k].station); };
         for (std::size_t k = 0; k < layers.keys.size(); ++k)
-            if (begin[k] < begin[k + 1]) used.push_back(k);
-        const auto place = [&](std::size_t k) {
-            const LayerKey& key = layers.keys[k];
-            return std::tuple(key.station, key.tilt, std::isnan(key.azimuth) ? -1 : key.azimuth, key.absorptance, k);
-        };
-        std::sort(used.begin(), used.end(), [&](std::size_t a, std::size_t b) { return place(a) < place(b); });
+            if (any(k)) has_rows[station(k)] = true;
+        const auto wanted = [&](std::size_t k) { return whole_stations ? has_rows[station(k)] : any(k); };
+        for (std::size_t k = 0; k < layers.keys.size(); ++k)
+            if (wanted(k)) ++at_station[station(k) + 1];
+        std::partial_sum(at_station.begin(), at_station.end(), at_station.begin());
+        used.resize(at_station.back());
+        for (std::size_t k = 0; k < layers.keys.size(); ++k)
+            if (wanted(k)) used[at_station[station(k)]++] = k;
         for (std::size_t i = 0; i < used.size(); ++i) {
-            const bool new_station = i == 0 || layers.keys[used[i]].station != layers.keys[used[i - 1]].station;
+            const bool new_station = i == 0 || station(used[i]) != station(used[i - 1]);
             if (new_station || i - part_begin.back() == keys_together) part_begin.push_back(i);
         }
         part_begin.push_back(used.size());
     }
+    bool any(std::size_t key) const { return begin[key] < begin[key + 1]; }
+
     std::vector<std::size_t> begin;       ///< of each key among `rows`
     std::vector<std::int32_t> rows;
-    std::vector<std::size_t> used;        ///< keys that have rows
+    std::vector<std::size_t> used;        ///< keys to work out
     std::vector<std::size_t> part_begin;  ///< of parts of `used`, with their end
 };
 
@@ -164,12 +182,20 @@ struct Common {
         first_look.assign(static_cast<std::size_t>(columns.key.size()) + 1, 0);
         for (const std::int32_t row : columns.look_row) ++first_look[static_cast<std::size_t>(row) + 1];
         std::partial_sum(first_look.begin(), first_look.end(), first_look.begin());
+        for (const LayerKey& key : columns.keys)
+            if (lives_.count(key.family) == 0) lives_[key.family] = sealant(chosen.catalogue, key.family).median_life / std::exp(model.life.prior.median_log);
     }
     const LayerColumns& layers;
     Date as_of;
     const LayerOptions& options;
     const ColumnModel& model;
     std::vector<std::size_t> first_look;  ///< of each row, with the end of all
+
+    /// Life of a family at r = 1 of scale 1 [yr].
+    double life_at_scale_1(const std::string& family) const { return lives_.at(family); }
+
+private:
+    std::unordered_map<std::string, double> lives_;  ///< by family
 };
 
 /// Fills rows; one a thread.
@@ -262,8 +288,8 @@ private:
     CellBelief belief_;
 };
 
-ClockKey clock_key(const LayerKey& key, int site) {
-    ClockKey clock;
+/// @param clock  Is overwritten; its words keep their memory.
+const ClockKey& clock_key(const LayerKey& key, int site, ClockKey& clock) {
     clock.site = site;
     clock.tilt = key.tilt;
     const bool flat = key.tilt == 0 || key.tilt == 180;
@@ -277,27 +303,54 @@ ClockKey clock_key(const LayerKey& key, int site) {
     return clock;
 }
 
+/// The clocks of the keys of one part that have rows; null for the others.
+class PartClocks {
+public:
+    PartClocks(const Common& common, const Grouped& grouped, std::size_t part, const std::shared_ptr<Session>& session)
+        : layers_(common.layers),
+          first_(grouped.used.data() + grouped.part_begin[part]),
+          count_(grouped.part_begin[part + 1] - grouped.part_begin[part]),
+          store_(common.options.catalogue, session),
+          site_(store_.add_site(layers_.stations[static_cast<std::size_t>(layers_.keys[*first_].station)], common.options.seed)) {
+        ClockKey asked;
+        std::vector<std::size_t> with_rows, without;
+        for (std::size_t i = 0; i < count_; ++i) (grouped.any(first_[i]) ? with_rows : without).push_back(i);
+        clocks_ = store_.known(with_rows.size(), [&](std::size_t i) -> const ClockKey& { return clock_key(key(with_rows[i]), site_, asked); });
+        if (std::find(clocks_.begin(), clocks_.end(), nullptr) == clocks_.end()) return;
+        // The hours of a station are dear: once some are needed, its other keys, which other rows will ask for, are worked out too.
+        std::vector<int> numbers;
+        for (const std::size_t i : with_rows) numbers.push_back(store_.add_key(clock_key(key(i), site_, asked)));
+        for (const std::size_t i : without) store_.add_key(clock_key(key(i), site_, asked));
+        store_.evaluate(1, {}, common.options.session != nullptr);
+        for (std::size_t i = 0; i < numbers.size(); ++i) clocks_[i] = store_.shared_clock(numbers[i]);
+    }
+    /// Of the i-th key that has rows.
+    const ClockYear& operator[](std::size_t i) const { return *clocks_[i]; }
+
+private:
+    const LayerKey& key(std::size_t i) const { return layers_.keys[first_[i]]; }
+
+    const LayerColumns& layers_;
+    const std::size_t* first_;
+    std::size_t count_;
+    ClockStore store_;
+    int site_;  ///< of all keys of a part
+    std::vector<std::shared_ptr<const ClockYear>> clocks_;
+};
+
 /// Works out the keys of one part and fills their rows.
 void fill_part(const Common& common, const Grouped& grouped, std::size_t part, const std::shared_ptr<Session>& session, LayerForecast& result) {
-    const LayerColumns& layers = common.layers;
-    ClockStore store(common.options.catalogue, session);
-    std::vector<int> number;
-    std::map<std::string, double> scales;  // by family: life at r = 1 of scale 1 [yr]
-    const std::int32_t station = layers.keys[grouped.used[grouped.part_begin[part]]].station;  // of all keys of a part
-    const int site = store.add_site(layers.stations[static_cast<std::size_t>(station)], common.options.seed);
-    for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
-        const LayerKey& key = layers.keys[grouped.used[u]];
-        number.push_back(store.add_key(clock_key(key, site)));
-        if (const auto [scale, fresh] = scales.try_emplace(key.family); fresh)
-            scale->second = sealant(common.options.catalogue, key.family).median_life / std::exp(common.model.life.prior.median_log);
-    }
-    store.evaluate(1, {}, common.options.session != nullptr);
+    const PartClocks clocks(common, grouped, part, session);
     RowFiller filler(common, result);
     const std::vector<MonthOfStay> always{{earliest, add_years(common.as_of, 60), 0, 1900, 1}};
+    std::vector<const ClockYear*> clock(1);
+    std::size_t next = 0;
     for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
         const std::size_t k = grouped.used[u];
-        const AgeTrack track(always, {&store.clock(number[u - grouped.part_begin[part]])});
-        filler.fill(grouped.rows.data() + grouped.begin[k], grouped.rows.data() + grouped.begin[k + 1], track, scales.at(layers.keys[k].family));
+        if (!grouped.any(k)) continue;
+        clock[0] = &clocks[next++];
+        filler.fill(grouped.rows.data() + grouped.begin[k], grouped.rows.data() + grouped.begin[k + 1], AgeTrack(always, clock),
+                    common.life_at_scale_1(common.layers.keys[k].family));
     }
 }
 
@@ -315,7 +368,7 @@ LayerForecast forecast_layers(const LayerColumns& layers, Date as_of, const Laye
         column->resize(count);
     for (DateColumn* column : {&result.due_10, &result.due_50, &result.due_90}) column->resize(count);
     const Common common(layers, as_of, options);
-    const Grouped grouped(layers);
+    const Grouped grouped(layers, options.session != nullptr);
     const auto session = options.session ? options.session : std::make_shared<Session>(options.catalogue);
     const std::size_t parts = grouped.part_begin.size() - 1;
     ProgressReporter reporter(options.watch, "layers");

@@ -5,12 +5,16 @@
 #include <string>
 #include <vector>
 
+#include "kernel/elementary.hpp"
 #include "kernel/life_cells.hpp"
 #include "kernel/life_rows.hpp"
 #include "kernel/panel_heat.hpp"
 #include "kernel/plane_light.hpp"
 #include "kernel/rainflow.hpp"
 #include "kernel/rates.hpp"
+#include "kernel/sky_light.hpp"
+#include "kernel/sun_track.hpp"
+#include "kernel/ultraviolet_light.hpp"
 
 namespace libseal::kernel {
 
@@ -19,9 +23,15 @@ std::string name_of(InstructionSet set);
 
 /// One table a set.
 struct Kernels {
+    ElementaryKernels elementary = {};
     LifeRowsKernel life_rows = nullptr;
     LifeCellKernels life_cells = {};
     RainflowKernels rainflow = {};
+    SunVectorKernel sun_vector = nullptr;
+    SunAnglesKernel sun_angles = nullptr;
+    AirMassKernel air_mass = nullptr;
+    SkyLightKernel sky_light = nullptr;
+    UltravioletLightKernel ultraviolet_light = nullptr;
     PlaneTotalKernel plane_total = nullptr;
     PlanePartsKernel plane_parts = nullptr;
     PanelTemperatureKernel panel_temperature = nullptr;

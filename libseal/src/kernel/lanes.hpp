@@ -162,6 +162,8 @@ struct GroupMask {
 
 /// Sixteen lanes on every instruction set: sums kept in them are added up in the same order everywhere.
 using Lanes = Group<16 / Register::width>;
+/// For steps of so many numbers at once that more registers would not hold them.
+using Pair = Group<2>;
 
 #define LIBSEAL_OF_EACH(Result, expression)                             \
     Result result;                                                      \

@@ -1,6 +1,7 @@
 #pragma once
 // The bodies of all kernels, for the one source a set that holds them.
 
+#include "kernel/elementary_body.hpp"
 #include "kernel/kernels.hpp"
 #include "kernel/life_cells_body.hpp"
 #include "kernel/life_rows_body.hpp"
@@ -8,15 +9,24 @@
 #include "kernel/plane_light_body.hpp"
 #include "kernel/rainflow_body.hpp"
 #include "kernel/rates_body.hpp"
+#include "kernel/sky_light_body.hpp"
+#include "kernel/sun_track_body.hpp"
+#include "kernel/ultraviolet_light_body.hpp"
 
 namespace libseal::kernel {
 namespace {
 
 const Kernels& all_kernels() {
     static constexpr Kernels kernels{
+        .elementary = elementary_kernels,
         .life_rows = &life_rows,
         .life_cells = {&weigh_cells, &sum_blocks, &mean_of_cells},
         .rainflow = rainflow_kernels,
+        .sun_vector = &sun_vector,
+        .sun_angles = &sun_angles,
+        .air_mass = &air_mass,
+        .sky_light = &sky_light,
+        .ultraviolet_light = &ultraviolet_light,
         .plane_total = &plane_total,
         .plane_parts = &plane_parts,
         .panel_temperature = &panel_temperature,

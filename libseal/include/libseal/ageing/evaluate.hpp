@@ -2,6 +2,7 @@
 // Each distinct (site, plane, finish, cover, family) is evaluated once, however many joints share it.
 
 #include <compare>
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -97,6 +98,9 @@ public:
     void evaluate(int threads, const Watch& watch, bool leave = true);
 
     const ClockYear& clock(int key) const { return *clocks_[static_cast<std::size_t>(key)]; }
+    std::shared_ptr<const ClockYear> shared_clock(int key) const { return clocks_[static_cast<std::size_t>(key)]; }
+    /// Clocks that the session knows of `count` keys, null where it does not, without adding them.
+    std::vector<std::shared_ptr<const ClockYear>> known(std::size_t count, const std::function<const ClockKey&(std::size_t)>& key) const;
     /// Strain in a usual year about its mean temperature: the typical year, or the longest dated part where there is none.
     const StrainSummary& movement(int key) const { return *movements_[static_cast<std::size_t>(key)]; }
     /// Of the site's typical year, once a key of it has been evaluated. [degC]
@@ -111,7 +115,8 @@ private:
         std::vector<std::size_t> clocks;     ///< keys to evaluate
         std::vector<std::size_t> movements;
     };
-    std::map<int, SiteWork> take_known();
+    void take_known();
+    std::map<int, SiteWork> work_left() const;
     void evaluate_site(int site, const SiteWork& work, bool leave);
 
     std::shared_ptr<Session> session_;

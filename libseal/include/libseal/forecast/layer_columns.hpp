@@ -31,7 +31,7 @@ using IndexColumn = Eigen::Array<std::int32_t, Eigen::Dynamic, 1>;
 /// Layers as columns of equal length, with looks as columns of their own.
 struct LayerColumns {
     std::vector<Station> stations;  ///< whose typical years hold
-    std::vector<LayerKey> keys;     ///< may repeat; each distinct one is worked out once
+    std::vector<LayerKey> keys;     ///< may repeat; each distinct one is worked out once, if rows have it
     IndexColumn key;                ///< of each layer, index into `keys`
     DateColumn installed;           ///< days since 1970-01-01, at most `as_of`
     Column movement_factor;         ///< ageing against that of the usual movement [-], >= 0; empty: 1
@@ -72,8 +72,9 @@ struct LayerForecast {
 /// Forecasts each layer on its own: its ageing, its looks, the spread of lives and shared effects of its catalogue.
 ///
 /// What `forecast` gives for a coach with this one layer. What joints of one coach, line or family teach each other, and a
-/// bedding that a failed cap exposes, need coaches: `forecast`. Give rows in parts of about a million to bound memory; with a
-/// session the parts share their clocks.
+/// bedding that a failed cap exposes, need coaches: `forecast`. Give rows in parts of about a million to bound memory: with a
+/// session and the same keys the parts share their clocks. A station of which a clock is missing then has all its keys worked
+/// out, also those that no row of the part has.
 ///
 /// @return  Same bits for any number of threads and for rows in any parts.
 /// @throws ValueError  naming column and row.
