@@ -43,13 +43,12 @@ ClockYear raw_clock(const Weather& weather, const SurfaceHours& hours, const Sea
     std::vector<std::uint8_t> lit(places.month.size());
     for (std::size_t i = 0; i < lit.size(); ++i) lit[i] = hours.ultraviolet[static_cast<Eigen::Index>(i)] != 0;
     StatedHalf day({places.month, lit, 1}, hours, depth), night({places.month, lit, 0}, hours, depth);
-    const detail::RateHalves rates{day.rates, night.rates};
     const detail::RateTerms terms = detail::rate_terms(family, false);
     ClockYear year;
-    year.month = rates.month_means(terms);
+    year.month = month_means(half_sums(day.rates, terms), half_sums(night.rates, terms));
     if (!weather.typical) {
         detail::DayGatherer gatherer(places.first, places.last);
-        gatherer.add(places, rates.hours(terms, weather.size()));
+        gatherer.add(places, rate_hours(day.rates, night.rates, terms, weather.size()));
         year.dated = gatherer.days();
     }
     return year;

@@ -108,7 +108,7 @@ ClockTerms HomeSurfaces::means_on(const Plane& plane, const RateTerms& terms, De
     }
     Surface& surface = found->second;
     ClockYear year;
-    year.month = RateHalves{surface.day.at(depth), surface.night.at(depth)}.month_means(terms);
+    year.month = month_means(half_sums(surface.day.at(depth), terms), half_sums(surface.night.at(depth), terms));
     return year_mean(year);
 }
 

@@ -84,25 +84,21 @@ void RateSlots::scatter(const RateTerm& term, Column& hours) {
         if (known_[i] > 0) hours[order_->hour[i]] = nothing ? 0 : c.weight[i] * values[i];
 }
 
-std::array<ClockTerms, 12> RateHalves::month_means(const RateTerms& terms) const {
-    MonthSums hours = day.hours();
-    for (std::size_t m = 0; m < 12; ++m) {
-        hours[m] += night.hours()[m];
-        if (hours[m] == 0) throw_month(m);
-    }
-    const auto means = [&](const RateTerm& term) {
-        MonthSums sums = day.sums(term);
-        const MonthSums dark = night.sums(term);
-        for (std::size_t m = 0; m < 12; ++m) sums[m] = (sums[m] + dark[m]) / hours[m];
-        return sums;
-    };
-    const MonthSums light = means(terms.light), heat = means(terms.heat), moisture = means(terms.moisture);
+HalfSums half_sums(RateSlots& half, const RateTerms& terms) {
+    return {half.hours(), half.sums(terms.light), half.sums(terms.heat), half.sums(terms.moisture)};
+}
+
+std::array<ClockTerms, 12> month_means(const HalfSums& day, const HalfSums& night) {
     std::array<ClockTerms, 12> months;
-    for (std::size_t m = 0; m < 12; ++m) months[m] = {light[m], heat[m], moisture[m]};
+    for (std::size_t m = 0; m < 12; ++m) {
+        const double hours = day.hours[m] + night.hours[m];
+        if (hours == 0) throw_month(m);
+        months[m] = {(day.light[m] + night.light[m]) / hours, (day.heat[m] + night.heat[m]) / hours, (day.moisture[m] + night.moisture[m]) / hours};
+    }
     return months;
 }
 
-RateHours RateHalves::hours(const RateTerms& terms, Eigen::Index count) const {
+RateHours rate_hours(RateSlots& day, RateSlots& night, const RateTerms& terms, Eigen::Index count) {
     const Column unknown = Column::Constant(count, std::numeric_limits<double>::quiet_NaN());
     RateHours hours{unknown, unknown, unknown};
     for (RateSlots* half : {&day, &night}) {

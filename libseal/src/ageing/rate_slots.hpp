@@ -37,6 +37,7 @@ struct RateTerm {
 /// What the three parts of a clock read.
 struct RateTerms {
     RateTerm light, heat, moisture;
+    friend bool operator==(const RateTerms&, const RateTerms&) = default;
 };
 /// @param weighted_only  Terms of no weight are none, and cost nothing.
 RateTerms rate_terms(const Sealant& family, bool weighted_only);
@@ -51,7 +52,7 @@ public:
     /// @param ultraviolet  On the plane [W/m2]; null where no light comes.  @param share  That the cover lets through. [-]
     RateSlots(const HourSlots& order, const kernel::FeltColumns& felt, const double* ultraviolet, double share);
 
-    /// Known hours: all of temperature, humidity and, where light comes, ultraviolet.
+    /// Known hours of each month: all of temperature, humidity and, where light comes, ultraviolet.
     const MonthSums& hours() const { return hours_; }
     /// Sums of a term over the known hours of each month; worked out once, however many clocks ask.
     MonthSums sums(const RateTerm& term);
@@ -77,15 +78,16 @@ private:
     std::vector<std::pair<RateTerm, MonthSums>> known_sums_;
 };
 
-/// Day and night of a surface at a depth.
-struct RateHalves {
-    RateSlots &day, &night;
-
-    /// Means of the known hours of each calendar month. @throws ValueError  if a month has none.
-    std::array<ClockTerms, 12> month_means(const RateTerms& terms) const;
-    /// The terms of each of `count` hours.
-    RateHours hours(const RateTerms& terms, Eigen::Index count) const;
+/// Sums of one half over the known hours of each month.
+struct HalfSums {
+    MonthSums hours{};
+    MonthSums light{}, heat{}, moisture{};
 };
+HalfSums half_sums(RateSlots& half, const RateTerms& terms);
+/// Means of the known hours of each calendar month. @throws ValueError  if a month has none.
+std::array<ClockTerms, 12> month_means(const HalfSums& day, const HalfSums& night);
+/// The terms of each of `count` hours.
+RateHours rate_hours(RateSlots& day, RateSlots& night, const RateTerms& terms, Eigen::Index count);
 
 /// What a surface is like in one half, and its rates at either depth, made when first asked for.
 class SurfaceSlots {

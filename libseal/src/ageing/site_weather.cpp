@@ -51,7 +51,7 @@ Column SiteWeather::usual_temperature(const SiteSurface& surface) const {
     const WeatherPart& part = parts_[usual];
     Column temperature(part.hours);
     part.slots.day.order.scatter(surface.day[usual]->temperature().data(), temperature.data());
-    part.slots.night.order.scatter(surface.night[usual]->temperature().data(), temperature.data());
+    part.slots.night.order.scatter(surface.night[usual]().temperature().data(), temperature.data());
     return temperature;
 }
 
@@ -67,12 +67,13 @@ ClockYear SiteWeather::clock(const SiteSurface& surface, const LawClock& law, De
     }
     DayGatherer gatherer(first, dated ? last : first);
     for (std::size_t i = 0; i < parts_.size(); ++i) {
-        const RateHalves rates{surface.day[i]->at(depth), surface.night[i]->at(depth)};
+        RateSlots& day = surface.day[i]->at(depth);
         if (parts_[i].typical) {
-            year.month = rates.month_means(law.terms);
+            const auto night = [&] { return half_sums(surface.night[i]().at(depth), law.terms); };
+            year.month = month_means(half_sums(day, law.terms), parts_[i].night_sums.get(surface.alike, depth, law.terms, night));
             typical = true;
         } else {
-            gatherer.add(parts_[i].places, rates.hours(law.terms, parts_[i].hours));
+            gatherer.add(parts_[i].places, rate_hours(day, surface.night[i]().at(depth), law.terms, parts_[i].hours));
         }
     }
     if (dated) year.dated = gatherer.days();
@@ -83,15 +84,17 @@ ClockYear SiteWeather::clock(const SiteSurface& surface, const LawClock& law, De
 SiteSurface SiteSurfaces::at(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover) {
     SiteSurface surface;
     const double azimuth = std::isnan(plane.azimuth) ? -1 : plane.azimuth;  // NaN is no key
-    const NightKey alike{plane.tilt, emittance, cover.open_air, light_under(cover, plane) <= 0};
+    surface.alike = {plane.tilt, emittance, cover.open_air, light_under(cover, plane) <= 0};
     for (std::size_t i = 0; i < planes_.size(); ++i) {
         const SiteHalves& slots = site_->parts()[i].slots;
         std::shared_ptr<PlaneLight>& light = planes_[i][{plane.tilt, azimuth}];
         if (!light) light = std::make_shared<PlaneLight>(slots.day, plane);
-        std::shared_ptr<SurfaceSlots>& night = nights_[i][alike];
-        if (!night) night = std::make_shared<SurfaceSlots>(slots.night, nullptr, plane, absorptance, emittance, cover);
+        std::shared_ptr<SurfaceSlots>& kept = nights_[i][surface.alike];
         surface.day.push_back(std::make_shared<SurfaceSlots>(slots.day, light, plane, absorptance, emittance, cover));
-        surface.night.push_back(night);
+        surface.night.push_back([&kept, &slots, plane, absorptance, emittance, cover]() -> SurfaceSlots& {
+            if (!kept) kept = std::make_shared<SurfaceSlots>(slots.night, nullptr, plane, absorptance, emittance, cover);
+            return *kept;
+        });
     }
     return surface;
 }

@@ -6,12 +6,45 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <mutex>
+#include <utility>
 #include <vector>
 
 #include "ageing/law_clock.hpp"
 #include "libseal/climate/place_weather.hpp"
 
 namespace libseal::detail {
+
+/// Nights of a site that are alike for all surfaces that look up alike.
+struct NightKey {
+    double tilt, emittance;
+    bool open_air, shut;  ///< shut: no light comes in, so that a surface is as warm as the air
+    auto operator<=>(const NightKey&) const = default;
+};
+
+/// Sums of nights that were asked for before. @threads  safe.
+class NightSums {
+public:
+    template <class Make>
+    HalfSums get(const NightKey& key, Depth depth, const RateTerms& terms, const Make& make) {
+        const std::pair<NightKey, Depth> place{key, depth};
+        {
+            const std::lock_guard held(lock_);
+            for (const auto& [known, sums] : sums_[place])
+                if (known == terms) return sums;
+        }
+        const HalfSums made = make();
+        const std::lock_guard held(lock_);
+        std::vector<std::pair<RateTerms, HalfSums>>& all = sums_[place];
+        if (all.size() < most_terms) all.emplace_back(terms, made);
+        return made;
+    }
+
+private:
+    static constexpr std::size_t most_terms = 32;  // a catalogue has fewer
+    std::mutex lock_;
+    std::map<std::pair<NightKey, Depth>, std::vector<std::pair<RateTerms, HalfSums>>> sums_;
+};
 
 /// One part of the weather of a site, in the order of its work.
 struct WeatherPart {
@@ -20,11 +53,15 @@ struct WeatherPart {
     Eigen::Index hours;
     HourPlaces places;
     SiteHalves slots;
+    mutable NightSums night_sums;
 };
 
-/// What a surface is like, one entry a part of the weather.
+/// What a surface is like, one entry a part of the weather. Nights are worked out when something asks for their hours; they
+/// belong to the SiteSurfaces that made this.
 struct SiteSurface {
-    std::vector<std::shared_ptr<SurfaceSlots>> day, night;
+    std::vector<std::shared_ptr<SurfaceSlots>> day;
+    std::vector<std::function<SurfaceSlots&()>> night;
+    NightKey alike;
 };
 
 class SiteWeather {
@@ -57,11 +94,6 @@ public:
     SiteSurface at(const Plane& plane, double absorptance, double emittance, const CoverFactors& cover);
 
 private:
-    struct NightKey {
-        double tilt, emittance;
-        bool open_air, shut;  ///< shut: no light comes in, so that a surface is as warm as the air
-        auto operator<=>(const NightKey&) const = default;
-    };
     const SiteWeather* site_;
     std::vector<std::map<std::pair<double, double>, std::shared_ptr<PlaneLight>>> planes_;  ///< by tilt and azimuth
     std::vector<std::map<NightKey, std::shared_ptr<SurfaceSlots>>> nights_;
