@@ -15,7 +15,7 @@ namespace {
 const Kernels& all_kernels() {
     static constexpr Kernels kernels{
         .life_rows = &life_rows,
-        .life_cells = {&weigh_cells, &sum_blocks, &mean_of_cells},
+        .life_cells = {&weigh_cells, &weigh_power, &mean_of_cells},
         .rainflow = rainflow_kernels,
         .plane_total = &plane_total,
         .plane_parts = &plane_parts,
