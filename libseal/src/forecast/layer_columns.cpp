@@ -186,8 +186,8 @@ public:
         for (std::size_t d = 0; d < days_.size(); ++d) totals_[d] = track.total_at(days_[d].days);
         for (std::size_t k = 0; k < due_shares.size(); ++k) unseen_life_[k] = scale * std::exp(common_.model.unseen_quantile[k]);
         for (; first != end; ++first) {
-            if (first + far < end) fetch_row(first[far]);
-            if (first + near < end) fetch_looks(first[near]);
+            if (end - first > far) fetch_row(first[far]);
+            if (end - first > near) fetch_looks(first[near]);
             fill_row(*first, track, scale);
         }
     }
