@@ -130,6 +130,14 @@ TEST_CASE("a file is written whole or not at all", "[core]") {
     const auto path = (folder / "a.txt").string();
     write_text_file(path, "one");
     CHECK(read_text_file(path) == "one");
+    const std::string longer(300'000, 'x');
+    write_text_file(path, longer);
+    CHECK(read_text_file(path) == longer);
+    write_text_file(path, "");
+    CHECK(read_text_file(path).empty());
+    // Files of the system that say nothing of their size.
+    if (std::filesystem::exists("/proc/self/status")) CHECK(read_text_file("/proc/self/status").find("Pid") != std::string::npos);
+    write_text_file(path, "one");
     CHECK_THROWS_AS(write_text_file((folder / "none" / "a.txt").string(), "two"), FileError);
     CHECK_THROWS_AS(write_text_file(folder.string(), "two"), FileError);
     CHECK_THROWS_AS(read_text_file((folder / "absent").string()), FileError);

@@ -132,6 +132,29 @@ TEST_CASE("every instruction set gives the same bits of sun and ultraviolet ligh
     });
 }
 
+TEST_CASE("every instruction set gives the same bits of beliefs", "[kernel][law]") {
+    constexpr std::size_t count = 47 * cell_block, first = 5 * cell_block;
+    Invented invented(count + 1);
+    const Numbers prior = invented.between(0, 0.01), wear = invented.between(0.003, 1), workmanship = invented.between(0.003, 1);
+    const CellTable plain{wear.data(), wear.data() + 1, 0.3, 0.7}, spoiled{workmanship.data() + 1, workmanship.data(), 0.06, 0.14};
+    const CellLook looks[] = {{plain, {}, 1}, {plain, {}, 1}, {plain, {}, 1}, {plain, spoiled, 1}, {plain, spoiled, 1}, {plain, spoiled, 1}};
+    for (std::size_t without = 0; without <= looks_a_pass; ++without)
+        for (std::size_t with = 0; without + with <= looks_a_pass; ++with)
+            check_same("life_cells.weigh", [&](const Kernels& k) {
+                Numbers cells(count), sums(count / cell_block);
+                k.life_cells.weigh(looks + looks_a_pass - without, without, with, first, count, prior.data(), cells.data(), sums.data());
+                cells.insert(cells.end(), sums.begin(), sums.end());
+                return cells;
+            });
+    for (const CellLook& look : {CellLook{plain, {}, 0.4}, CellLook{plain, spoiled, 0.4}})
+        check_same("life_cells.weigh_power", [&](const Kernels& k) {
+            Numbers cells(count);
+            k.life_cells.weigh_power(look, first, count, prior.data(), cells.data());
+            return cells;
+        });
+    check_same("life_cells.mean", [&](const Kernels& k) { return Numbers{k.life_cells.mean(plain, first, count, prior.data())}; });
+}
+
 TEST_CASE("every instruction set gives the same bits of rates and their sums", "[kernel][law]") {
     constexpr std::size_t count = 91 * lane_count;
     Invented invented(count);

@@ -126,10 +126,15 @@ std::string read_text_file(const std::string& path) {
     if (fs::is_directory(path, code)) throw_file_error(path, "a file", "a folder");
     const File file(std::fopen(path.c_str(), "rb"));
     if (!file) throw_file_error(path, "a file that can be read", std::strerror(errno));
-    std::string text;
-    char block[1 << 16];
-    std::size_t got = 0;
-    while ((got = std::fread(block, 1, sizeof block, file.get())) > 0) text.append(block, got);
+    const std::uintmax_t known = fs::file_size(path, code);  // an error for what is no usual file
+    constexpr std::size_t block = 1 << 16;
+    std::string text(code ? block : static_cast<std::size_t>(known) + 1, '\0');
+    std::size_t size = 0, got = 0;
+    while ((got = std::fread(text.data() + size, 1, text.size() - size, file.get())) > 0) {
+        size += got;
+        if (size == text.size()) text.resize(2 * size + block);
+    }
+    text.resize(size);
     if (std::ferror(file.get())) throw_file_error(path, "a file that can be read", std::strerror(errno));
     return text;
 }

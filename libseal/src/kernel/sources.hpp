@@ -20,7 +20,7 @@ const Kernels& all_kernels() {
     static constexpr Kernels kernels{
         .elementary = elementary_kernels,
         .life_rows = &life_rows,
-        .life_cells = {&weigh_cells, &sum_blocks, &mean_of_cells},
+        .life_cells = {&weigh_cells, &weigh_power, &mean_of_cells},
         .rainflow = rainflow_kernels,
         .sun_vector = &sun_vector,
         .sun_angles = &sun_angles,
