@@ -11,6 +11,7 @@
 #include "kernel/plane_light.hpp"
 #include "kernel/rainflow.hpp"
 #include "kernel/rates.hpp"
+#include "kernel/sweep_rows.hpp"
 
 namespace libseal::kernel {
 
@@ -32,6 +33,9 @@ struct Kernels {
     FlowExponentsKernel flow_exponents = nullptr;
     ExponentialSumsKernel exponential_sums = nullptr;
     ExponentialsKernel exponentials = nullptr;
+    SweepRowsKernel sweep_rows = nullptr;
+    WetSumsKernel wet_sums = nullptr;
+    WetSlopesKernel wet_slopes = nullptr;
 };
 
 /// Sets that this build has and this processor runs, the best last; the portable one is always there.

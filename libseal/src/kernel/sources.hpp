@@ -8,6 +8,7 @@
 #include "kernel/plane_light_body.hpp"
 #include "kernel/rainflow_body.hpp"
 #include "kernel/rates_body.hpp"
+#include "kernel/sweep_rows_body.hpp"
 
 namespace libseal::kernel {
 namespace {
@@ -27,6 +28,9 @@ const Kernels& all_kernels() {
         .flow_exponents = &flow_exponents,
         .exponential_sums = &exponential_sums,
         .exponentials = &exponentials,
+        .sweep_rows = &sweep_rows,
+        .wet_sums = &wet_sums,
+        .wet_slopes = &wet_slopes,
     };
     return kernels;
 }
