@@ -61,6 +61,31 @@ ChebyshevPoint::ChebyshevPoint(const std::vector<ChebyshevAxis>& axes, const dou
     }
 }
 
+void ChebyshevPoints::set(const std::vector<ChebyshevAxis>& axes, const double* const* values, bool with_slopes) {
+    // The steps of ChebyshevPoint, on lanes.
+    for (std::size_t d = 0; d < axes.size(); ++d) {
+        const double scale = 2 / (axes[d].high - axes[d].low);
+        auto& t = value_[d];
+        auto& s = slope_[d];
+        for (std::size_t i = 0; i < points_at_once; ++i) {
+            const double x = axes[d].scaled(values[d][i]);
+            t[0][i] = 1;
+            t[1][i] = x;
+        }
+        for (int k = 2; k < axes[d].nodes; ++k)
+            for (std::size_t i = 0; i < points_at_once; ++i) t[k][i] = 2 * t[1][i] * t[k - 1][i] - t[k - 2][i];
+        if (!with_slopes) continue;
+        double before[points_at_once] = {}, u[points_at_once];
+        for (std::size_t i = 0; i < points_at_once; ++i) u[i] = 1, s[0][i] = 0;
+        for (int k = 1; k < axes[d].nodes; ++k)
+            for (std::size_t i = 0; i < points_at_once; ++i) {
+                s[k][i] = scale * k * u[i];
+                const double next = 2 * t[1][i] * u[i] - before[i];
+                before[i] = u[i], u[i] = next;
+            }
+    }
+}
+
 void to_coefficients(const std::vector<ChebyshevAxis>& axes, std::vector<LaneRow>& rows) {
     std::size_t stride = 1;
     for (std::size_t d = axes.size(); d-- > 0;) {
@@ -85,7 +110,7 @@ ChebyshevProducts::ChebyshevProducts(const std::vector<ChebyshevAxis>& axes, con
     }
     const std::size_t last = axes.empty() ? 1 : static_cast<std::size_t>(axes.back().nodes);
     for (std::size_t first = 0; first < sizes.size(); first += last) {
-        Run run;
+        kernel::SweepRun run;
         for (std::size_t k = 0; k < last; ++k)
             if (kept[first + k]) run.count = static_cast<int>(k) + 1;
         std::size_t rest = first / last;
@@ -110,11 +135,22 @@ void ChebyshevProducts::at(const ChebyshevPoint& point, int along, double* produ
     const int last = static_cast<int>(axes_) - 1;
     const double* factors[most_axes] = {};
     for (int d = 0; d <= last; ++d) factors[d] = point.polynomials(d, d == along);
-    for (const Run& run : runs_) {
+    for (const kernel::SweepRun& run : runs_) {
         double before = 1;
-        for (int d = 0; d < last; ++d) before *= factors[d][run.order[static_cast<std::size_t>(d)]];
+        for (int d = 0; d < last; ++d) before *= factors[d][run.order[d]];
         for (int k = 0; k < run.count; ++k) *products++ = before * factors[last][k];
     }
+}
+
+void ChebyshevProducts::at(const ChebyshevPoints& points, int along, double* products) const {
+    if (axes_ == 0) {
+        std::fill_n(products, points_at_once, along < 0 ? 1.0 : 0.0);
+        return;
+    }
+    kernel::PointProducts what;
+    what.runs = runs_.data(), what.count = runs_.size(), what.axes = static_cast<int>(axes_);
+    for (int d = 0; d < what.axes; ++d) what.polynomials[d] = points.polynomials(d, d == along);
+    kernel::kernels().point_products(what, products);
 }
 
 ChebyshevSeries::ChebyshevSeries(const std::vector<ChebyshevAxis>& axes, std::vector<LaneRow> values, double drop) : axes_(axes) {
@@ -128,6 +164,11 @@ ChebyshevSeries::ChebyshevSeries(const std::vector<ChebyshevAxis>& axes, std::ve
 void ChebyshevSeries::at(const ChebyshevPoint& point, int along, double* work, double* lanes) const {
     products_.at(point, along, work);
     kernel::kernels().sweep_rows(table_.data(), work, size(), lanes);
+}
+
+void ChebyshevSeries::at(const ChebyshevPoints& points, int along, std::size_t first, std::size_t count, double* work, double* columns) const {
+    products_.at(points, along, work);
+    kernel::kernels().point_columns(table_.data(), work, size(), first, count, columns);
 }
 
 }  // namespace libseal::detail

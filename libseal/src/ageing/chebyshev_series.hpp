@@ -12,7 +12,8 @@ namespace libseal::detail {
 
 using LaneRow = std::array<double, kernel::sweep_lanes>;
 
-constexpr int most_axes = 4, most_nodes = 32;
+constexpr int most_axes = kernel::sweep_axes, most_nodes = 32;
+constexpr std::size_t points_at_once = kernel::sweep_lanes;
 
 /// A variable's range and the points on it.
 struct ChebyshevAxis {
@@ -37,6 +38,17 @@ private:
     double value_[most_axes][most_nodes], slope_[most_axes][most_nodes];
 };
 
+/// The same at sixteen points, values and polynomials in lanes.
+class ChebyshevPoints {
+public:
+    /// @param values  Of each axis, sixteen numbers.
+    void set(const std::vector<ChebyshevAxis>& axes, const double* const* values, bool with_slopes);
+    const double* polynomials(int axis, bool slopes) const { return (slopes ? slope_ : value_)[axis][0]; }
+
+private:
+    alignas(64) double value_[most_axes][most_nodes][points_at_once], slope_[most_axes][most_nodes][points_at_once];
+};
+
 /// Coefficients from the values at the points, in place; both in rows with the last axis fastest.
 void to_coefficients(const std::vector<ChebyshevAxis>& axes, std::vector<LaneRow>& rows);
 
@@ -52,14 +64,11 @@ public:
     double dropped() const { return dropped_; }
     /// Their values at a point. @param along  Axis by which they are derived; -1: none.
     void at(const ChebyshevPoint& point, int along, double* products) const;
+    void at(const ChebyshevPoints& points, int along, double* products) const;
 
 private:
-    struct Run {
-        std::array<std::uint8_t, most_axes> order{};  ///< of all axes but the last
-        int count = 0;                                ///< orders of the last axis from 0 on
-    };
     std::size_t axes_ = 0;
-    std::vector<Run> runs_;
+    std::vector<kernel::SweepRun> runs_;
     std::vector<std::size_t> held_;
     double dropped_ = 0;
 };
@@ -76,6 +85,8 @@ public:
     double dropped() const { return products_.dropped(); }
     /// Its lanes at a point, or their derivatives along an axis. @param work  Room for `size` numbers.
     void at(const ChebyshevPoint& point, int along, double* work, double* lanes) const;
+    /// Lanes `first` to `first + count` of the series at sixteen points: count x points. @param work  Room for `size` times sixteen numbers.
+    void at(const ChebyshevPoints& points, int along, std::size_t first, std::size_t count, double* work, double* columns) const;
 
 private:
     std::vector<ChebyshevAxis> axes_;

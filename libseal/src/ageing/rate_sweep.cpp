@@ -7,6 +7,7 @@
 #include "ageing/sweep_tables.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
+#include "libseal/core/text.hpp"
 
 namespace libseal {
 namespace {
@@ -21,22 +22,33 @@ const double* checked_point(const detail::SweepTables& tables, ConstColumn point
     return point.data();
 }
 
-/// Calls each(row, point, work) for every row of points, by parts.
+/// Calls each(first row, rows, points, block) for sixteen rows of points after the other, points in lanes; what is too many repeats the last one.
 template <class Each>
-void each_point(const detail::SweepTables& tables, ConstSeriesRows points, int threads, const Each& each) {
+void each_block(const detail::SweepTables& tables, ConstSeriesRows points, int threads, const Each& each) {
     const std::size_t count = static_cast<std::size_t>(points.rows()), parameters = tables.parameters().size();
     if (static_cast<std::size_t>(points.cols()) != parameters)
         throw_value_error("points", std::to_string(parameters) + " columns, one a parameter", std::to_string(points.cols()));
+    constexpr std::size_t at_once = detail::points_at_once;
     parallel_for((count + points_a_task - 1) / points_a_task, threads, [&](std::size_t part) {
-        detail::SweepWork work = tables.work();
-        std::vector<double> point(parameters);
-        for (std::size_t i = part * points_a_task; i < std::min(count, (part + 1) * points_a_task); ++i) {
-            const auto row = static_cast<Eigen::Index>(i);
-            for (std::size_t p = 0; p < parameters; ++p) point[p] = points(row, static_cast<Eigen::Index>(p));
-            if (!tables.within(point.data())) tables.check(point.data(), "points[" + std::to_string(i) + "]");
-            each(row, point.data(), work);
+        const auto block = tables.block();
+        std::vector<double> point(parameters), lanes(parameters * at_once);
+        const std::size_t end = std::min(count, (part + 1) * points_a_task);
+        for (std::size_t first = part * points_a_task; first < end; first += at_once) {
+            for (std::size_t i = 0; i < at_once; ++i) {
+                const std::size_t row = std::min(first + i, end - 1);
+                for (std::size_t p = 0; p < parameters; ++p)
+                    lanes[p * at_once + i] = point[p] = points(static_cast<Eigen::Index>(row), static_cast<Eigen::Index>(p));
+                if (!tables.within(point.data())) tables.check(point.data(), "points[" + std::to_string(row) + "]");
+            }
+            each(static_cast<Eigen::Index>(first), static_cast<Eigen::Index>(std::min(at_once, end - first)), lanes.data(), *block);
         }
     });
+}
+
+/// Lanes of columns as rows of a table from `first` on.
+void to_rows(const double* columns, Eigen::Index first, Eigen::Index rows, SeriesRows& table) {
+    for (Eigen::Index i = 0; i < rows; ++i)
+        for (Eigen::Index c = 0; c < table.cols(); ++c) table(first + i, c) = columns[static_cast<std::size_t>(c) * detail::points_at_once + static_cast<std::size_t>(i)];
 }
 
 /// Stated life of a family under a law: NaN where the law counts real time.
@@ -65,6 +77,22 @@ Column RateSweep::base() const {
     return base;
 }
 
+Column RateSweep::point(const std::map<std::string, double>& values) const {
+    Column point = base();
+    for (const auto& [name, value] : values) {
+        std::vector<std::string> names;
+        for (const SweptParameter& parameter : parameters()) names.push_back(parameter.name);
+        const auto found = std::find(names.begin(), names.end(), name);
+        if (found == names.end()) {
+            const std::string near = nearest_name(name, names);
+            throw_value_error("values", "parameters of the sweep", "\"" + name + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+        }
+        point[found - names.begin()] = value;
+    }
+    tables_->check(point.data(), "values");
+    return point;
+}
+
 ClockYear RateSweep::clock(ConstColumn point) const {
     ClockYear year;
     detail::SweepWork work = tables_->work();
@@ -80,33 +108,37 @@ ClockYear RateSweep::exact_clock(ConstColumn point) const {
 
 double RateSweep::rate(ConstColumn point) const {
     detail::SweepWork work = tables_->work();
-    return detail::SweepTables::of_year(tables_->months(checked_point(*tables_, point), work));
+    return tables_->rate(checked_point(*tables_, point), work);
 }
 
 double RateSweep::life(ConstColumn point) const { return stated_life(tables_->layer()) / rate(point); }
 
 Column RateSweep::rates(ConstSeriesRows points, int threads) const {
     Column rates(points.rows());
-    each_point(*tables_, points, threads, [&](Eigen::Index row, const double* point, detail::SweepWork& work) {
-        rates[row] = detail::SweepTables::of_year(tables_->months(point, work));
+    each_block(*tables_, points, threads, [&](Eigen::Index first, Eigen::Index rows, const double* lanes, detail::SweepBlock& block) {
+        double years[detail::points_at_once];
+        tables_->rates(lanes, block, years);
+        for (Eigen::Index i = 0; i < rows; ++i) rates[first + i] = years[i];
     });
     return rates;
 }
 
 SeriesRows RateSweep::month_rates(ConstSeriesRows points, int threads) const {
     SeriesRows rates(points.rows(), 12);
-    each_point(*tables_, points, threads, [&](Eigen::Index row, const double* point, detail::SweepWork& work) {
-        const auto months = tables_->months(point, work);
-        for (std::size_t m = 0; m < 12; ++m) rates(row, static_cast<Eigen::Index>(m)) = months[m].total();
+    each_block(*tables_, points, threads, [&](Eigen::Index first, Eigen::Index rows, const double* lanes, detail::SweepBlock& block) {
+        double months[12 * detail::points_at_once];
+        tables_->month_rates(lanes, block, months);
+        to_rows(months, first, rows, rates);
     });
     return rates;
 }
 
 SeriesRows RateSweep::slopes(ConstSeriesRows points, int threads) const {
     SeriesRows slopes(points.rows(), points.cols());
-    each_point(*tables_, points, threads, [&](Eigen::Index row, const double* point, detail::SweepWork& work) {
-        const double rate = tables_->slopes(point, work, &slopes(row, 0));
-        slopes.row(row) /= rate;
+    each_block(*tables_, points, threads, [&](Eigen::Index first, Eigen::Index rows, const double* lanes, detail::SweepBlock& block) {
+        std::vector<double> by_parameter(tables_->parameters().size() * detail::points_at_once);
+        tables_->slopes(lanes, block, by_parameter.data());
+        to_rows(by_parameter.data(), first, rows, slopes);
     });
     return slopes;
 }

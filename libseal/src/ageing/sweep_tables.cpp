@@ -72,21 +72,34 @@ void SweepTables::check_series() {
             const auto [rate, finish] = term.series.at(point.data(), layer_->finish());
             const MonthSums exact = surfaces.means(rate, finish);
             const double reference = layer_->reference(rate);
-            double months[12];
-            term.series.months(point.data(), room, months);
+            double months[12], year = 0;
+            term.series.months(point.data(), room, months, year);
             for (std::size_t m = 0; m < 12; ++m)
                 if (exact[m] > 0) error_.checked = std::max(error_.checked, std::fabs(months[m] * reference / exact[m] - 1));
+            double sum = 0;
+            for (std::size_t m = 0; m < 12; ++m) sum += exact[m] * (month_days[m] / 365.25);
+            if (sum > 0) error_.checked = std::max(error_.checked, std::fabs(year * reference / sum - 1));
         }
     }
     error_.stated = std::max(error_.series, 2 * error_.checked);
 }
 
-SweepWork SweepTables::work() const {
-    SweepWork work{};
+std::size_t SweepTables::room() const {
     std::size_t room = 1;
     for (const Term& term : terms_) room = std::max(room, term.series.room());
-    work.products.resize(room);
+    return room;
+}
+
+SweepWork SweepTables::work() const {
+    SweepWork work{};
+    work.products.resize(room());
     return work;
+}
+
+std::unique_ptr<SweepBlock> SweepTables::block() const {
+    auto block = std::make_unique<SweepBlock>();
+    block->products = AlignedColumn(room() * points_at_once);
+    return block;
 }
 
 bool SweepTables::within(const double* point) const {
@@ -126,15 +139,38 @@ SweepTables::Parts SweepTables::weights(const double* point) const {
     return weights;
 }
 
+std::array<SweepTables::Parts, points_at_once> SweepTables::weights_of(const double* points) const {
+    std::array<Parts, points_at_once> all;
+    all.fill(base_weights_);
+    if (weight_parameter_ == std::array<int, 3>{-1, -1, -1}) return all;
+    std::vector<double> point(parameters_.size());
+    for (std::size_t i = 0; i < points_at_once; ++i) {
+        for (std::size_t p = 0; p < point.size(); ++p) point[p] = points[p * points_at_once + i];
+        all[i] = weights(point.data());
+    }
+    return all;
+}
+
 std::array<ClockTerms, 12> SweepTables::months(const double* point, SweepWork& work) const {
     const Parts weight = weights(point);
     std::array<ClockTerms, 12> months{};
     for (const Term& term : terms_) {
-        double values[12];
-        term.series.months(point, work, values);
+        double values[12], year = 0;
+        term.series.months(point, work, values, year);
         for (std::size_t m = 0; m < 12; ++m) months[m].*part_of[term.part] = weight[term.part] * values[m];
     }
     return months;
+}
+
+double SweepTables::rate(const double* point, SweepWork& work) const {
+    const Parts weight = weights(point);
+    double rate = 0;
+    for (const Term& term : terms_) {
+        double values[12], year = 0;
+        term.series.months(point, work, values, year);
+        rate += weight[term.part] * year;
+    }
+    return rate;
 }
 
 std::array<ClockTerms, 12> SweepTables::exact_months(const double* point) const {
@@ -151,36 +187,50 @@ std::array<ClockTerms, 12> SweepTables::exact_months(const double* point) const 
     return months;
 }
 
-double SweepTables::of_year(const std::array<ClockTerms, 12>& months) {
-    double sum = 0;
-    for (std::size_t m = 0; m < 12; ++m) sum += months[m].total() * month_days[m];
-    return sum / 365.25;
+void SweepTables::rates(const double* points, SweepBlock& block, double* years) const {
+    const auto weight = weights_of(points);
+    std::fill_n(years, points_at_once, 0.0);
+    for (const Term& term : terms_) {
+        double year[points_at_once];
+        term.series.months(points, block, nullptr, year);
+        for (std::size_t i = 0; i < points_at_once; ++i) years[i] += weight[i][term.part] * year[i];
+    }
 }
 
-double SweepTables::slopes(const double* point, SweepWork& work, double* by_parameter) const {
-    const Parts weight = weights(point);
-    const auto of_months = [](const double* months) {
-        double sum = 0;
-        for (std::size_t m = 0; m < 12; ++m) sum += months[m] * month_days[m];
-        return sum / 365.25;
-    };
-    std::vector<double> by_month(12 * parameters_.size(), 0);
-    Parts years{};
-    double rate = 0, others = 0, rest = 0;
+void SweepTables::month_rates(const double* points, SweepBlock& block, double* months) const {
+    const auto weight = weights_of(points);
+    std::fill_n(months, 12 * points_at_once, 0.0);
     for (const Term& term : terms_) {
-        double values[12];
-        term.series.months(point, work, values);
-        term.series.add_slopes(point, weight[term.part], work, by_month.data());
-        years[term.part] = of_months(values);
-        rate += weight[term.part] * years[term.part];
-        if (weight_parameter_[term.part] >= 0) continue;
-        others += base_weights_[term.part];
-        rest += base_weights_[term.part] * years[term.part];
+        term.series.months(points, block, block.values, nullptr);
+        for (std::size_t at = 0; at < 12 * points_at_once; ++at) months[at] += weight[at % points_at_once][term.part] * block.values[at];
     }
-    for (std::size_t p = 0; p < parameters_.size(); ++p) by_parameter[p] = of_months(&by_month[12 * p]);
-    for (std::size_t part = 0; part < 3; ++part)  // what a weight takes comes from those that are not swept
-        if (const int p = weight_parameter_[part]; p >= 0) by_parameter[p] = years[part] - (others > 0 ? rest / others : 0);
-    return rate;
+}
+
+void SweepTables::slopes(const double* points, SweepBlock& block, double* slopes) const {
+    const auto weight = weights_of(points);
+    const std::size_t count = parameters_.size() * points_at_once;
+    std::vector<double> by_term(count);
+    double years[3][points_at_once] = {}, rate[points_at_once] = {};
+    std::fill_n(slopes, count, 0.0);
+    for (const Term& term : terms_) {
+        std::fill(by_term.begin(), by_term.end(), 0.0);
+        term.series.slopes(points, block, years[term.part], by_term.data());
+        for (std::size_t at = 0; at < count; ++at) slopes[at] += weight[at % points_at_once][term.part] * by_term[at];
+        for (std::size_t i = 0; i < points_at_once; ++i) rate[i] += weight[i][term.part] * years[term.part][i];
+    }
+    for (std::size_t part = 0; part < 3; ++part) {
+        if (weight_parameter_[part] < 0) continue;
+        double* const to = slopes + static_cast<std::size_t>(weight_parameter_[part]) * points_at_once;
+        for (std::size_t i = 0; i < points_at_once; ++i) to[i] = years[part][i] - years_of_others(years, i);
+    }
+    for (std::size_t at = 0; at < count; ++at) slopes[at] /= rate[at % points_at_once];
+}
+
+double SweepTables::years_of_others(const double (&years)[3][points_at_once], std::size_t lane) const {
+    double sum = 0, weights = 0;
+    for (std::size_t part = 0; part < 3; ++part)
+        if (weight_parameter_[part] < 0) sum += base_weights_[part] * years[part][lane], weights += base_weights_[part];
+    return weights > 0 ? sum / weights : 0;
 }
 
 }  // namespace libseal::detail

@@ -10,10 +10,9 @@
 namespace libseal::detail {
 namespace {
 
-constexpr std::size_t lane_of_reference = 12;
-constexpr std::size_t lanes_in_use = 13;
+constexpr std::size_t lane_of_reference = 12, lane_of_year = 13, lanes_in_use = 14;
 constexpr int first_probe = 16;  // nodes of the lines on which decay is looked at
-constexpr double share_of_axes = 0.3, share_of_drop = 0.1, share_of_wet = 0.1;  // of the tolerance; the rest is for the check
+constexpr double share_of_axes = 0.5, share_of_drop = 0.3, share_of_wet = 0.1;  // of the tolerance; the rest is for the check
 
 bool is_exponent(SweepRole role) { return role == SweepRole::light_exponent || role == SweepRole::humidity_exponent; }
 
@@ -74,6 +73,10 @@ struct SweepTerm::Build {
             row[m] = sums[m] > 0 ? std::log(sums[m] / reference) : 0;
         }
         row[lane_of_reference] = -std::log(reference);
+        double year = 0;
+        for (std::size_t m = 0; m < 12; ++m) year += sums[m] * (month_days[m] / 365.25);
+        term.present_[lane_of_year] = year > 0 ? 1 : 0;
+        row[lane_of_year] = year > 0 ? std::log(year / reference) : 0;
         return row;
     }
 
@@ -180,39 +183,91 @@ std::pair<RateTerm, SweptFinish> SweepTerm::at(const double* point, const SweptF
     return at_values(values_at(point).data(), finish);
 }
 
-void SweepTerm::months(const double* point, SweepWork& work, double* months) const {
+void SweepTerm::months(const double* point, SweepWork& work, double* months, double& year) const {
     const auto values = values_at(point);
     series_.at(ChebyshevPoint(series_.axes(), values.data(), false), -1, work.products.data(), work.lanes);
     kernel::kernels().exponentials(kernel::sweep_lanes, work.lanes, 1, nullptr, 0, work.values);
     for (std::size_t m = 0; m < 12; ++m) months[m] = present_[m] * work.values[m];
+    year = present_[lane_of_year] * work.values[lane_of_year];
     if (wet_.empty()) return;
-    const RateTerm term = at_values(values.data(), {}).first;
-    wet_.sums(values.data(), term, work.lanes[lane_of_reference], work);
-    for (std::size_t m = 0; m < 12; ++m) months[m] += work.wet[m];
+    wet_.sums(values.data(), at_values(values.data(), {}).first, work.lanes[lane_of_reference], work);
+    double wet = 0;
+    for (std::size_t m = 0; m < 12; ++m) {
+        months[m] += work.wet[m];
+        wet += work.wet[m] * (month_days[m] / 365.25);
+    }
+    year += wet;
 }
 
-void SweepTerm::add_slopes(const double* point, double weight, SweepWork& work, double* slopes) const {
-    const auto values = values_at(point);
-    const ChebyshevPoint at(series_.axes(), values.data(), true);
-    const RateTerm term = at_values(values.data(), {}).first;
-    series_.at(at, -1, work.products.data(), work.lanes);
-    kernel::kernels().exponentials(kernel::sweep_lanes, work.lanes, 1, nullptr, 0, work.values);
-    const double shift = work.lanes[lane_of_reference];
-    double wet[12] = {};
-    if (!wet_.empty()) {
-        wet_.sums(values.data(), term, shift, work);
-        std::copy_n(work.wet, 12, wet);
+std::array<const double*, most_axes> SweepTerm::values_at(const double* points, SweepBlock& block, bool with_slopes) const {
+    std::array<const double*, most_axes> values{};
+    for (std::size_t d = 0; d < axes_.size(); ++d) values[d] = points + axes_[d].parameter * points_at_once;
+    block.points.set(series_.axes(), values.data(), with_slopes);
+    if (wet_.empty()) return values;
+    for (std::size_t i = 0; i < points_at_once; ++i) {
+        double point[most_axes];
+        for (std::size_t d = 0; d < axes_.size(); ++d) point[d] = values[d][i];
+        const RateTerm term = at_values(point, {}).first;
+        block.exponent[i] = term.exponent, block.energy[i] = term.energy;
     }
+    return values;
+}
+
+void SweepTerm::years_of(const double* const* values, SweepBlock& block, double* years) const {
+    const double* shift = block.columns;  // the column of the reference, then that of the year
+    kernel::kernels().exponentials(points_at_once, block.columns + points_at_once, 1, nullptr, 0, years);
+    for (std::size_t i = 0; i < points_at_once; ++i) years[i] *= present_[lane_of_year];
+    if (wet_.empty()) return;
+    wet_.sums(values, shift, block);
+    double wet[points_at_once] = {};
+    for (std::size_t m = 0; m < 12; ++m)
+        for (std::size_t i = 0; i < points_at_once; ++i) wet[i] += block.wet[m * points_at_once + i] * (month_days[m] / 365.25);
+    for (std::size_t i = 0; i < points_at_once; ++i) years[i] += wet[i];
+}
+
+void SweepTerm::months(const double* points, SweepBlock& block, double* months, double* years) const {
+    const auto values = values_at(points, block, false);
+    if (!months) {
+        series_.at(block.points, -1, lane_of_reference, 2, block.products.data(), block.columns);
+        years_of(values.data(), block, years);
+        return;
+    }
+    series_.at(block.points, -1, 0, 13, block.products.data(), block.columns);
+    kernel::kernels().exponentials(12 * points_at_once, block.columns, 1, nullptr, 0, months);
+    if (!wet_.empty()) wet_.sums(values.data(), block.columns + lane_of_reference * points_at_once, block);
+    for (std::size_t m = 0; m < 12; ++m)
+        for (std::size_t i = m * points_at_once; i < (m + 1) * points_at_once; ++i)
+            months[i] = present_[m] * months[i] + (wet_.empty() ? 0 : block.wet[i]);
+}
+
+void SweepTerm::slopes(const double* points, SweepBlock& block, double* years, double* by_parameter) const {
+    const auto values = values_at(points, block, true);
+    series_.at(block.points, -1, lane_of_reference, 2, block.products.data(), block.columns);
+    double shift[points_at_once], dry[points_at_once];
+    std::copy_n(block.columns, points_at_once, shift);
+    years_of(values.data(), block, years);
+    kernel::kernels().exponentials(points_at_once, block.columns + points_at_once, 1, nullptr, 0, dry);
+    // Wet hours are there only if the finish moves; one pass over them serves exponent, energy and one axis of it.
+    int along = -1;
+    const auto wet_along = [&](int axis) {
+        if (along != axis) wet_.slopes(values.data(), shift, axis, block);
+        along = axis;
+    };
+    const auto finish_axis = std::find_if(axes_.begin(), axes_.end(), [](const TermAxis& axis) { return is_finish(axis.entry.role); });
     for (std::size_t d = 0; d < axes_.size(); ++d) {
-        double* const to = slopes + 12 * axes_[d].parameter;
         const SweepEntry& entry = axes_[d].entry;
-        series_.at(at, static_cast<int>(d), work.products.data(), work.lanes);
-        for (std::size_t m = 0; m < 12; ++m) to[m] += weight * present_[m] * work.values[m] * work.lanes[m];
+        double* const to = by_parameter + axes_[d].parameter * points_at_once;
+        series_.at(block.points, static_cast<int>(d), lane_of_reference, 2, block.products.data(), block.columns);
+        for (std::size_t i = 0; i < points_at_once; ++i) to[i] = present_[lane_of_year] * dry[i] * block.columns[points_at_once + i];
         if (wet_.empty()) continue;
         const bool finish = is_finish(entry.role);
-        wet_.slopes(values.data(), term, shift, finish ? static_cast<int>(d) : -1, work);
-        const double* by = work.wet + kernel::sweep_lanes * (finish ? 2 : is_exponent(entry.role) ? 0 : 1);
-        for (std::size_t m = 0; m < 12; ++m) to[m] += weight * (entry.factor * by[m] + work.lanes[lane_of_reference] * wet[m]);
+        wet_along(finish ? static_cast<int>(d) : static_cast<int>(finish_axis - axes_.begin()));
+        const double* by = block.wet_slopes + 12 * points_at_once * (finish ? 2 : is_exponent(entry.role) ? 0 : 1);
+        for (std::size_t m = 0; m < 12; ++m)
+            for (std::size_t i = 0; i < points_at_once; ++i) {
+                const std::size_t at = m * points_at_once + i;
+                to[i] += (entry.factor * by[at] + block.columns[i] * block.wet[at]) * (month_days[m] / 365.25);
+            }
     }
 }
 

@@ -25,7 +25,18 @@ struct SweepWork {
     std::vector<double> products;
     alignas(64) double lanes[kernel::sweep_lanes];
     alignas(64) double values[kernel::sweep_lanes];
-    alignas(64) double wet[3 * kernel::sweep_lanes];
+    alignas(64) double wet[kernel::sweep_lanes];
+};
+
+/// Sixteen points in work: all in lanes. One thread.
+struct SweepBlock {
+    ChebyshevPoints points, finish;
+    AlignedColumn products;                        ///< rows x lanes
+    alignas(64) double columns[14 * points_at_once];
+    alignas(64) double values[14 * points_at_once];
+    alignas(64) double wet[12 * points_at_once];
+    alignas(64) double wet_slopes[36 * points_at_once];
+    alignas(64) double exponent[points_at_once], energy[points_at_once];
 };
 
 /// Wet hours with what they feel as series over the finish, lanes the months (kernel::WetRows).
@@ -42,11 +53,14 @@ public:
     std::size_t size() const { return products_.held().size(); }
     /// Sums of the hours by month, in work.wet. @param values  Of the term's axes.
     void sums(const double* values, const RateTerm& term, double shift, SweepWork& work) const;
-    /// Their derivatives, by exponent, energy and axis `along` of the term (-1: none), in work.wet.
-    void slopes(const double* values, const RateTerm& term, double shift, int along, SweepWork& work) const;
+    /// The same at sixteen points, in block.wet. @param values  Of each of the term's axes, in lanes.  @param shift  In lanes.
+    void sums(const double* const* values, const double* shift, SweepBlock& block) const;
+    /// Their derivatives, by exponent, energy and axis `along` of the term (-1: none), in block.wet_slopes.
+    void slopes(const double* const* values, const double* shift, int along, SweepBlock& block) const;
 
 private:
-    kernel::WetRows rows_at(const double* values, int along, double* products) const;
+    kernel::WetTables tables() const { return {rows_, size(), q_.data(), x_.data(), cap_.data(), weight_.data()}; }
+    kernel::WetPoints points_at(const double* const* values, const double* shift, int along, SweepBlock& block) const;
     double last_orders(const std::vector<double>& sizes) const;
 
     std::vector<ChebyshevAxis> finish_;  ///< axes of the finish
@@ -67,26 +81,32 @@ public:
     const std::vector<int>& nodes() const { return nodes_; }
     /// Relative error of any month, from the decay of the coefficients.
     double error() const { return error_; }
-    /// Room that `SweepWork::products` needs.
+    /// Rows that `SweepWork::products` and `SweepBlock::products` need.
     std::size_t room() const { return std::max(series_.size(), 2 * wet_.size()); }
 
-    /// Each month against the reference. @param point  Of the sweep.
-    void months(const double* point, SweepWork& work, double* months) const;
-    /// Its derivatives by the swept parameters: adds to rows of twelve, one a parameter, `weight` times.
-    void add_slopes(const double* point, double weight, SweepWork& work, double* slopes) const;
+    /// Each month against the reference, and the mean of the year. @param point  Of the sweep.
+    void months(const double* point, SweepWork& work, double* months, double& year) const;
+    /// The same at sixteen points, in lanes. @param points  Parameters x lanes.  @param months  12 x lanes; null: not asked for.
+    void months(const double* points, SweepBlock& block, double* months, double* years) const;
+    /// The year, and its derivative by each parameter that the term depends on: parameters x lanes, others stay.
+    void slopes(const double* points, SweepBlock& block, double* years, double* by_parameter) const;
     /// The term at a point, and the finish there.
     std::pair<RateTerm, SweptFinish> at(const double* point, const SweptFinish& finish) const;
 
 private:
     struct Build;
     std::array<double, most_axes> values_at(const double* point) const;
+    /// Sets the block to points. @return  Values of each axis in lanes.
+    std::array<const double*, most_axes> values_at(const double* points, SweepBlock& block, bool with_slopes) const;
+    /// Years in lanes, from the columns of reference and year and the wet hours.
+    void years_of(const double* const* values, SweepBlock& block, double* years) const;
     std::pair<RateTerm, SweptFinish> at_values(const double* values, SweptFinish finish) const;
 
     RateTerm base_;
     std::vector<TermAxis> axes_;
     std::vector<int> nodes_;
-    ChebyshevSeries series_;   ///< lanes 0 to 11: ln of a month against the reference; 12: -ln of the reference
-    LaneRow present_{};        ///< 0 of months without any
+    ChebyshevSeries series_;   ///< lanes 0 to 11: ln of a month against the reference; 12: -ln of the reference; 13: ln of the year
+    LaneRow present_{};        ///< 0 of months, or a year, without any
     WetSeries wet_;
     double error_ = 0;
 };

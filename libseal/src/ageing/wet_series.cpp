@@ -92,34 +92,37 @@ double WetSeries::last_orders(const std::vector<double>& sizes) const {
     return sum;
 }
 
-kernel::WetRows WetSeries::rows_at(const double* values, int along, double* products) const {
+void WetSeries::sums(const double* values, const RateTerm& term, double shift, SweepWork& work) const {
     double of_finish[most_axes] = {};
+    for (std::size_t d = 0; d < finish_.size(); ++d) of_finish[d] = values[axis_of_term_[d]];
+    products_.at(ChebyshevPoint(finish_, of_finish, false), -1, work.products.data());
+    kernel::kernels().wet_sums(tables(), work.products.data(), term.exponent, term.energy, shift, work.wet);
+}
+
+kernel::WetPoints WetSeries::points_at(const double* const* values, const double* shift, int along, SweepBlock& block) const {
+    const double* of_finish[most_axes] = {};
     int derived = -1;
     for (std::size_t d = 0; d < finish_.size(); ++d) {
         of_finish[d] = values[axis_of_term_[d]];
         if (axis_of_term_[d] == along) derived = static_cast<int>(d);
     }
-    const ChebyshevPoint at(finish_, of_finish, derived >= 0);
-    products_.at(at, -1, products);
-    kernel::WetRows rows;
-    rows.rows = rows_, rows.coefficients = size();
-    rows.q = q_.data(), rows.x = x_.data(), rows.cap = cap_.data(), rows.weight = weight_.data(), rows.basis = products;
-    if (derived < 0) return rows;
-    products_.at(at, derived, products + size());
-    rows.along = products + size();
-    return rows;
+    block.finish.set(finish_, of_finish, derived >= 0);
+    double* const products = block.products.data();
+    products_.at(block.finish, -1, products);
+    kernel::WetPoints points;
+    points.products = products, points.exponent = block.exponent, points.energy = block.energy, points.shift = shift;
+    if (derived < 0) return points;
+    products_.at(block.finish, derived, products + size() * points_at_once);
+    points.along = products + size() * points_at_once;
+    return points;
 }
 
-void WetSeries::sums(const double* values, const RateTerm& term, double shift, SweepWork& work) const {
-    kernel::WetRows rows = rows_at(values, -1, work.products.data());
-    rows.exponent = term.exponent, rows.energy = term.energy, rows.shift = shift;
-    kernel::kernels().wet_sums(rows, work.wet);
+void WetSeries::sums(const double* const* values, const double* shift, SweepBlock& block) const {
+    kernel::kernels().wet_point_sums(tables(), points_at(values, shift, -1, block), block.wet);
 }
 
-void WetSeries::slopes(const double* values, const RateTerm& term, double shift, int along, SweepWork& work) const {
-    kernel::WetRows rows = rows_at(values, along, work.products.data());
-    rows.exponent = term.exponent, rows.energy = term.energy, rows.shift = shift;
-    kernel::kernels().wet_slopes(rows, work.wet);
+void WetSeries::slopes(const double* const* values, const double* shift, int along, SweepBlock& block) const {
+    kernel::kernels().wet_point_slopes(tables(), points_at(values, shift, along, block), block.wet_slopes);
 }
 
 }  // namespace libseal::detail

@@ -34,8 +34,11 @@ struct Kernels {
     ExponentialSumsKernel exponential_sums = nullptr;
     ExponentialsKernel exponentials = nullptr;
     SweepRowsKernel sweep_rows = nullptr;
+    PointProductsKernel point_products = nullptr;
+    PointColumnsKernel point_columns = nullptr;
     WetSumsKernel wet_sums = nullptr;
-    WetSlopesKernel wet_slopes = nullptr;
+    WetPointSumsKernel wet_point_sums = nullptr;
+    WetPointSlopesKernel wet_point_slopes = nullptr;
 };
 
 /// Sets that this build has and this processor runs, the best last; the portable one is always there.

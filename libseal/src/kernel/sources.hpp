@@ -29,8 +29,11 @@ const Kernels& all_kernels() {
         .exponential_sums = &exponential_sums,
         .exponentials = &exponentials,
         .sweep_rows = &sweep_rows,
+        .point_products = &point_products,
+        .point_columns = &point_columns,
         .wet_sums = &wet_sums,
-        .wet_slopes = &wet_slopes,
+        .wet_point_sums = &wet_point_sums,
+        .wet_point_slopes = &wet_point_slopes,
     };
     return kernels;
 }

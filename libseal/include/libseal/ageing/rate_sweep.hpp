@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <limits>
+#include <map>
 #include <memory>
 #include <string>
 #include <vector>
@@ -102,6 +103,8 @@ public:
     const SweepError& error() const;
     /// Values of the catalogue and the options.
     Column base() const;
+    /// The same with other values of some parameters, by name. @throws ValueError  a name that is not swept, or a value outside its range.
+    Column point(const std::map<std::string, double>& values) const;
 
     /// Mean rates of the calendar months, by light, heat and moisture; no dated days.
     /// @throws ValueError  a value outside its range, naming it.
