@@ -12,7 +12,7 @@
 namespace libseal {
 namespace {
 
-constexpr std::size_t points_a_task = 256;
+constexpr std::size_t points_a_task = 1024;
 
 const double* checked_point(const detail::SweepTables& tables, ConstColumn point) {
     const auto count = static_cast<Eigen::Index>(tables.parameters().size());

@@ -14,6 +14,12 @@ constexpr int most_rounds = 4;  // each with a node more an axis
 
 constexpr double ClockTerms::*part_of[] = {&ClockTerms::light, &ClockTerms::heat, &ClockTerms::moisture};
 
+/// An end of a range that was worked out may be a rounding beyond it.
+bool holds(const SweptParameter& range, double value) {
+    const double rounding = 1e-12 * (range.high - range.low);
+    return value >= range.low - rounding && value <= range.high + rounding;
+}
+
 int weight_of(SweepRole role) {
     return role == SweepRole::weight_light ? 0 : role == SweepRole::weight_heat ? 1 : role == SweepRole::weight_moisture ? 2 : -1;
 }
@@ -97,21 +103,21 @@ SweepWork SweepTables::work() const {
 }
 
 std::unique_ptr<SweepBlock> SweepTables::block() const {
-    auto block = std::make_unique<SweepBlock>();
+    std::unique_ptr<SweepBlock> block(new SweepBlock);  // not filled with zeros: each call sets what it reads
     block->products = AlignedColumn(room() * points_at_once);
     return block;
 }
 
 bool SweepTables::within(const double* point) const {
     for (std::size_t p = 0; p < parameters_.size(); ++p)
-        if (!(point[p] >= parameters_[p].low && point[p] <= parameters_[p].high)) return false;
+        if (!holds(parameters_[p], point[p])) return false;
     return true;
 }
 
 void SweepTables::check(const double* point, const std::string& place) const {
     for (std::size_t p = 0; p < parameters_.size(); ++p) {
         const SweptParameter& range = parameters_[p];
-        if (point[p] >= range.low && point[p] <= range.high) continue;
+        if (holds(range, point[p])) continue;
         throw_value_error(place + "." + range.name, number_text(range.low) + " to " + number_text(range.high) + " " + range.unit,
                           number_text(point[p]), "the series holds within its range alone: make a sweep over a wider one");
     }
