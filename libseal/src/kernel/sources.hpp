@@ -11,6 +11,7 @@
 #include "kernel/rates_body.hpp"
 #include "kernel/sky_light_body.hpp"
 #include "kernel/sun_track_body.hpp"
+#include "kernel/sweep_rows_body.hpp"
 #include "kernel/ultraviolet_light_body.hpp"
 
 namespace libseal::kernel {
@@ -37,6 +38,12 @@ const Kernels& all_kernels() {
         .flow_exponents = &flow_exponents,
         .exponential_sums = &exponential_sums,
         .exponentials = &exponentials,
+        .sweep_rows = &sweep_rows,
+        .point_products = &point_products,
+        .point_columns = &point_columns,
+        .wet_sums = &wet_sums,
+        .wet_point_sums = &wet_point_sums,
+        .wet_point_slopes = &wet_point_slopes,
     };
     return kernels;
 }
