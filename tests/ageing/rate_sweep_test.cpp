@@ -324,6 +324,15 @@ TEST_CASE("a darker surface never slows light and heat, and a weight moves the r
     }
     const auto rate = [&](double weight) { return sweep.rate((Column(2) << 0.5, weight).finished()); };
     CHECK(rate(0.45) == Approx(0.5 * (rate(0.1) + rate(0.8))).epsilon(1e-12));
+    // What light takes, heat and moisture give in proportion: as a catalogue with these weights has it.
+    const Sealant family = sealant(options.catalogue, options.family);
+    const double others = family.weight_heat + family.weight_moisture, begin = 0.6;
+    ClockStore store(with_values({{"sealant/self_levelling_lap/weight_light", begin},
+                                  {"sealant/self_levelling_lap/weight_heat", (1 - begin) * family.weight_heat / others},
+                                  {"sealant/self_levelling_lap/weight_moisture", (1 - begin) * family.weight_moisture / others}}));
+    const int key = store.add_key({store.add_site(find_station("722780"), 0), 0, -1, 0.5, 0.9, "open", "self_levelling_lap", Law::surface, Depth::exposed});
+    store.evaluate(1, {});
+    CHECK(rate(begin) == Approx(year_of(store.clock(key))).epsilon(sweep.error().stated));
 }
 
 TEST_CASE("a sweep gives the same bits point by point, in rows and on any number of threads", "[law]") {

@@ -23,7 +23,7 @@ enum class SweepRole {
 
 /// One parameter that a law has.
 struct SweepEntry {
-    SweepRole role;
+    SweepRole role = SweepRole::light_exponent;
     std::string name;
     std::string id;      ///< of the catalogue; "": of the surface
     std::string unit;

@@ -55,8 +55,8 @@ private:
 /// Hours whose surface is as cold as the dew point for some finishes of a range and warmer for others.
 struct WetHours {
     struct Hour {
-        std::size_t slot;
-        bool day;
+        std::size_t slot = 0;
+        bool day = false;
     };
     std::array<std::vector<Hour>, 12> month;
     AlignedColumn day_dry, night_dry;  ///< weights of all slots, 0 of these hours
@@ -65,7 +65,7 @@ struct WetHours {
 
 /// What a wet hour feels at one finish: powers of its moisture are exponent min(x, cap) + energy q.
 struct WetFeel {
-    double q, x, cap;
+    double q = 0, x = 0, cap = 0;
 };
 
 /// Surfaces of a layer, made when first asked for. One thread.

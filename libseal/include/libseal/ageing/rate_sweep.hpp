@@ -100,6 +100,7 @@ class RateSweep {
 public:
     /// As the ranges were given.
     const std::vector<SweptParameter>& parameters() const;
+    /// How far its rates may be from the hours.
     const SweepError& error() const;
     /// Values of the catalogue and the options.
     Column base() const;
