@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 
 import libseal
-
-from life_docs_test import checked_lines, close
+from page_figures import checked_lines, close
 
 RANGES = {"light_exponent": (0.5, 1.0), "energy_heat": (43, 96), "absorptance": (0.2, 0.95)}
 
