@@ -181,7 +181,7 @@ int main(int argc, char** argv) {
         }
         const auto session = std::make_shared<Session>();
         std::vector<SweepRange> ranges;
-        for (const SweepRange& range : sweep_ranges(Catalogue::built_in(), "polyurethane"))
+        for (const SweepRange& range : sweep_ranges("polyurethane"))
             if (!range.parameter.starts_with("weight")) ranges.push_back(range);
         rate_sweep(find_station("725350"), {ranges.front()}, {.family = "polyurethane", .session = session});  // makes the typical years
         const char* comma = "";

@@ -198,7 +198,7 @@ void define_rate_sweep(py::module_& m) {
     m.def(
         "sweep_ranges",
         [](const std::string& family, const std::string& law, const std::string& finish, const Catalogue* catalogue) {
-            return sweep_ranges(catalogue ? *catalogue : Catalogue::built_in(), family, law_in(law), finish);
+            return sweep_ranges(family, law_in(law), finish, catalogue ? *catalogue : Catalogue::built_in());
         },
         "family"_a, py::kw_only(), "law"_a = "surface", "finish"_a = "", "catalogue"_a = py::none(), doc::sweep_ranges);
     define_call<Station>(m, "station");

@@ -137,7 +137,7 @@ TEST_CASE("the hours of a sweep are those of a store of clocks, under every law"
         INFO(c.family << ", law " << static_cast<int>(c.law));
         RateSweepOptions options = options_of(c);
         options.check_points = 2;
-        const RateSweep sweep = rate_sweep(station, sweep_ranges(options.catalogue, c.family, c.law, "white_gelcoat"), options);
+        const RateSweep sweep = rate_sweep(station, sweep_ranges(c.family, c.law, "white_gelcoat"), options);
         const SeriesRows points = points_in(sweep, 2, 3);
         for (Eigen::Index i = 0; i < points.rows(); ++i) {
             const Column point = points.row(i).transpose();
@@ -161,7 +161,7 @@ TEST_CASE("series stay within the error that they state, in every climate", "[la
         for (const Case& c : cases) {
             RateSweepOptions options = options_of(c);
             options.session = session;
-            auto ranges = sweep_ranges(options.catalogue, c.family, c.law);
+            auto ranges = sweep_ranges(c.family, c.law);
             ranges.push_back({"absorptance", 0.1, 0.98});
             const RateSweep sweep = rate_sweep(find_station(id), ranges, options);
             INFO(id << ", " << c.family << ", law " << static_cast<int>(c.law) << ", stated " << sweep.error().stated);
@@ -183,7 +183,7 @@ TEST_CASE("series stay within the error that they state on measured hours", "[re
             options.family = "polyurethane";
             options.tilt = tilt;
             options.azimuth = 200;
-            auto ranges = sweep_ranges(options.catalogue, options.family);
+            auto ranges = sweep_ranges(options.family);
             ranges.push_back({"absorptance", 0.1, 0.98});
             const RateSweep sweep = rate_sweep(weather, ranges, options);
             INFO(name << ", tilt " << tilt << ", stated " << sweep.error().stated);
@@ -197,7 +197,7 @@ TEST_CASE("a looser tolerance takes fewer nodes and still holds, a tight one hol
     RateSweepOptions options;
     options.family = "polyurethane";
     options.tilt = 90;
-    const auto ranges = sweep_ranges(options.catalogue, options.family, Law::surface, "grey_paint");
+    const auto ranges = sweep_ranges(options.family, Law::surface, "grey_paint");
     int last = 0;
     for (const double tolerance : {1e-2, 1e-4, 1e-6, 1e-9}) {
         options.tolerance = tolerance;
@@ -260,7 +260,7 @@ TEST_CASE("slopes are those of the hours", "[law]") {
     options.family = "polyurethane";
     options.tilt = 90;
     options.tolerance = 1e-9;
-    auto ranges = sweep_ranges(options.catalogue, options.family, Law::surface, "grey_paint");
+    auto ranges = sweep_ranges(options.family, Law::surface, "grey_paint");
     const RateSweep sweep = rate_sweep(find_station("725350"), ranges, options);
     const SeriesRows points = points_in(sweep, 4, 4);
     const SeriesRows slopes = sweep.slopes(points);
@@ -289,7 +289,7 @@ TEST_CASE("months without light have none, at every point", "[law]") {
     options.family = "polyurethane";
     options.tilt = 90;
     options.azimuth = 0;
-    auto ranges = sweep_ranges(options.catalogue, options.family);
+    auto ranges = sweep_ranges(options.family);
     ranges.push_back({"absorptance", 0.1, 0.98});
     const RateSweep sweep = rate_sweep(find_station("700260"), ranges, options);
     const SeriesRows points = points_in(sweep, 30, 12);
@@ -339,7 +339,7 @@ TEST_CASE("a sweep gives the same bits point by point, in rows and on any number
     RateSweepOptions options;
     options.family = "polyurethane";
     options.tilt = 90;
-    const auto ranges = sweep_ranges(options.catalogue, options.family, Law::surface, "black_plastic");
+    const auto ranges = sweep_ranges(options.family, Law::surface, "black_plastic");
     const RateSweep sweep = rate_sweep(find_station("725350"), ranges, options), again = rate_sweep(find_station("725350"), ranges, options);
     const SeriesRows points = points_in(sweep, 1000, 8);
     const Column one = sweep.rates(points, 1), many = sweep.rates(points, 7);
@@ -357,7 +357,7 @@ TEST_CASE("a sweep gives the same bits point by point, in rows and on any number
 TEST_CASE("bars of a tornado are rates at the ends of ranges, the longest first", "[law]") {
     RateSweepOptions options;
     options.family = "self_levelling_lap";
-    const RateSweep sweep = rate_sweep(find_station("722780"), sweep_ranges(options.catalogue, options.family, Law::surface, "white_membrane"), options);
+    const RateSweep sweep = rate_sweep(find_station("722780"), sweep_ranges(options.family, Law::surface, "white_membrane"), options);
     const Column base = sweep.base();
     const RateSensitivities bars = sweep.sensitivities(base);
     REQUIRE(bars.size() == base.size());
@@ -428,8 +428,8 @@ TEST_CASE("sweeps say what is wrong with what they are given", "[bad_input]") {
     rows.row(1) = beyond.transpose();
     CHECK(has(error_of([&] { sweep.rates(rows); }), "points[1].energy_heat"));
     CHECK(has(error_of([&] { sweep.slopes(SeriesRows(2, 2)); }), "3 columns"));
-    CHECK_THROWS_AS(sweep_ranges(options.catalogue, "polyurethan"), ValueError);
-    CHECK_THROWS_AS(sweep_ranges(options.catalogue, "polyurethane", Law::surface, "white_gelcoot"), ValueError);
+    CHECK_THROWS_AS(sweep_ranges("polyurethan"), ValueError);
+    CHECK_THROWS_AS(sweep_ranges("polyurethane", Law::surface, "white_gelcoot"), ValueError);
     Weather half = typical_year(station);
     half.air_temperature.tail(4000).setConstant(std::nan(""));
     CHECK(has(error_of([&] { rate_sweep(half, {{"energy_heat", 43, 96}}, options); }), "in every calendar month"));

@@ -1,4 +1,4 @@
-"""The blocks of docs/intervals.md and docs/survival.md run, and give the figures printed behind them."""
+"""The blocks of docs/intervals.md, docs/survival.md and docs/rate_sweeps.md run, and give the figures printed behind them."""
 
 import numpy as np
 import pytest
@@ -7,7 +7,7 @@ import libseal
 from page_figures import checked_lines, close, printed_value
 
 
-@pytest.mark.parametrize("page, least", [("intervals.md", 20), ("survival.md", 12)])
+@pytest.mark.parametrize("page, least", [("intervals.md", 20), ("survival.md", 12), ("rate_sweeps.md", 10)])
 def test_the_figures_of_the_page(root, page, least):
     lines = list(checked_lines((root / "docs" / page).read_text(encoding="utf-8")))
     assert len(lines) >= least

@@ -107,7 +107,7 @@ std::vector<SweptRange> checked_ranges(const std::vector<SweepRange>& ranges, co
 
 }  // namespace detail
 
-std::vector<SweepRange> sweep_ranges(const Catalogue& catalogue, const std::string& family, Law law, const std::string& finish) {
+std::vector<SweepRange> sweep_ranges(const std::string& family, Law law, const std::string& finish, const Catalogue& catalogue) {
     using detail::SweepRole;
     const Sealant under = family_under_law(catalogue, family, law);
     const auto weight_of = [&](SweepRole role) {

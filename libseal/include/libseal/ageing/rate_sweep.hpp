@@ -29,8 +29,8 @@ struct SweepRange {
 /// "model/appearance_...", of set and shrinkage the energy of their law, of bond those of "bond_law/default" (whose rate counts squared).
 /// @param finish  Of the surface, for ranges of absorptance and emittance; "": without them.
 /// @throws ValueError  unknown family or finish, or a law that the family has not.
-std::vector<SweepRange> sweep_ranges(const Catalogue& catalogue, const std::string& family, Law law = Law::surface,
-                                     const std::string& finish = "");
+std::vector<SweepRange> sweep_ranges(const std::string& family, Law law = Law::surface, const std::string& finish = "",
+                                     const Catalogue& catalogue = Catalogue::built_in());
 
 /// Which layer a sweep is about, and how exact it is to be; the names are the keywords in Python.
 struct RateSweepOptions {
