@@ -36,17 +36,6 @@ LIBSEAL_LANE double* pack_points(const double* q, std::size_t filled, std::uint6
     return to;
 }
 
-/// The same of few points, to which a register at a time costs more than a point: eight without asking whether there are as many,
-/// for what is packed beyond the last is overwritten.
-LIBSEAL_LANE double* pack_few_points(const double* q, std::uint64_t bits, double* to) {
-    constexpr std::uint64_t last = std::uint64_t{1} << (word - 1);
-    double* const end = to + __builtin_popcountll(bits);
-    do {
-        for (int i = 0; i < 8; ++i, bits &= bits - 1) *to++ = q[__builtin_ctzll(bits | last)];
-    } while (to < end);
-    return end;
-}
-
 /// The same for the ranges that these points begin.
 LIBSEAL_LANE double* pack_ranges(const double* q, std::size_t filled, std::uint64_t bits, double* to) {
     if constexpr (Register::width == 1) {
@@ -72,7 +61,7 @@ LIBSEAL_LANE double* pack_turns(const double* x, Slopes& slopes, Lanes& nought, 
         sum = Register::width == 1 ? sum + now * Register(0.0) : fused(now, Register(0.0), sum);
     }
     const std::uint64_t turns = slopes.turns(rises, falls);
-    return Register::width == 4 ? pack_few_points(x, turns, to) : pack_points(x, word, turns, to);
+    return pack_points(x, word, turns, to);
 }
 
 std::size_t turning_points(const double* series, std::size_t count, double* points) {
