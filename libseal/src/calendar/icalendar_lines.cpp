@@ -8,7 +8,7 @@
 namespace libseal::detail {
 namespace {
 
-constexpr std::size_t longest_line = 75, most_faults = 50, most_kept = 2000;
+constexpr std::size_t longest_line = 75, most_faults = 50, most_kept = 2000, longest_field = 200;
 
 bool name_character(char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-'; }
 
@@ -22,10 +22,10 @@ std::string capitals(std::string_view text) {
 /// What an error may show: short, without control characters.
 std::string shown(std::string_view got) {
     constexpr std::size_t longest = 60;
-    std::string out = readable_text(got.substr(0, longest));
+    std::string out = shown_text(got, longest);
     for (char& c : out)
         if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = ' ';
-    return out + (got.size() > longest ? "..." : "");
+    return out.empty() ? "nothing" : out;
 }
 
 struct Physical {
@@ -154,7 +154,7 @@ void IcalendarFaults::add(std::size_t offset, const std::string& field, const st
                           std::string_view got, const std::string& hint) {
     if (faults_.size() >= most_kept) return;
     Problem problem;
-    problem.field = readable_text(field);
+    problem.field = shown_text(field, longest_field);
     problem.expected = expected + (section.empty() ? "" : " (RFC 5545, " + section + ")");
     problem.got = shown(got);
     problem.hint = hint;

@@ -120,6 +120,18 @@ std::string readable_text(std::string_view text) {
     return out;
 }
 
+std::string shown_text(std::string_view text, std::size_t longest) {
+    std::string out;
+    for (std::string_view rest = text; !rest.empty();) {
+        const std::size_t length = character_length(rest);
+        const std::string_view character = length == 0 || rest[0] == '\0' ? std::string_view("\uFFFD") : rest.substr(0, length);
+        if (out.size() + character.size() > longest) return out + "...";
+        out += character;
+        rest.remove_prefix(std::max<std::size_t>(length, 1));
+    }
+    return out;
+}
+
 std::string error_context(std::string_view text, int line, int column, int width) {
     std::string out;
     int number = 1;
