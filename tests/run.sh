@@ -18,6 +18,7 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=catch3  the C++ tests with Catch2 3 instead of 2
   --slow=fuzz    each fuzz target for a minute (LIBSEAL_FUZZ_SECONDS)
   --slow=fuzz-readers-1, ...  the same in slices, ten minutes a target, each slice within an hour; tests/fuzz/slices.sh lists them
+  --slow=limits  the limits of the readers that take gigabytes to reach
   --slow=tidy    clang-tidy over libseal/src
   --slow=leaks   five times as many simulated leaks as in the ordinary run (LIBSEAL_LEAK_CASES a layout)
   --slow=projects  the project solver on whole sets of instances at three efforts (LIBSEAL_PROJECT_SETS=all)
@@ -33,7 +34,7 @@ slow=()
 fuzz_slices=$(bash tests/fuzz/slices.sh)
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh)
+        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=limits | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh)
             slow+=("${argument#--slow=}") ;;
         --slow=fuzz-*)
             grep -q "^${argument#--slow=} " <<<"$fuzz_slices" || die "no slice ${argument#--slow=}; there are: $(cut -d' ' -f1 <<<"$fuzz_slices" | tr '\n' ' ')"
@@ -100,7 +101,7 @@ python_tests() {
 
 need_tools() {
     need_compiler
-    need_packages catch2 ccache libical-dev
+    need_packages catch2 ccache libical-dev librapidcheck-dev
     need_venv tests/requirements.txt examples/requirements.txt
     need_cmake
     # Consumers build the same sources again with the same flags: the cache makes that cheap.
@@ -209,6 +210,11 @@ slow_projects() {
     build_standard
     LIBSEAL_PROJECT_SETS=all build/tests/tests/libseal_tests "instances*" &&
         echo projects >"$results/projects.passed" || echo projects >"$results/projects.failed"
+}
+
+slow_limits() {
+    build_standard
+    cpp_tests limits build/tests/tests/libseal_tests "[.limits]"
 }
 
 slow_coverage() {

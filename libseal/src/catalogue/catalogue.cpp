@@ -126,7 +126,7 @@ bool read_over(const std::string& id, const JsonView& entry, const Values& benea
 /// The values with an overlay over them: only ids that are there already. `warnings`: see Catalogue::warnings.
 Values with_values(std::string_view text, const std::string& name, const Values& beneath, std::vector<Problem>& warnings) {
     const detail::JsonDocument document{std::string(text), name};
-    detail::Problems problems, beyond;
+    detail::Problems problems, beyond(detail::Problems::AtLimit::drops);
     const JsonView root = JsonView::root(document, problems);
     root.check_schema("libseal/catalogue/1");
     root.check_keys({"schema", "values"});

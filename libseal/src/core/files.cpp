@@ -13,6 +13,7 @@
 #include <utility>
 
 #include "libseal/core/error.hpp"
+#include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal {
@@ -20,11 +21,12 @@ namespace {
 
 namespace fs = std::filesystem;
 
-[[noreturn]] void throw_file_error(const std::string& path, const std::string& expected, const std::string& got) {
+[[noreturn]] void throw_file_error(const std::string& path, const std::string& expected, const std::string& got, const std::string& hint = "") {
     Problem problem;
     problem.file = path;
     problem.expected = expected;
     problem.got = got;
+    problem.hint = hint;
     throw FileError(problem);
 }
 
@@ -129,7 +131,11 @@ std::string read_text_file(const std::string& path) {
     std::string text;
     char block[1 << 16];
     std::size_t got = 0;
-    while ((got = std::fread(block, 1, sizeof block, file.get())) > 0) text.append(block, got);
+    while ((got = std::fread(block, 1, sizeof block, file.get())) > 0) {
+        text.append(block, got);
+        if (text.size() > limits::file_octets)  // a device may have no end
+            throw_file_error(path, "a file of at most " + std::to_string(limits::file_octets) + " octets", "more", "split the file");
+    }
     if (std::ferror(file.get())) throw_file_error(path, "a file that can be read", std::strerror(errno));
     return text;
 }

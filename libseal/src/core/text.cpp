@@ -33,6 +33,8 @@ std::string nearest_name(std::string_view name, const std::vector<std::string>& 
     std::string best;
     std::size_t least = std::max<std::size_t>(1, name.size() / 3) + 1;
     for (const auto& candidate : candidates) {
+        // As many letters at least must come or go.
+        if (std::max(name.size(), candidate.size()) - std::min(name.size(), candidate.size()) >= least) continue;
         const std::size_t distance = edit_distance(name, candidate);
         if (distance < least) {
             least = distance;
