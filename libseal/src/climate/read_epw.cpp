@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "climate/read_limits.hpp"
 #include "climate/read_table.hpp"
 #include "libseal/core/text.hpp"
 
@@ -39,7 +40,7 @@ struct EpwHeader {
 void read_location(SourceText& source, std::string_view line, int number, EpwHeader& header, Site& site) {
     std::vector<std::string_view> field;
     std::vector<int> column;
-    for (FieldCursor cursor(line, source.text); cursor.more();) {
+    for (FieldCursor cursor(line, source.text); cursor.more() && field.size() < 10;) {
         field.push_back(cursor.field());
         column.push_back(cursor.column());
     }
@@ -211,6 +212,7 @@ RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options) {
     std::string_view line;
     while (!source.full() && lines.next(line)) {
         if (line.empty()) continue;
+        check_room(source, raw, lines.number());
         if (plan.empty()) {
             plan = plan_of(source, line);
             raw.reserve(static_cast<std::size_t>(8784 * header.records_per_hour), plan);
