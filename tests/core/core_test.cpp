@@ -1,5 +1,7 @@
 #include "support/catch.hpp"
 
+#include <unistd.h>
+
 #include <atomic>
 #include <cmath>
 #include <cstdio>
@@ -125,7 +127,7 @@ TEST_CASE("numbers and lengths are read whole or not at all", "[core]") {
 }
 
 TEST_CASE("a file is written whole or not at all", "[core]") {
-    const auto folder = std::filesystem::temp_directory_path() / "libseal_core_test";
+    const auto folder = std::filesystem::temp_directory_path() / ("libseal_core_test_" + std::to_string(::getpid()));  // runs beside each other share the place
     std::filesystem::create_directories(folder);
     const auto path = (folder / "a.txt").string();
     write_text_file(path, "one");
@@ -147,7 +149,7 @@ TEST_CASE("a file is written whole or not at all", "[core]") {
 
 TEST_CASE("a file is replaced whole: links, modes and devices stay, nothing is left beside it", "[core]") {
     namespace fs = std::filesystem;
-    const auto folder = fs::temp_directory_path() / "libseal_core_replace";
+    const auto folder = fs::temp_directory_path() / ("libseal_core_replace_" + std::to_string(::getpid()));
     fs::remove_all(folder);
     fs::create_directories(folder / "sub");
     const auto count = [&] { return std::distance(fs::directory_iterator(folder), {}); };
