@@ -144,20 +144,24 @@ void check_lives(Bytes& bytes, std::size_t count) {
         return all;
     });
     const Numbers a = drawn.tame(0, 1), b = drawn.tame(0, 1), cells = drawn.column(0, 1);
+    const std::size_t cell_count = count / cell_block * cell_block;
     CellLook look;
-    look.wear = {a.data(), b.data()};
-    look.workmanship = {b.data(), a.data()};
-    look.part = bytes.between(0, 1);
-    look.early = bytes.byte() % 2 ? 0.2 : 0.0;
-    look.weight = bytes.byte() % 2 ? 1.0 : bytes.between(0.1, 3);
-    look.least = 1e-9;
+    look.wear = {a.data(), b.data(), bytes.between(0, 1), bytes.between(0, 1)};
+    CellLook early = look;
+    early.workmanship = {b.data(), a.data(), 0.2 * bytes.between(0, 1), 0.2};
+    const CellLook looks[] = {look, early};
+    const bool plain = bytes.byte() % 2, spoiled = bytes.byte() % 2;
+    const double strength = bytes.between(0.1, 3);
     check_same("life_cells", [&](const Kernels& k) {
-        Numbers all(count);
-        k.life_cells.weigh(look, count, cells.data(), all.data());
-        Numbers sums(count / lane_count);
-        k.life_cells.block_sums(cells.data(), count, sums.data());
+        Numbers all(cells.begin(), cells.begin() + static_cast<std::ptrdiff_t>(cell_count)), sums(cell_count / cell_block);
+        k.life_cells.weigh(looks + !plain, plain, spoiled, 0, cell_count, cells.data(), all.data(), sums.data());
         all.insert(all.end(), sums.begin(), sums.end());
-        all.push_back(k.life_cells.mean(look.wear, look.part, cells.data(), count));
+        CellLook one = spoiled ? early : look;
+        one.power = strength;
+        Numbers powered(cell_count);
+        k.life_cells.weigh_power(one, 0, cell_count, cells.data(), powered.data());
+        all.insert(all.end(), powered.begin(), powered.end());
+        all.push_back(k.life_cells.mean(look.wear, 0, cell_count, cells.data()));
         return all;
     });
 }

@@ -21,7 +21,6 @@
 #include "kernel/aligned_column.hpp"
 #include "kernel/kernels.hpp"
 #include "libseal/ageing/range_moments.hpp"
-#include "libseal/ageing/rate_sweep.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/forecast/layer_columns.hpp"
@@ -101,23 +100,6 @@ Loop rainflow_hours() {
         }
     }
     return repeated(static_cast<std::size_t>(rows.size()), [rows, fourth = Column(Column::Constant(1, 4))] { rainflow_moments_of_rows(rows, fourth, false, 1); });
-}
-
-/// A year's rate at random points of a sweep.
-/// @param finish  With absorptance, and so with wet hours.
-Loop swept_rates(bool finish) {
-    constexpr Eigen::Index count = 1600;
-    RateSweepOptions options;
-    options.family = "polyurethane";
-    options.tilt = 90;
-    std::vector<SweepRange> ranges = {{"light_exponent", 0.44, 1}, {"energy_light", 6, 50}, {"energy_heat", 43, 96}, {"energy_moisture", 43, 83}, {"humidity_exponent", 0.3, 1.2}};
-    if (finish) ranges.push_back({"absorptance", 0.2, 0.9});
-    const RateSweep sweep = rate_sweep(find_station("725350"), ranges, options);
-    RandomStream random(5);
-    SeriesRows points(count, static_cast<Eigen::Index>(ranges.size()));
-    for (Eigen::Index i = 0; i < count; ++i)
-        for (std::size_t p = 0; p < ranges.size(); ++p) points(i, static_cast<Eigen::Index>(p)) = ranges[p].low + (ranges[p].high - ranges[p].low) * random.uniform();
-    return repeated(count, [=] { sweep.rates(points, 1); });
 }
 
 /// Fifteen hundred layers of four families on two surfaces, whose clocks the session knows.
@@ -203,8 +185,6 @@ std::vector<Section> sections() {
         {"plane_light", "hour", 50, plane_light},
         {"panel_temperature", "hour", 50, panel_temperature},
         {"rainflow_moments", "hour", 1, rainflow_hours},
-        {"swept_rates", "point", 2, [] { return swept_rates(false); }},
-        {"swept_rates_finish", "point", 1, [] { return swept_rates(true); }},
         {"layers_no_looks", "layer", 1, [] { return known_layers(0); }},
         {"layers_three_looks", "layer", 1, [] { return known_layers(3); }},
         {"life_rows_exact", "row", 20, lives(StandardLife::extreme_value, LifeKind::exact)},
