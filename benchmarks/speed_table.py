@@ -293,6 +293,16 @@ def coupled_rows(table: Table, programs: pathlib.Path) -> None:
         table.add("P4", f"cap over bedding, coupled: {fleet['coupled'] / fleet['coaches']:.0f} joints a coach, all beliefs of a coach by them", "<= 0.1 ms", each, "ms", each <= 0.1)
 
 
+def sweep_rows(table: Table, sweeps) -> None:
+    for sweep in sweeps["sweeps"]:
+        if sweep["tolerance"] != 1e-6:
+            continue
+        what = sweep["parameters"]
+        table.add("P2", f"sweep of {what}: a year's rate, of many points", "<= 1000 ns", sweep["batch_ns"], "ns", sweep["batch_ns"] <= 1000)
+        table.add("P2", f"sweep of {what}: the hours, times that", "", 1000 * sweep["exact_us"] / sweep["batch_ns"], "x", None)
+        table.add("P2", f"sweep of {what}: error over the stated one", "<= 1", sweep["worst"] / sweep["stated"], "x", sweep["worst"] <= sweep["stated"])
+
+
 def wait_rows(table: Table, hours) -> None:
     for name, what, limit in (("cold", "clock at a new site, its typical year composed", 0.3), ("own", "clock at a site whose weather is at hand", 0.3), ("surface", "clock of a new surface at a known site", 0.05),
                               ("known", "clock that the session knows", 0.002)):
@@ -366,6 +376,9 @@ def main() -> None:
     if hours:
         damage_rows(table, hours)
         wait_rows(table, hours)
+    sweeps = run_program(options.programs, "rate_sweep", "--json")
+    if sweeps:
+        sweep_rows(table, sweeps)
     if data.exists() and module("rainflow"):
         rainflow_rows(table)
     else:

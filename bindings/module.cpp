@@ -6,6 +6,7 @@
 #include "libseal/version.hpp"
 #include "lives.hpp"
 #include "life_fit.hpp"
+#include "rate_sweep.hpp"
 
 namespace lp = libseal::python;
 
@@ -27,6 +28,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::declare_shared_rates(m);
     lp::declare_life_fit(m);
     lp::declare_ageing(m);
+    lp::declare_rate_sweep(m);
     lp::declare_forecast(m);
     lp::declare_layer_columns(m);
     lp::declare_evidence(m);
@@ -55,6 +57,7 @@ PYBIND11_MODULE(_libseal, m) {
     lp::define_shared_rates(m);
     lp::define_life_fit(m);
     lp::define_ageing(m);
+    lp::define_rate_sweep(m);
     lp::define_forecast(m);
     lp::define_layer_columns(m);
     lp::define_evidence(m);

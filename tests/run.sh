@@ -17,6 +17,8 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=tsan    the C++ tests under the thread sanitizer
   --slow=catch3  the C++ tests with Catch2 3 instead of 2
   --slow=fuzz    each fuzz target for a minute (LIBSEAL_FUZZ_SECONDS)
+  --slow=fuzz-readers-1, ...  the same in slices, ten minutes a target, each slice within an hour; tests/fuzz/slices.sh lists them
+  --slow=limits  the limits of the readers that take gigabytes to reach
   --slow=tidy    clang-tidy over libseal/src
   --slow=leaks   five times as many simulated leaks as in the ordinary run (LIBSEAL_LEAK_CASES a layout)
   --slow=projects  the project solver on whole sets of instances at three efforts (LIBSEAL_PROJECT_SETS=all)
@@ -29,9 +31,13 @@ TEXT
 }
 
 slow=()
+fuzz_slices=$(bash tests/fuzz/slices.sh)
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh)
+        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=limits | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh)
+            slow+=("${argument#--slow=}") ;;
+        --slow=fuzz-*)
+            grep -q "^${argument#--slow=} " <<<"$fuzz_slices" || die "no slice ${argument#--slow=}; there are: $(cut -d' ' -f1 <<<"$fuzz_slices" | tr '\n' ' ')"
             slow+=("${argument#--slow=}") ;;
         --help | -h) usage; exit 0 ;;
         *) usage >&2; die "unknown option $argument" ;;
@@ -95,7 +101,7 @@ python_tests() {
 
 need_tools() {
     need_compiler
-    need_packages catch2 ccache libical-dev
+    need_packages catch2 ccache libical-dev librapidcheck-dev
     need_venv tests/requirements.txt examples/requirements.txt
     need_cmake
     # Consumers build the same sources again with the same flags: the cache makes that cheap.
@@ -163,13 +169,21 @@ slow_catch3() {
     cpp_tests catch3 build/catch3/tests/libseal_tests
 }
 
-slow_fuzz() {
+# fuzz SECONDS [TARGET...]
+fuzz() {
+    local seconds=$1
+    shift
     need_tools
     need_packages clang-14 libclang-rt-14-dev
     configure build/fuzz -DCMAKE_BUILD_TYPE=RelWithDebInfo -DCMAKE_CXX_COMPILER=clang++-14 -DLIBSEAL_FUZZ=ON
     build build/fuzz
-    bash tests/fuzz/run.sh build/fuzz/tests "${LIBSEAL_FUZZ_SECONDS:-60}" "$results"
+    bash tests/fuzz/run.sh build/fuzz/tests "${LIBSEAL_FUZZ_SECONDS:-$seconds}" "$results" "$@"
 }
+
+slow_fuzz() { fuzz 60; }
+
+# shellcheck disable=SC2046  # a list of words
+slow_fuzz_slice() { fuzz 600 $(bash tests/fuzz/slices.sh "$1"); }
 
 slow_tidy() {
     need_tools
@@ -198,6 +212,11 @@ slow_projects() {
         echo projects >"$results/projects.passed" || echo projects >"$results/projects.failed"
 }
 
+slow_limits() {
+    build_standard
+    cpp_tests limits build/tests/tests/libseal_tests "[.limits]"
+}
+
 slow_coverage() {
     build_standard
     cpp_tests coverage build/tests/tests/libseal_tests "[.coverage]"
@@ -216,4 +235,10 @@ slow_instructions() {
 
 slow_fresh() { bash tests/fresh.sh "$results"; }
 
-if [ ${#slow[@]} = 0 ]; then standard; else for name in "${slow[@]}"; do "slow_$name"; done; fi
+if [ ${#slow[@]} = 0 ]; then standard; fi
+for name in "${slow[@]}"; do
+    case $name in
+        fuzz-*) slow_fuzz_slice "$name" ;;
+        *) "slow_$name" ;;
+    esac
+done

@@ -307,3 +307,19 @@ TEST_CASE("what cannot be counted is refused with its place", "[bad_input]") {
     CHECK_THROWS_AS(miner_damage(column({1}), column({1}), 0, 1, 1), ValueError);
     CHECK_THROWS_AS(miner_damage(column({1}), column({1}), 1, 1, nan), ValueError);
 }
+
+TEST_CASE("rainflow decides between ranges without rounding", "[ageing]") {
+    // 1e16 - 1 and 1e16 - 0 round to the same number: the second range is the shorter one all the same.
+    Column series(4);
+    series << 0, 1e16, 1, 2e16;
+    const auto cycles = rainflow_cycles(series);
+    REQUIRE(cycles.size() == 2);
+    CHECK(cycles[0].count == 1);
+    CHECK(cycles[0].from_value == 1e16);
+    CHECK(cycles[0].to_value == 1);
+    CHECK(cycles[1].count == 0.5);
+    // And ranges beyond the largest double.
+    series << -1.7e308, 1.7e308, -1.6e308, 1.6e308;
+    CHECK(rainflow_cycles(series).size() == 3);
+    CHECK(rainflow_cycles(series)[0].count == 0.5);
+}

@@ -1,5 +1,7 @@
 #include "support/catch.hpp"
 
+#include <unistd.h>
+
 #include <atomic>
 #include <cmath>
 #include <cstdio>
@@ -125,11 +127,19 @@ TEST_CASE("numbers and lengths are read whole or not at all", "[core]") {
 }
 
 TEST_CASE("a file is written whole or not at all", "[core]") {
-    const auto folder = std::filesystem::temp_directory_path() / "libseal_core_test";
+    const auto folder = std::filesystem::temp_directory_path() / ("libseal_core_test_" + std::to_string(::getpid()));  // runs beside each other share the place
     std::filesystem::create_directories(folder);
     const auto path = (folder / "a.txt").string();
     write_text_file(path, "one");
     CHECK(read_text_file(path) == "one");
+    const std::string longer(300'000, 'x');
+    write_text_file(path, longer);
+    CHECK(read_text_file(path) == longer);
+    write_text_file(path, "");
+    CHECK(read_text_file(path).empty());
+    // Files of the system that say nothing of their size.
+    if (std::filesystem::exists("/proc/self/status")) CHECK(read_text_file("/proc/self/status").find("Pid") != std::string::npos);
+    write_text_file(path, "one");
     CHECK_THROWS_AS(write_text_file((folder / "none" / "a.txt").string(), "two"), FileError);
     CHECK_THROWS_AS(write_text_file(folder.string(), "two"), FileError);
     CHECK_THROWS_AS(read_text_file((folder / "absent").string()), FileError);
@@ -139,7 +149,7 @@ TEST_CASE("a file is written whole or not at all", "[core]") {
 
 TEST_CASE("a file is replaced whole: links, modes and devices stay, nothing is left beside it", "[core]") {
     namespace fs = std::filesystem;
-    const auto folder = fs::temp_directory_path() / "libseal_core_replace";
+    const auto folder = fs::temp_directory_path() / ("libseal_core_replace_" + std::to_string(::getpid()));
     fs::remove_all(folder);
     fs::create_directories(folder / "sub");
     const auto count = [&] { return std::distance(fs::directory_iterator(folder), {}); };

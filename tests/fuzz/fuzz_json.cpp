@@ -1,17 +1,15 @@
 // Any bytes as JSON: a document with sane places, or a ValueError.
 
-#include <cstdint>
-#include <cstdlib>
-#include <string>
-
 #include "core/json.hpp"
+#include "target.hpp"
 
 using namespace libseal;
 using namespace libseal::detail;
+using namespace libseal_fuzz;
 
 namespace {
 void walk(const JsonView& view, int depth) {
-    if (depth > 64) std::abort();  // the reader promises to refuse deeper texts
+    require(depth <= 64, "the reader promises to refuse deeper texts");
     switch (view.node().kind) {
         case JsonNode::Kind::list:
             for (const auto& item : view.items()) walk(item, depth + 1);
@@ -29,13 +27,12 @@ void walk(const JsonView& view, int depth) {
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-    try {
-        const JsonDocument document(std::string(reinterpret_cast<const char*>(data), size), "input");
+    read_or_refuse([&] {
+        const JsonDocument document(text_of(data, size), "input");
         Problems problems;
         walk(JsonView::root(document, problems), 0);
-        if (problems.size() > Problems::limit) std::abort();
         problems.throw_if_any();
-    } catch (const ValueError&) {
-    }
+        return true;
+    });
     return 0;
 }

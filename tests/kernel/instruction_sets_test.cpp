@@ -132,6 +132,29 @@ TEST_CASE("every instruction set gives the same bits of sun and ultraviolet ligh
     });
 }
 
+TEST_CASE("every instruction set gives the same bits of beliefs", "[kernel][law]") {
+    constexpr std::size_t count = 47 * cell_block, first = 5 * cell_block;
+    Invented invented(count + 1);
+    const Numbers prior = invented.between(0, 0.01), wear = invented.between(0.003, 1), workmanship = invented.between(0.003, 1);
+    const CellTable plain{wear.data(), wear.data() + 1, 0.3, 0.7}, spoiled{workmanship.data() + 1, workmanship.data(), 0.06, 0.14};
+    const CellLook looks[] = {{plain, {}, 1}, {plain, {}, 1}, {plain, {}, 1}, {plain, spoiled, 1}, {plain, spoiled, 1}, {plain, spoiled, 1}};
+    for (std::size_t without = 0; without <= looks_a_pass; ++without)
+        for (std::size_t with = 0; without + with <= looks_a_pass; ++with)
+            check_same("life_cells.weigh", [&](const Kernels& k) {
+                Numbers cells(count), sums(count / cell_block);
+                k.life_cells.weigh(looks + looks_a_pass - without, without, with, first, count, prior.data(), cells.data(), sums.data());
+                cells.insert(cells.end(), sums.begin(), sums.end());
+                return cells;
+            });
+    for (const CellLook& look : {CellLook{plain, {}, 0.4}, CellLook{plain, spoiled, 0.4}})
+        check_same("life_cells.weigh_power", [&](const Kernels& k) {
+            Numbers cells(count);
+            k.life_cells.weigh_power(look, first, count, prior.data(), cells.data());
+            return cells;
+        });
+    check_same("life_cells.mean", [&](const Kernels& k) { return Numbers{k.life_cells.mean(plain, first, count, prior.data())}; });
+}
+
 TEST_CASE("every instruction set gives the same bits of rates and their sums", "[kernel][law]") {
     constexpr std::size_t count = 91 * lane_count;
     Invented invented(count);
@@ -181,6 +204,47 @@ TEST_CASE("every instruction set gives the same bits of rates and their sums", "
                     return rates;
                 });
             }
+}
+
+TEST_CASE("every instruction set gives the same bits of a sweep, and a point alone those of one among sixteen", "[kernel][law]") {
+    constexpr std::size_t rows = 23, lanes = sweep_lanes, orders = 4, coefficients = 3;
+    Invented many(rows * coefficients * lanes), few(orders * lanes);
+    const Numbers table = many.between(-1, 1), q = many.between(-0.1, 0.1), x = many.between(-1, 1), cap = many.between(-0.3, 0.6);
+    Numbers weight = many.between(0.001, 0.01);
+    for (std::size_t i = 0; i < lanes; ++i) weight[(rows - 1) * lanes + i] = 0;  // fills up
+    const Numbers first = few.between(-1, 1), second = few.between(-1, 1), along = few.between(-3, 3);
+    const Numbers exponent = few.between(0.3, 2), energy = few.between(10, 90), shift = few.between(-1, 1);
+    const SweepRun runs[] = {{{0}, 4}, {{1}, 4}, {{2}, 3}, {{3}, 1}};
+    const PointProducts products_of{runs, 4, 2, {first.data(), second.data()}};
+    const WetTables wet{rows, coefficients, q.data(), x.data(), cap.data(), weight.data()};
+    const WetPoints points{first.data(), along.data(), exponent.data(), energy.data(), shift.data()};
+    const auto all = [&](const Kernels& k) {
+        Numbers out(12 * lanes + 5 * lanes + 12 * lanes + 36 * lanes);
+        k.point_products(products_of, out.data());
+        k.point_columns(table.data(), out.data(), 12, 3, 5, out.data() + 12 * lanes);
+        k.wet_point_sums(wet, points, out.data() + 17 * lanes);
+        k.wet_point_slopes(wet, points, out.data() + 29 * lanes);
+        return out;
+    };
+    check_same("sweep at points", all);
+    const Numbers of_points = all(kernels());
+    for (std::size_t point = 0; point < lanes; ++point) {
+        Numbers products;
+        for (const SweepRun& run : runs)
+            for (std::size_t i = 0; i < static_cast<std::size_t>(run.count); ++i) products.push_back(first[run.order[0] * lanes + point] * second[i * lanes + point]);
+        const auto alone = [&](const Kernels& k) {
+            Numbers out(2 * lanes);
+            Numbers finish;
+            for (std::size_t i = 0; i < coefficients; ++i) finish.push_back(first[i * lanes + point]);
+            k.sweep_rows(table.data(), products.data(), products.size(), out.data());
+            k.wet_sums(wet, finish.data(), exponent[point], energy[point], shift[point], out.data() + lanes);
+            return out;
+        };
+        check_same("sweep at a point", alone);
+        const Numbers here = alone(kernels());
+        for (std::size_t c = 0; c < 5; ++c) CHECK(here[3 + c] == of_points[(12 + c) * lanes + point]);
+        for (std::size_t m = 0; m < 12; ++m) CHECK(here[lanes + m] == of_points[(17 + m) * lanes + point]);
+    }
 }
 
 TEST_CASE("sums of exponentials are those of long arithmetic", "[kernel][law]") {

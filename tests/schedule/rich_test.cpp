@@ -323,3 +323,21 @@ TEST_CASE("one more condition never makes a proved optimum better", "[schedule][
     }
     CHECK(compared >= 15);
 }
+
+TEST_CASE("a mark in time brings no coach into a bay that another one stands in", "[schedule]") {
+    // The mark of the second coach lies before all that the search moves, its work does not.
+    Shop shop = plain_shop(2, 1);
+    shop.people[1].from = 11 * 60;
+    std::vector<Step> first{plain_step("s0", 270), plain_step("s1", 105, 1, true), plain_step("s2", 225, 2, true)};
+    first[0].reach = first[2].reach = "ladder";
+    std::vector<Step> second{plain_step("s0", 270), plain_step("s1", 0, 0)};
+    const Date thursday = make_date(2027, 3, 4);
+    std::vector<Booking> bookings{{plan_with(first, {plain_edge(0, 1), plain_edge(0, 2, 900), plain_edge(1, 2, 180)}, "t0")}, {plan_with(second, {}, "t1")}};
+    bookings[0].promised = minute_of(thursday, 64 * 60);
+    ScheduleOptions options;
+    for (const int work_limit : {1, 50, 200}) {
+        options.work_limit = work_limit;
+        for (options.seed = 0; options.seed < 5; ++options.seed)
+            CHECK(verify(schedule(bookings, shop, thursday, options), bookings, shop, thursday, options).empty());
+    }
+}

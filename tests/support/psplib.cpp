@@ -17,20 +17,25 @@ std::string line_with(std::istream& in, const std::string& text) {
     throw std::runtime_error("no line with " + text);
 }
 
-int number_after_colon(const std::string& line) { return std::stoi(line.substr(line.find(':') + 1)); }
+constexpr int most = 100000;  ///< no instance has numbers above
 
 int next_number(std::istream& in) {
     int number = 0;
     if (!(in >> number)) throw std::runtime_error("a number is missing");
+    if (number < 0 || number > most) throw std::runtime_error("a number out of range: " + std::to_string(number));
     return number;
+}
+
+int number_after_colon(const std::string& line) {
+    std::istringstream rest(line.substr(line.find(':') + 1));
+    return next_number(rest);
 }
 
 void skip_line(std::istream& in) { in.ignore(std::numeric_limits<std::streamsize>::max(), '\n'); }
 
 }  // namespace
 
-Project read_psplib(const std::filesystem::path& file) {
-    std::ifstream in(file);
+Project read_psplib(std::istream& in) {
     Project project;
     const int jobs = number_after_colon(line_with(in, "jobs"));
     const int resources = number_after_colon(line_with(in, "- renewable"));
@@ -38,8 +43,8 @@ Project read_psplib(const std::filesystem::path& file) {
     for (int job = 0; job < jobs; ++job) {
         next_number(in);
         next_number(in);
-        std::vector<int> successors(static_cast<std::size_t>(next_number(in)));
-        for (int& s : successors) s = next_number(in) - 1;
+        std::vector<int> successors;
+        for (int left = next_number(in); left > 0; --left) successors.push_back(next_number(in) - 1);
         project.successors.push_back(std::move(successors));
     }
     line_with(in, "jobnr.");
@@ -48,14 +53,19 @@ Project read_psplib(const std::filesystem::path& file) {
         next_number(in);
         next_number(in);
         project.durations.push_back(next_number(in));
-        std::vector<int> demands(static_cast<std::size_t>(resources));
-        for (int& d : demands) d = next_number(in);
+        std::vector<int> demands;
+        for (int k = 0; k < resources; ++k) demands.push_back(next_number(in));
         project.demands.push_back(std::move(demands));
     }
     line_with(in, "RESOURCEAVAILABILITIES");
     skip_line(in);
     for (int k = 0; k < resources; ++k) project.capacities.push_back(next_number(in));
     return project;
+}
+
+Project read_psplib(const std::filesystem::path& file) {
+    std::ifstream in(file);
+    return read_psplib(in);
 }
 
 std::vector<PublishedBounds> read_bounds(const std::filesystem::path& table) {

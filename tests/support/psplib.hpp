@@ -2,6 +2,7 @@
 // Reader of the project scheduling instances of Kolisch & Sprecher and of their table of bounds.
 
 #include <filesystem>
+#include <iosfwd>
 #include <string>
 #include <vector>
 
@@ -14,8 +15,9 @@ struct Project {
     std::vector<int> capacities;
 };
 
-/// @throws std::runtime_error  if a section is missing or cut short.
+/// @throws std::runtime_error  if a section is missing or cut short, or a number is none of an instance.
 Project read_psplib(const std::filesystem::path& file);
+Project read_psplib(std::istream& in);
 
 /// A row of SET_bounds.csv; lower == upper: the optimum is known.
 struct PublishedBounds {

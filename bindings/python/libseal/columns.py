@@ -63,6 +63,11 @@ WEAK_SPOTS = (
     ("adjusted", "adjusted", "number"), ("funnel_low", "funnel_low", "number"), ("funnel_high", "funnel_high", "number"),
     ("more_layers", "more_layers", "number"), ("weak", "weak", "whole"), ("workmanship", "workmanship", "whole"), ("verdict", "verdict", "text"))
 
+RATE_SENSITIVITIES = (
+    ("parameter", "parameter", "text"), ("unit", "unit", "text"), ("value", "value", "number"), ("low", "low", "number"), ("high", "high", "number"),
+    ("slope", "slope", "number"), ("rate_low", "rate_low", "number"), ("rate_high", "rate_high", "number"), ("life_low_yr", "life_low", "number"),
+    ("life_high_yr", "life_high", "number"), ("swing", "swing", "number"))
+
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
 

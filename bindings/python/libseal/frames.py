@@ -15,15 +15,15 @@ import numpy as np
 
 from . import _libseal as core
 from . import cells, tables
-from .columns import (EXPERIMENT, FAMILY_LIVES, FORECAST, GROUP_LIVES, INTERVAL_POLICIES, INTERVAL_ROWS, LIFE_RECORDS, LOOKS_KNOWN, WEAK_SPOTS,
-                      ForecastColumns)
+from .columns import (EXPERIMENT, FAMILY_LIVES, FORECAST, GROUP_LIVES, INTERVAL_POLICIES, INTERVAL_ROWS, LIFE_RECORDS, LOOKS_KNOWN, RATE_SENSITIVITIES,
+                      WEAK_SPOTS, ForecastColumns)
 
 DataFrame: TypeAlias = Any  # of pandas or pyarrow
 Columns: TypeAlias = Mapping[str, "str | None"] | None  # the user's headings to ours; None leaves a column out
 
 __all__ = ["back_test_frame", "calendar_frame", "calendar_frames", "calendar_from_frames", "experiment_frame", "findings_frame",
            "findings_from_frame", "fleet_frames", "fleet_from_frame", "fleet_from_frames", "forecast_frame", "forecast_from_frame",
-           "interval_table_frame", "joints_frame", "layer_forecast_frame", "layers_frame", "layers_from_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "weak_spots_frame",
+           "interval_table_frame", "joints_frame", "layer_forecast_frame", "layers_frame", "layers_from_frame", "life_records_frame", "lives_frame", "plan_frame", "schedule_frame", "sensitivities_frame", "weak_spots_frame",
            "weather_frame", "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
 
 _PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
@@ -284,6 +284,11 @@ def experiment_frame(experiment: core.LookExperiment, *, arrow: bool = False) ->
 def weak_spots_frame(spots: core.WeakSpots, *, arrow: bool = False) -> DataFrame:
     """One row a design, the most certain first."""
     return _of_fields(WEAK_SPOTS, spots, arrow)
+
+
+def sensitivities_frame(sensitivities: core.RateSensitivities, *, arrow: bool = False) -> DataFrame:
+    """One row a parameter of a sweep, the longest bar of the tornado first; `slope` per unit, rates in years per year."""
+    return _of_fields(RATE_SENSITIVITIES, sensitivities, arrow)
 
 
 def interval_table_frame(table: core.IntervalTable, *, arrow: bool = False) -> DataFrame:

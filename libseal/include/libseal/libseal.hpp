@@ -22,6 +22,7 @@
 #include "libseal/ageing/movement.hpp"
 #include "libseal/ageing/rainflow.hpp"
 #include "libseal/ageing/range_moments.hpp"
+#include "libseal/ageing/rate_sweep.hpp"
 
 #include "libseal/survey/meaning.hpp"
 #include "libseal/survey/read.hpp"

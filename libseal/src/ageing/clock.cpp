@@ -55,7 +55,7 @@ ClockYear raw_clock(const Weather& weather, const SurfaceHours& hours, const Sea
 }
 
 ClockTerms year_mean(const ClockYear& year) {
-    static constexpr std::array<double, 12> days = {31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    const auto& days = detail::month_days;
     ClockTerms sum;
     for (std::size_t m = 0; m < 12; ++m) {
         sum.light += year.month[m].light * days[m] / 365.25;

@@ -1,6 +1,7 @@
 #pragma once
 // From hours to months and days: what every clock of a site shares, and what one clock gathers.
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -23,6 +24,9 @@ struct HourPlaces {
     Date first{};                     ///< first and last local day touched
     Date last{};
 };
+
+/// Of the calendar months, in the mean of four years; 365.25 in all. [d]
+constexpr std::array<double, 12> month_days = {31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
 
 /// @throws ValueError  that says that a calendar month (0 to 11) of a weather has no known hour.
 [[noreturn]] void throw_month(std::size_t month);

@@ -120,33 +120,34 @@ ClockTerms HomeSurfaces::means(const std::string& home, const RateTerms& terms, 
     return mean;
 }
 
-LawClock law_clock(const Catalogue& catalogue, const std::string& name, Law law, HomeSurfaces& home) {
-    const Sealant family = family_under_law(catalogue, name, law);
-    LawClock clock{family, {}, rate_terms(family, true)};
+ClockTerms law_reference(const Catalogue& catalogue, const std::string& stands_on, Law law, const RateTerms& terms, HomeSurfaces& home) {
     // Real equivalent time: the reference is a temperature and a humidity, not a place.
     const auto at = [&](double temperature, double humidity) {
-        const ClockTerms rates = rates_at(clock.terms, temperature, humidity);
+        const ClockTerms rates = rates_at(terms, temperature, humidity);
         return ClockTerms{1, rates.heat, rates.moisture};
     };
     switch (law) {
         case Law::set_time:
-        case Law::shrink_time: clock.reference = at(stated_temperature, 50); break;
+        case Law::shrink_time:
+        case Law::flow: return at(stated_temperature, 50);
         case Law::bond: {
             const BondLaw bond = bond_law(catalogue);
-            clock.reference = at(bond.reference_temperature, bond.reference_humidity);
-            break;
+            return at(bond.reference_temperature, bond.reference_humidity);
         }
-        case Law::flow:
-            clock.terms.heat = flow_term(wlf_law(catalogue));
-            clock.reference = at(stated_temperature, 50);
-            break;
         case Law::surface:
         case Law::set:
         case Law::shrinkage:
-        case Law::appearance:
-            // A gasket is stated at flange temperature; bedding is stated on the exposed plane.
-            clock.reference = home.means(family.home, clock.terms, law == Law::set ? Depth::sheltered : Depth::exposed);
+        case Law::appearance: break;
     }
+    // A gasket is stated at flange temperature; bedding is stated on the exposed plane.
+    return home.means(stands_on, terms, law == Law::set ? Depth::sheltered : Depth::exposed);
+}
+
+LawClock law_clock(const Catalogue& catalogue, const std::string& name, Law law, HomeSurfaces& home) {
+    const Sealant family = family_under_law(catalogue, name, law);
+    LawClock clock{family, {}, rate_terms(family, true)};
+    if (law == Law::flow) clock.terms.heat = flow_term(wlf_law(catalogue));
+    clock.reference = law_reference(catalogue, family.home, law, clock.terms, home);
     return clock;
 }
 

@@ -38,6 +38,9 @@ private:
     std::map<std::pair<double, double>, Surface> surfaces_;  ///< by tilt and azimuth
 };
 
+/// Rates that count as 1 under a law. @param stands_on  "roof" or "walls", for laws that are stated against the reference station.
+ClockTerms law_reference(const Catalogue& catalogue, const std::string& stands_on, Law law, const RateTerms& terms, HomeSurfaces& home);
+
 /// @param home  For laws that are stated against the reference station.
 /// @throws ValueError  if the family has no such law.
 LawClock law_clock(const Catalogue& catalogue, const std::string& family, Law law, HomeSurfaces& home);

@@ -28,7 +28,11 @@ void require_weights(ConstColumn amplitudes, ConstColumn weights, const char* na
     }
 }
 
-double distance(const TurningPoint& a, const TurningPoint& b) { return std::abs(a.value - b.value); }
+/// Is the range from `meet` to `a` shorter than that from `meet` to `b`? Both lie on one side of it, so that no rounding and no
+/// overflow of a difference decides.
+bool shorter(const TurningPoint& meet, const TurningPoint& a, const TurningPoint& b) {
+    return b.value > meet.value ? a.value < b.value : a.value > b.value;
+}
 
 Cycle cycle_of(const TurningPoint& from, const TurningPoint& to, double count) {
     return {from.value, to.value, count, from.index, to.index};
@@ -41,15 +45,14 @@ void RainflowCounter::push(std::vector<TurningPoint>& points, std::vector<Cycle>
     points.push_back(point);
     while (points.size() >= 3) {
         const auto end = points.end();
-        const double latest = distance(end[-1], end[-2]), before = distance(end[-2], end[-3]);
-        if (latest < before) return;
+        if (shorter(end[-2], end[-1], end[-3])) return;  // the latest range than the one before
         if (points.size() == 3) {
             if (rule == RainflowRule::closed) return;
             cycles.push_back(cycle_of(points[0], points[1], 0.5));
             points.erase(points.begin());
             continue;
         }
-        if (rule == RainflowRule::closed && distance(end[-3], end[-4]) < before) return;
+        if (rule == RainflowRule::closed && shorter(end[-3], end[-4], end[-2])) return;
         cycles.push_back(cycle_of(end[-3], end[-2], 1));
         end[-3] = end[-1];
         points.resize(points.size() - 2);

@@ -10,6 +10,8 @@ namespace {
 
 using Kind = RateTerm::Kind;
 
+constexpr std::size_t most_known_sums = 64;  // as many families; a sweep asks for more, each once
+
 MonthSums sums_over(const HourSlots& order, const double* weight, const double* x, double exponent, const double* q, double energy) {
     MonthSums sums{};
     kernel::kernels().exponential_sums({weight, x, q, exponent, energy, order.begin.data(), sums.size()}, sums.data());
@@ -70,8 +72,9 @@ MonthSums RateSlots::sums(const RateTerm& term) {
     for (const auto& [known, sums] : known_sums_)
         if (known == term) return sums;
     const Columns c = columns(term);
-    known_sums_.emplace_back(term, sums_over(*order_, c.weight, c.x, c.exponent, c.q, term.energy));
-    return known_sums_.back().second;
+    const MonthSums sums = sums_over(*order_, c.weight, c.x, c.exponent, c.q, term.energy);
+    if (known_sums_.size() < most_known_sums) known_sums_.emplace_back(term, sums);
+    return sums;
 }
 
 void RateSlots::scatter(const RateTerm& term, Column& hours) {

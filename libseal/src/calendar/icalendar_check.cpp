@@ -35,6 +35,7 @@ public:
 
     std::vector<Problem> take() {
         collect_zones();
+        collect_children();
         for (std::size_t i = 0; i < components_.size(); ++i) check(i);
         if (std::none_of(components_.begin(), components_.end(), [](const IcalendarComponent& c) { return c.name == "VCALENDAR"; }))
             faults_.add(0, "", "BEGIN:VCALENDAR", "3.4", "no calendar", "write at least one calendar with one component");
@@ -59,6 +60,16 @@ private:
     void collect_zones() {
         for (const IcalendarComponent& one : components_)
             if (const ContentLine* id = one.name == "VTIMEZONE" ? one.first("TZID") : nullptr; id) zones_.insert(id->value);
+    }
+
+    void collect_children() {
+        parents_.assign(components_.size(), false);
+        rules_of_time_.assign(components_.size(), false);
+        for (const IcalendarComponent& one : components_) {
+            if (one.parent < 0) continue;
+            parents_[static_cast<std::size_t>(one.parent)] = true;
+            if (component_letter(one.name) == 'S') rules_of_time_[static_cast<std::size_t>(one.parent)] = true;
+        }
     }
 
     void check(std::size_t i) {
@@ -187,8 +198,7 @@ private:
     }
 
     void check_calendar(const IcalendarComponent& calendar, std::size_t i) {
-        const auto inside = [&](const IcalendarComponent& one) { return one.parent == static_cast<int>(i); };
-        if (std::none_of(components_.begin(), components_.end(), inside))
+        if (!parents_[i])
             faults_.add(calendar.at, "VCALENDAR", "at least one component", "3.6", "none", "write an event that says that there is nothing");
     }
 
@@ -262,12 +272,13 @@ private:
     }
 
     void check_zone(const IcalendarComponent& zone, std::size_t i) {
-        const auto inside = [&](const IcalendarComponent& one) { return one.parent == static_cast<int>(i) && component_letter(one.name) == 'S'; };
-        if (std::none_of(components_.begin(), components_.end(), inside)) lack(zone, "STANDARD", "3.6.5", "add STANDARD or DAYLIGHT");
+        if (!rules_of_time_[i]) lack(zone, "STANDARD", "3.6.5", "add STANDARD or DAYLIGHT");
     }
 
     IcalendarFaults faults_;
     std::vector<IcalendarComponent> components_;
+    std::vector<bool> parents_;        ///< has a component inside
+    std::vector<bool> rules_of_time_;  ///< has STANDARD or DAYLIGHT inside
     std::set<std::string> zones_;
     std::set<std::pair<std::string, std::string>> uids_;
 };

@@ -3,12 +3,13 @@
 #include <algorithm>
 
 #include "core/readable.hpp"
+#include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal::detail {
 namespace {
 
-constexpr std::size_t longest_line = 75, most_faults = 50, most_kept = 2000;
+constexpr std::size_t longest_line = 75, most_faults = 50, most_kept = 2000, longest_field = 200;
 
 bool name_character(char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-'; }
 
@@ -22,10 +23,10 @@ std::string capitals(std::string_view text) {
 /// What an error may show: short, without control characters.
 std::string shown(std::string_view got) {
     constexpr std::size_t longest = 60;
-    std::string out = readable_text(got.substr(0, longest));
+    std::string out = shown_text(got, longest);
     for (char& c : out)
         if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = ' ';
-    return out + (got.size() > longest ? "..." : "");
+    return out.empty() ? "nothing" : out;
 }
 
 struct Physical {
@@ -154,7 +155,7 @@ void IcalendarFaults::add(std::size_t offset, const std::string& field, const st
                           std::string_view got, const std::string& hint) {
     if (faults_.size() >= most_kept) return;
     Problem problem;
-    problem.field = readable_text(field);
+    problem.field = shown_text(field, longest_field);
     problem.expected = expected + (section.empty() ? "" : " (RFC 5545, " + section + ")");
     problem.got = shown(got);
     problem.hint = hint;
@@ -176,10 +177,9 @@ std::vector<Problem> IcalendarFaults::take() {
 }
 
 std::size_t ContentLine::offset(std::size_t at) const {
-    std::size_t found = 0;
-    for (const auto& [logical, physical] : pieces)
-        if (logical <= at) found = physical + (at - logical);
-    return found;
+    const auto next = std::upper_bound(pieces.begin(), pieces.end(), at, [](std::size_t place, const auto& piece) { return place < piece.first; });
+    if (next == pieces.begin()) return 0;
+    return (next - 1)->second + (at - (next - 1)->first);
 }
 
 const std::string* ContentLine::parameter(std::string_view wanted) const {
@@ -203,11 +203,19 @@ const ContentLine* IcalendarComponent::first(std::string_view wanted) const {
 
 std::vector<ContentLine> icalendar_lines(std::string_view text, IcalendarFaults& faults) {
     std::vector<std::pair<std::string, ContentLine>> whole;
+    if (text.size() > limits::icalendar_octets) {
+        faults.add(limits::icalendar_octets, "", "a text of at most " + std::to_string(limits::icalendar_octets) + " octets", "", std::to_string(text.size()), "split the calendar");
+        return {};
+    }
     for (const Physical& physical : physical_lines(text, faults)) {
         check_octets(physical, faults);
         if (physical.text.empty()) {
             faults.add(physical.at, "", "a content line", "3.1", "an empty line", "leave it out");
         } else if (!begins_continuation(physical.text)) {
+            if (whole.size() == limits::icalendar_lines) {
+                faults.add(physical.at, "", "at most " + std::to_string(limits::icalendar_lines) + " lines", "", "more", "split the calendar");
+                break;
+            }
             whole.emplace_back(std::string(physical.text), ContentLine{});
             whole.back().second.pieces.emplace_back(0, physical.at);
         } else if (whole.empty()) {
@@ -238,19 +246,25 @@ std::vector<std::size_t> empty_continuations(std::string_view text) {
 std::vector<IcalendarComponent> icalendar_components(std::string_view text, IcalendarFaults& faults) {
     std::vector<IcalendarComponent> components;
     int open = -1;
+    std::size_t depth = 0;  // of what is open
     const auto at = [&](int i) -> IcalendarComponent& { return components[static_cast<std::size_t>(i)]; };
     for (ContentLine& line : icalendar_lines(text, faults)) {
         const std::size_t place = line.offset(0);
         if (line.name == "BEGIN") {
+            if (depth == limits::icalendar_depth) {
+                faults.add(place, line.value, "at most " + std::to_string(limits::icalendar_depth) + " components within each other", "3.6", "one more", "end each component");
+                continue;
+            }
             components.push_back({capitals(line.value), place, open, {}});
             open = static_cast<int>(components.size()) - 1;
+            ++depth;
         } else if (line.name == "END") {
             const std::string name = capitals(line.value);
             if (open < 0 || at(open).name != name)
                 faults.add(place, name, open < 0 ? "nothing to end" : "END:" + at(open).name, "3.6", "END:" + name, "end each component, the inner one first");
             int same = open;  // an END that fits further out closes what was left open
             while (same >= 0 && at(same).name != name) same = at(same).parent;
-            if (same >= 0) open = at(same).parent;
+            for (; same >= 0 && open != at(same).parent; --depth) open = at(open).parent;
         } else if (open < 0) {
             faults.add(place, line.name, "BEGIN:VCALENDAR", "3.4", line.name, "put it inside the calendar, or leave it out");
         } else {

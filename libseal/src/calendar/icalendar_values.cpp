@@ -154,6 +154,7 @@ IcalendarDuration icalendar_duration(std::string_view text) {
         const std::string_view allowed = time ? "HMS" : "WD";
         if (allowed.find(unit) == std::string_view::npos) return duration;
         units += unit;
+        if (units.size() > 4) return duration;  // days, hours, minutes, seconds
         duration.seconds += value * (unit == 'W' ? 604800 : unit == 'D' ? 86400 : unit == 'H' ? 3600 : unit == 'M' ? 60 : 1);
         text.remove_prefix(n + 1);
     }

@@ -50,7 +50,7 @@ std::vector<OwnerDates> from_document(std::string_view text, const std::string& 
     root.check_schema("libseal/owner_dates/1");
     root.check_keys({"schema", "owner_dates"});
     std::vector<OwnerDates> all;
-    for (const auto& item : root.required("owner_dates").items()) {
+    for (const auto& item : root.required("owner_dates").items(limits::table_rows)) {
         const std::size_t before = item.problem_count();
         item.check_keys(fields());
         const OwnerDates dates{item.required("coach").text(),

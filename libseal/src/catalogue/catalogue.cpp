@@ -123,10 +123,10 @@ bool read_over(const std::string& id, const JsonView& entry, const Values& benea
     return false;
 }
 
-/// Reads an overlay into `values`: only ids that are there already. `warnings`: see Catalogue::warnings.
-void read_overlay(std::string_view text, const std::string& name, Values& values, std::vector<Problem>& warnings) {
+/// The values with an overlay over them: only ids that are there already. `warnings`: see Catalogue::warnings.
+Values with_values(std::string_view text, const std::string& name, const Values& beneath, std::vector<Problem>& warnings) {
     const detail::JsonDocument document{std::string(text), name};
-    detail::Problems problems, beyond;
+    detail::Problems problems, beyond(detail::Problems::AtLimit::drops);
     const JsonView root = JsonView::root(document, problems);
     root.check_schema("libseal/catalogue/1");
     root.check_keys({"schema", "values"});
@@ -134,12 +134,13 @@ void read_overlay(std::string_view text, const std::string& name, Values& values
     std::map<std::string, JsonView> places;
     for (const auto& [id, entry] : root.required("values").members()) {
         SourcedValue taken;
-        if (!read_over(id, entry, values, taken)) continue;
-        warn_if_beyond(entry, values.find(id)->second, taken, beyond, document);
+        if (!read_over(id, entry, beneath, taken)) continue;
+        warn_if_beyond(entry, beneath.find(id)->second, taken, beyond, document);
         read.emplace(id, std::move(taken));
         places.emplace(id, entry);
     }
     problems.throw_if_any();
+    Values values = beneath;
     for (auto& [id, value] : read) values.insert_or_assign(id, std::move(value));
     for (const auto& fault : detail::catalogue_faults(values)) {
         const Problem& problem = fault.problem;
@@ -150,6 +151,7 @@ void read_overlay(std::string_view text, const std::string& name, Values& values
     }
     problems.throw_if_any();
     for (const auto& problem : beyond.list()) warnings.push_back(problem);
+    return values;
 }
 
 }  // namespace
@@ -191,9 +193,8 @@ Catalogue Catalogue::preset(const std::string& name) {
 }
 
 Catalogue Catalogue::with_overlay(std::string_view text, const std::string& name) const {
-    Values all = store_->values();
     std::vector<Problem> warnings = *warnings_;
-    read_overlay(text, name, all, warnings);
+    Values all = with_values(text, name, store_->values(), warnings);
     Catalogue catalogue;
     catalogue.store_ = std::make_shared<const detail::CatalogueStore>(std::move(all));
     catalogue.warnings_ = std::make_shared<const std::vector<Problem>>(std::move(warnings));

@@ -3,6 +3,7 @@
 #include "climate/read_table.hpp"
 #include "climate/weather_store.hpp"
 #include "libseal/core/error.hpp"
+#include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal {
@@ -41,6 +42,8 @@ Weather read_weather(const std::string& path, const ReadWeatherOptions& options,
 
 Weather read_weather_text(std::string_view text, const std::string& name, const ReadWeatherOptions& options) {
     check_options(options);
+    if (text.size() > limits::file_octets)
+        throw_value_error(name, "a text of at most " + std::to_string(limits::file_octets) + " octets", std::to_string(text.size()), "split the file");
     detail::SourceText source{text, name, {}};
     detail::RawWeather raw;
     switch (format_of(text)) {

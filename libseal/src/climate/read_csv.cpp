@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "climate/read_limits.hpp"
 #include "climate/read_table.hpp"
 #include "libseal/core/text.hpp"
 
@@ -294,6 +295,7 @@ RawWeather read_csv(SourceText& source) {
                               "write \"# utc_offset_h: -6\"");
             if (columns.local) raw.clock_offset = raw.site.utc_offset;
         } else {
+            check_room(source, raw, lines.number());
             read_row(source, line, lines.number(), columns, days, raw);
         }
     }

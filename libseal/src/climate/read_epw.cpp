@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "climate/read_limits.hpp"
 #include "climate/read_table.hpp"
 #include "libseal/core/text.hpp"
 
@@ -39,7 +40,7 @@ struct EpwHeader {
 void read_location(SourceText& source, std::string_view line, int number, EpwHeader& header, Site& site) {
     std::vector<std::string_view> field;
     std::vector<int> column;
-    for (FieldCursor cursor(line, source.text); cursor.more();) {
+    for (FieldCursor cursor(line, source.text); cursor.more() && field.size() < 10;) {
         field.push_back(cursor.field());
         column.push_back(cursor.column());
     }
@@ -116,10 +117,13 @@ public:
         static constexpr const char* names[] = {"year", "month", "day", "hour", "minute"};
         static constexpr int low[] = {1400, 1, 1, 1, 0}, high[] = {9999, 12, 31, 24, 60};
         int value[5];
-        for (std::size_t i = 0; i < 5; ++i) {
+        // Most rows begin with the words of the row before: a date that was read and found good.
+        const bool known = !date_.empty() && cursor.pass(date_);
+        const char *begin = nullptr, *end = nullptr;
+        for (std::size_t i = known ? 3 : 0; i < 5; ++i) {
             double number = 0;
             const bool good = cursor.more() && cursor.number(number) == FieldKind::number && number >= low[i] &&
-                              number <= high[i] && number == std::floor(number);
+                              number <= high[i] && number == static_cast<int>(number);
             if (!good) {
                 source.report(line, cursor.column(), names[i],
                               "a whole number from " + std::to_string(low[i]) + " to " + std::to_string(high[i]),
@@ -127,15 +131,20 @@ public:
                 return false;
             }
             value[i] = static_cast<int>(number);
+            if (i == 0) begin = cursor.last().data();
+            if (i == 3) end = cursor.last().data();
         }
-        std::int32_t day = 0;
-        if (!days_.find(value[0], value[1], value[2], day)) {
-            source.report(line, 1, "date", "a day of the calendar",
-                          std::to_string(value[0]) + "-" + std::to_string(value[1]) + "-" + std::to_string(value[2]));
-            return false;
+        if (!known) {
+            date_ = {};
+            if (!days_.find(value[0], value[1], value[2], day_)) {
+                source.report(line, 1, "date", "a day of the calendar",
+                              std::to_string(value[0]) + "-" + std::to_string(value[1]) + "-" + std::to_string(value[2]));
+                return false;
+            }
+            date_ = {begin, static_cast<std::size_t>(end - begin)};
         }
         if (raw.size() == 0) stamps_start_ = records_ > 1 && value[4] == 0;
-        raw.day.push_back(day);
+        raw.day.push_back(day_);
         raw.second.push_back((value[3] - 1) * 3600 + 60 * end_minute(value[4]));
         raw.line.push_back(line);
         return true;
@@ -151,6 +160,8 @@ private:
     int records_;
     bool stamps_start_ = false;
     DayCache days_;
+    std::string_view date_;  ///< year, month and day of the last good row as written, up to the hour
+    std::int32_t day_ = 0;   ///< that day
 };
 
 std::vector<FieldPlan> plan_of(SourceText& source, std::string_view first_row) {
@@ -201,6 +212,7 @@ RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options) {
     std::string_view line;
     while (!source.full() && lines.next(line)) {
         if (line.empty()) continue;
+        check_room(source, raw, lines.number());
         if (plan.empty()) {
             plan = plan_of(source, line);
             raw.reserve(static_cast<std::size_t>(8784 * header.records_per_hour), plan);

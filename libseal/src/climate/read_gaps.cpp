@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "climate/read_limits.hpp"
 #include "climate/read_table.hpp"
 #include "libseal/climate/moisture.hpp"
 #include "libseal/core/error.hpp"
@@ -78,8 +79,13 @@ void treat_gaps(SourceText& source, const ReadWeatherOptions& options, Weather& 
         interpolate_gaps(weather, options.longest_fill);
         complete_humidity(weather);
     }
-    for (const ColumnInfo& info : weather_column_table())
+    for (const ColumnInfo& info : weather_column_table()) {
         for (Gap& gap : open_gaps(weather, info)) weather.gaps.push_back(std::move(gap));
+        if (weather.gaps.size() <= limits::weather_gaps) continue;
+        source.report(0, 0, info.name, "at most " + std::to_string(limits::weather_gaps) + " runs without values", std::to_string(weather.gaps.size()),
+                      "gaps = \"interpolate\" fills short ones; or take longer intervals");
+        source.problems.throw_if_any();
+    }
     std::sort(weather.gaps.begin(), weather.gaps.end(), [](const Gap& a, const Gap& b) {
         const std::size_t x = place_of(a.column), y = place_of(b.column);
         return x != y ? x < y : a.first < b.first;

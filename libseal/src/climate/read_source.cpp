@@ -11,19 +11,9 @@
 namespace libseal::detail {
 namespace {
 
-/// A high bit in each byte of the word that is a comma; exact for every byte.
-std::uint64_t comma_bits(std::uint64_t word) {
-    constexpr std::uint64_t low = 0x7f7f7f7f7f7f7f7full;
-    const std::uint64_t x = word ^ 0x2c2c2c2c2c2c2c2cull;
-    return ~(((x & low) + low) | x | low);
-}
-
 int count_bits(std::uint64_t high_bits) {
     return static_cast<int>(((high_bits >> 7) * 0x0101010101010101ull) >> 56);
 }
-
-constexpr double powers_of_ten[] = {1,   1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
-                                    1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
 
 bool is_digit(char c) { return static_cast<unsigned char>(c - '0') < 10; }
 
@@ -64,14 +54,14 @@ bool LineCursor::next(std::string_view& line) {
     return true;
 }
 
-bool FieldCursor::skip(int count) {
+bool FieldCursor::skip_some(int count) {
     const char* p = at_;
     if (!p) return false;
     if constexpr (std::endian::native == std::endian::little) {
         while (count > 0 && text_end_ - p >= 8) {
             std::uint64_t word;
             std::memcpy(&word, p, 8);
-            std::uint64_t commas = comma_bits(word);
+            std::uint64_t commas = bytes_equal(word, ',');
             const int found = count_bits(commas);
             if (found >= count) {
                 while (--count > 0) commas &= commas - 1;
@@ -89,12 +79,6 @@ bool FieldCursor::skip(int count) {
     return true;
 }
 
-void FieldCursor::leave(const char* field_end) {
-    last_ = at_;
-    last_end_ = field_end;
-    at_ = field_end == end_ ? nullptr : field_end + 1;
-}
-
 std::string_view FieldCursor::field() {
     const char* q = at_;
     while (q != end_ && *q != ',') ++q;
@@ -102,7 +86,7 @@ std::string_view FieldCursor::field() {
     return last();
 }
 
-FieldKind FieldCursor::number(double& value) {
+FieldKind FieldCursor::any_number(double& value) {
     // Up to 15 digits: mantissa and power of ten are exact doubles, so one division rounds correctly.
     const char* q = at_;
     const bool negative = q != end_ && *q == '-';
@@ -119,7 +103,7 @@ FieldKind FieldCursor::number(double& value) {
     }
     if (count > 0 && count <= 15 && (q == end_ || *q == ',')) {
         leave(q);
-        const double size = static_cast<double>(mantissa) / powers_of_ten[decimals];
+        const double size = static_cast<double>(mantissa) / powers_of_ten[static_cast<std::size_t>(decimals)];
         value = negative ? -size : size;
         return FieldKind::number;
     }

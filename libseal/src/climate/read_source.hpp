@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "climate/short_number.hpp"
 #include "core/json.hpp"
 
 namespace libseal::detail {
@@ -53,18 +54,37 @@ public:
           text_end_(text.data() + text.size()) {}
 
     /// Passes over `count` fields. False if the line has no field after them.
-    bool skip(int count);
+    bool skip(int count) { return count == 0 ? more() : skip_some(count); }
+    /// Passes over this text, the comma behind it included, if the line goes on with it.
+    bool pass(std::string_view text) {
+        if (!at_ || !std::string_view(at_, static_cast<std::size_t>(end_ - at_)).starts_with(text)) return false;
+        at_ += text.size();
+        return true;
+    }
     /// The field at hand, then stands behind its comma. Ask `more` first.
     std::string_view field();
     /// The same as a number, rounded correctly; blanks around it are allowed.
-    FieldKind number(double& value);
+    FieldKind number(double& value) {
+        if (text_end_ - at_ >= 8)
+            if (const int length = short_number(at_, value); length > 0) {
+                leave(at_ + length);
+                return FieldKind::number;
+            }
+        return any_number(value);
+    }
     bool more() const { return at_ != nullptr; }
     /// Column of the field given last, from 1.
     int column() const { return static_cast<int>(last_ - begin_) + 1; }
     std::string_view last() const { return {last_, static_cast<std::size_t>(last_end_ - last_)}; }
 
 private:
-    void leave(const char* field_end);
+    bool skip_some(int count);
+    FieldKind any_number(double& value);
+    void leave(const char* field_end) {
+        last_ = at_;
+        last_end_ = field_end;
+        at_ = field_end == end_ ? nullptr : field_end + 1;
+    }
 
     const char* begin_;
     const char* at_;  ///< null behind the last field

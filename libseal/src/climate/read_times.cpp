@@ -46,10 +46,12 @@ void compose(RawWeather& raw) {
             continue;
         }
         raw.day[kept] = mapped;
-        raw.second[kept] = raw.second[i];
-        raw.line[kept] = raw.line[i];
-        for (auto& column : raw.values)
-            if (!column.empty()) column[kept] = column[i];
+        if (kept < i) {
+            raw.second[kept] = raw.second[i];
+            raw.line[kept] = raw.line[i];
+            for (auto& column : raw.values)
+                if (!column.empty()) column[kept] = column[i];
+        }
         ++kept;
     }
     raw.day.resize(kept);
@@ -77,6 +79,10 @@ std::vector<Eigen::Index> places(SourceText& source, const RawWeather& raw, cons
     bool good = true;
     for (std::size_t i = 1; i < time.size() && !source.full(); ++i) {
         const Instant passed = time[i] - time[i - 1];
+        if (passed == step) {  // nearly always: no division
+            place[i] = place[i - 1] + 1;
+            continue;
+        }
         if (passed > 0 && passed % step == 0) {
             place[i] = place[i - 1] + passed / step;
             continue;
@@ -142,8 +148,12 @@ Weather arrange(SourceText& source, RawWeather& raw) {
     for (Eigen::Index i = 0; i < n; ++i) weather.time_utc[i] = time.front() + i * step;
     for (std::size_t c = 0; c < weather_column_count; ++c) {
         Column& column = weather.*weather_column_table()[c].member;
-        column = Column::Constant(n, no_value);
         const auto& values = raw.values[c];
+        if (std::ssize(values) == n) {  // places rise: a value in each
+            column = Eigen::Map<const Column>(values.data(), n);
+            continue;
+        }
+        column = Column::Constant(n, no_value);
         for (std::size_t i = 0; i < values.size(); ++i) column[place[i]] = values[i];
     }
     note_cuts(raw);

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "climate/read_limits.hpp"
 #include "climate/read_table.hpp"
 #include "libseal/core/csv.hpp"
 #include "libseal/core/text.hpp"
@@ -53,7 +54,7 @@ void read_site(SourceText& source, std::string_view line, Site& site) {
 
 std::vector<FieldPlan> read_headings(SourceText& source, std::string_view line) {
     std::vector<std::string_view> field;
-    for (FieldCursor cursor(line, source.text); cursor.more();) field.push_back(cursor.field());
+    for (FieldCursor cursor(line, source.text); cursor.more() && field.size() < limits::table_columns;) field.push_back(cursor.field());
     std::vector<FieldPlan> plan;
     for (const Heading& heading : headings) {
         const auto found = std::find(field.begin() + std::min<std::ptrdiff_t>(2, std::ssize(field)), field.end(), heading.text);
@@ -128,6 +129,7 @@ RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options) {
     DayCache days;
     while (!source.full() && lines.next(line)) {
         if (line.empty()) continue;
+        check_room(source, raw, lines.number());
         FieldCursor cursor(line, source.text);
         if (read_stamp(source, cursor, lines.number(), days, raw))
             read_values(source, cursor, lines.number(), 2, plan, raw);

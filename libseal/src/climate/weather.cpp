@@ -12,7 +12,7 @@ namespace libseal {
 namespace detail {
 
 const std::array<ColumnInfo, weather_column_count>& weather_column_table() {
-    static const std::array<ColumnInfo, weather_column_count> table = {{
+    static constexpr std::array<ColumnInfo, weather_column_count> table = {{
         {"ghi", &Weather::ghi, "w_m2", -5, 2000, 0, 2000},
         {"dni", &Weather::dni, "w_m2", -5, 2000, 0, 2000},
         {"dhi", &Weather::dhi, "w_m2", -5, 2000, 0, 2000},

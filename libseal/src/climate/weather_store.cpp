@@ -47,6 +47,7 @@ public:
     void number(T value) {
         bytes_.append(reinterpret_cast<const char*>(&value), sizeof value);
     }
+    void yes_no(bool value) { number(static_cast<std::uint8_t>(value)); }
     void text(const std::string& value) {
         number(static_cast<std::uint64_t>(value.size()));
         bytes_ += value;
@@ -70,6 +71,13 @@ public:
     void number(T& value) {
         if (room(sizeof value)) std::memcpy(&value, at_, sizeof value), at_ += sizeof value;
     }
+    /// 0 or 1: a bool of another byte is none.
+    void yes_no(bool& value) {
+        std::uint8_t byte = 0;
+        number(byte);
+        if (byte > 1) fail();
+        value = byte == 1;
+    }
     void text(std::string& value) {
         std::uint64_t size = 0;
         number(size);
@@ -84,6 +92,7 @@ public:
         std::memcpy(values.data(), at_, static_cast<std::size_t>(size) * sizeof(T));
         at_ += size * sizeof(T);
     }
+    bool good() const { return good_; }
     bool whole() const { return good_ && at_ == end_; }
 
 private:
@@ -107,7 +116,7 @@ void visit(Visitor& visitor, W& weather) {
     visitor.number(weather.site.utc_offset);
     visitor.number(weather.step);
     visitor.number(weather.sun_offset);
-    visitor.number(weather.typical);
+    visitor.yes_no(weather.typical);
     visitor.column(weather.time_utc);
     for (const ColumnInfo& info : weather_column_table()) visitor.column(weather.*info.member);
 }
@@ -119,7 +128,22 @@ void visit_gap(auto& visitor, auto& gap) {
     visitor.text(gap.filled);
 }
 
+bool equally_long(const Weather& weather) {
+    for (const ColumnInfo& info : weather_column_table())
+        if ((weather.*info.member).size() != weather.size()) return false;
+    return true;
+}
+
 }  // namespace
+
+std::string sealed_entry(const std::string& body) {
+    Packer file;
+    file.bytes() = mark;
+    file.number(form);
+    file.text(version);
+    file.number(checksum(body.data(), body.size()));
+    return file.bytes() + body;
+}
 
 std::string packed(const Weather& weather, const std::string& name) {
     Packer body;
@@ -129,13 +153,7 @@ std::string packed(const Weather& weather, const std::string& name) {
     for (const Gap& gap : weather.gaps) visit_gap(body, gap);
     body.number(static_cast<std::uint64_t>(weather.notes.size()));
     for (const std::string& note : weather.notes) body.text(note);
-    Packer file;
-    file.bytes() = mark;
-    file.number(form);
-    file.text(version);
-    file.number(checksum(body.bytes().data(), body.bytes().size()));
-    file.bytes() += body.bytes();
-    return std::move(file.bytes());
+    return sealed_entry(body.bytes());
 }
 
 std::optional<Weather> unpacked(const std::string& bytes, const std::string& name) {
@@ -155,9 +173,9 @@ std::optional<Weather> unpacked(const std::string& bytes, const std::string& nam
     Weather weather;
     visit(body, weather);
     std::uint64_t gaps = 0, notes = 0;
-    for (body.number(gaps); gaps > 0 && weather.gaps.size() < bytes.size(); --gaps) visit_gap(body, weather.gaps.emplace_back());
-    for (body.number(notes); notes > 0 && weather.notes.size() < bytes.size(); --notes) body.text(weather.notes.emplace_back());
-    if (!body.whole()) return {};
+    for (body.number(gaps); gaps > 0 && body.good(); --gaps) visit_gap(body, weather.gaps.emplace_back());
+    for (body.number(notes); notes > 0 && body.good(); --notes) body.text(weather.notes.emplace_back());
+    if (!body.whole() || !equally_long(weather)) return {};
     return weather;
 }
 

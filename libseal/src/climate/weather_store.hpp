@@ -43,5 +43,7 @@ std::string name_of_typical_year(const Station& station, std::uint64_t seed);
 /// As bytes and back; nothing for bytes that are not whole or of another name.
 std::string packed(const Weather& weather, const std::string& name);
 std::optional<Weather> unpacked(const std::string& bytes, const std::string& name);
+/// The head of this version and a checksum in front of what `packed` puts behind them.
+std::string sealed_entry(const std::string& body);
 
 }  // namespace libseal::detail

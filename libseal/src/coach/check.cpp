@@ -7,6 +7,7 @@
 
 #include "coach/open_edge.hpp"
 #include "libseal/catalogue/joint_type.hpp"
+#include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal::detail {
@@ -48,7 +49,19 @@ public:
     Checker(const Coach& coach, const Catalogue& catalogue) : coach_(coach), catalogue_(catalogue), known_(catalogue.derived<Known>()) {}
 
     std::vector<Problem> run() {
+        try {
+            check_all();
+        } catch (const Enough&) {
+        }
+        return std::move(problems_);
+    }
+
+private:
+    struct Enough {};  ///< nobody reads more problems
+
+    void check_all() {
         check_measures();
+        check_counts();
         check_surfaces();
         check_parts();
         std::set<std::string_view> ids;
@@ -57,20 +70,39 @@ public:
             check_id(coach_.joints[i].id, ids, field);
             check_joint(coach_.joints[i], field);
         }
-        for (auto& problem : open_edge_problems(coach_, catalogue_)) problems_.push_back(std::move(problem));
+        for (auto& problem : open_edge_problems(coach_, catalogue_)) take(std::move(problem));
         check_stays();
-        if (problems_.size() > 50) problems_.resize(50);
-        return std::move(problems_);
     }
 
-private:
+    void take(Problem problem) {
+        problems_.push_back(std::move(problem));
+        if (problems_.size() == limits::problems) throw Enough();
+    }
     void add(const Field& field, const std::string& expected, const std::string& got, const std::string& hint = "") {
         Problem problem;
         problem.field = field.text();
         problem.expected = expected;
         problem.got = got;
         problem.hint = hint;
-        problems_.push_back(std::move(problem));
+        take(std::move(problem));
+    }
+
+    /// Too many of something end the check: what follows takes the product of two of these counts.
+    void check_count(std::size_t count, std::size_t most, const Field& field) {
+        if (count <= most) return;
+        add(field, "at most " + std::to_string(most), std::to_string(count), "is something doubled?");
+        throw Enough();
+    }
+
+    void check_counts() {
+        check_count(coach_.surfaces.size(), limits::coach_surfaces, "surfaces");
+        check_count(coach_.parts.size(), limits::coach_parts, "parts");
+        check_count(coach_.joints.size(), limits::coach_joints, "joints");
+        check_count(coach_.stays.size(), limits::coach_stays, "stays");
+        for (std::size_t i = 0; i < coach_.surfaces.size(); ++i)
+            check_count(coach_.surfaces[i].outline.size(), limits::joint_points, Field(Field("surfaces", i), "outline_m"));
+        for (std::size_t i = 0; i < coach_.joints.size(); ++i)
+            check_count(coach_.joints[i].path.size(), limits::joint_points, Field(Field("joints", i), "path_m"));
     }
 
     void check_name(const std::string& name, const std::vector<std::string>& known, const Field& field) {
@@ -83,6 +115,8 @@ private:
 
     void check_id(const std::string& id, std::set<std::string_view>& ids, const Field& field) {
         if (id.empty()) add(Field(field, "id"), "an id", "\"\"");
+        else if (id.size() > limits::name_octets)
+            add(Field(field, "id"), "an id of at most " + std::to_string(limits::name_octets) + " octets", std::to_string(id.size()), "shorten it");
         else if (!ids.insert(id).second) add(Field(field, "id"), "an id that no other has", "\"" + id + "\"");
     }
 
@@ -93,6 +127,8 @@ private:
 
     void check_measures() {
         if (coach_.id.empty()) add("id", "an id", "\"\"");
+        if (coach_.id.size() > limits::name_octets)
+            add("id", "an id of at most " + std::to_string(limits::name_octets) + " octets", std::to_string(coach_.id.size()), "shorten it");
         check_name(coach_.kind, coach_kinds(), "kind");
         if (coach_.model_year != 0 && (coach_.model_year < 1920 || coach_.model_year > 2200))
             add("model_year", "a year from 1920 to 2200, or none", std::to_string(coach_.model_year));
@@ -298,7 +334,7 @@ private:
         } catch (const ValueError& error) {
             for (Problem problem : error.problems()) {
                 if (problem.field.starts_with("itinerary")) problem.field.replace(0, 9, "stays");
-                problems_.push_back(std::move(problem));
+                take(std::move(problem));
             }
         }
     }

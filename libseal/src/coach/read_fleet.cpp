@@ -8,6 +8,7 @@
 #include "coach/layout_table.hpp"
 #include "core/record_table.hpp"
 #include "libseal/coach/read.hpp"
+#include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal {
@@ -25,6 +26,11 @@ Coach coach_by_file(const JsonView& view, const std::string& folder, std::map<st
     const std::string path = (std::filesystem::path(folder) / file).string();
     auto found = read.find(path);
     if (found == read.end()) {
+        std::error_code code;
+        if (std::filesystem::exists(path, code) && !std::filesystem::is_regular_file(path, code)) {  // a pipe may never end
+            view.member("file").fail("the file of a coach", path + ": a folder, a pipe or a device");
+            return {};
+        }
         try {
             found = read.emplace(path, read_coach(path)).first;
         } catch (const FileError& error) {
@@ -64,7 +70,7 @@ Fleet fleet_from_json(std::string_view text, const std::string& name, const std:
     Fleet fleet;
     std::map<std::string, Coach> by_path;
     std::set<std::string> ids;
-    for (const auto& item : root.required("coaches").items()) {
+    for (const auto& item : root.required("coaches").items(limits::coaches)) {
         if (item.node().kind != JsonNode::Kind::object) {
             item.fail("a coach, or {\"file\": ..}", item.shown());
             continue;
@@ -161,6 +167,10 @@ Fleet fleet_from_csv(std::string_view text, const std::string& name) {
     Fleet fleet;
     std::set<std::string> ids;
     while (row.next()) {
+        if (fleet.coaches.size() == limits::coaches) {
+            row.fail("id", "at most " + std::to_string(limits::coaches) + " coaches", "more", "split the fleet, or forecast it as columns");
+            break;
+        }
         const std::size_t before = row.problem_count();
         for (const char* column : {"id", "layout", "length_m"}) row.need(column);
         const std::string layout = row.word("layout", layout_names());

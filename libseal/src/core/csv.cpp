@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "libseal/core/error.hpp"
+#include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal {
@@ -22,13 +23,14 @@ bool CsvReader::next(std::vector<CsvField>& record) {
     }
     if (at_ >= text_.size()) return false;
 
-    const auto fail = [&](int line, int column, const char* expected, const char* got) {
+    const auto fail = [&](int line, int column, const std::string& expected, const std::string& got, const char* hint = "") {
         Problem problem;
         problem.file = file_;
         problem.line = line;
         problem.column = column;
         problem.expected = expected;
         problem.got = got;
+        problem.hint = hint;
         problem.context = error_context(text_, line, column);
         throw ValueError(problem);
     };
@@ -66,6 +68,11 @@ bool CsvReader::next(std::vector<CsvField>& record) {
             if (field.text.ends_with('\r')) field.text.remove_suffix(1);
             at_ = end;
         }
+        if (field.text.size() > limits::text_octets)
+            fail(field.line, field.column, "a value of at most " + std::to_string(limits::text_octets) + " octets", std::to_string(field.text.size()),
+                 "is a quote or the end of a line missing?");
+        if (record.size() == limits::table_columns)
+            fail(field.line, field.column, "at most " + std::to_string(limits::table_columns) + " values in a row", "more", "is the end of a line missing?");
         record.push_back(field);
         if (at_ < text_.size() && text_[at_] == '\r') ++at_;
         if (at_ >= text_.size()) return true;

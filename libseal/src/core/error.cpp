@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "core/readable.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal {
@@ -17,6 +18,16 @@ std::string text_of(const std::vector<Problem>& problems) {
     }
     if (problems.size() > 1) text = std::to_string(problems.size()) + " problems:\n" + text;
     return text;
+}
+
+/// What was there may be of any length and any bytes; what is said of it is not.
+std::vector<Problem> readable(std::vector<Problem> problems) {
+    constexpr std::size_t longest = 1000, longest_context = 4000;  // [octets]
+    for (Problem& p : problems) {
+        for (std::string* part : {&p.field, &p.expected, &p.got, &p.hint}) *part = shown_text(*part, longest);
+        p.context = shown_text(p.context, longest_context);
+    }
+    return problems;
 }
 
 }  // namespace
@@ -38,7 +49,7 @@ std::string to_text(const Problem& p) {
     return text;
 }
 
-Error::Error(std::vector<Problem> problems) : problems_(std::move(problems)), text_(text_of(problems_)) {}
+Error::Error(std::vector<Problem> problems) : problems_(readable(std::move(problems))), text_(text_of(problems_)) {}
 
 void throw_value_error(const std::string& argument, const std::string& expected, const std::string& got,
                        const std::string& hint) {

@@ -13,6 +13,7 @@
 #include <utility>
 
 #include "libseal/core/error.hpp"
+#include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal {
@@ -20,11 +21,12 @@ namespace {
 
 namespace fs = std::filesystem;
 
-[[noreturn]] void throw_file_error(const std::string& path, const std::string& expected, const std::string& got) {
+[[noreturn]] void throw_file_error(const std::string& path, const std::string& expected, const std::string& got, const std::string& hint = "") {
     Problem problem;
     problem.file = path;
     problem.expected = expected;
     problem.got = got;
+    problem.hint = hint;
     throw FileError(problem);
 }
 
@@ -126,10 +128,20 @@ std::string read_text_file(const std::string& path) {
     if (fs::is_directory(path, code)) throw_file_error(path, "a file", "a folder");
     const File file(std::fopen(path.c_str(), "rb"));
     if (!file) throw_file_error(path, "a file that can be read", std::strerror(errno));
-    std::string text;
-    char block[1 << 16];
-    std::size_t got = 0;
-    while ((got = std::fread(block, 1, sizeof block, file.get())) > 0) text.append(block, got);
+    const std::uintmax_t known = fs::file_size(path, code);  // an error for what is no usual file
+    constexpr std::size_t block = 1 << 16;
+    const auto at_most = [&](std::uintmax_t size) {
+        if (size > limits::file_octets)  // a device may have no end
+            throw_file_error(path, "a file of at most " + std::to_string(limits::file_octets) + " octets", "more", "split the file");
+        return static_cast<std::size_t>(size);
+    };
+    std::string text(code ? block : at_most(known) + 1, '\0');
+    std::size_t size = 0, got = 0;
+    while ((got = std::fread(text.data() + size, 1, text.size() - size, file.get())) > 0) {
+        size = at_most(size + got);
+        if (size == text.size()) text.resize(2 * size + block);
+    }
+    text.resize(size);
     if (std::ferror(file.get())) throw_file_error(path, "a file that can be read", std::strerror(errno));
     return text;
 }

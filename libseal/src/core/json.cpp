@@ -8,12 +8,14 @@
 #include <cmath>
 #include <set>
 
+#include "core/readable.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal::detail {
 namespace {
 
-constexpr std::size_t deepest = 64;
+constexpr const char* number_of_doubles = "a number that a double holds";
+constexpr const char* range_of_doubles = "write a number between -1.8e308 and 1.8e308, not closer to 0 than 1e-307";
 
 struct Place {
     int line = 1;
@@ -61,8 +63,10 @@ public:
     bool RawNumber(const char* digits, rapidjson::SizeType length, bool) {
         JsonNode* node = add(JsonNode::Kind::number, length);
         if (!node) return false;
+        if (length > limits::number_digits) return too_much(stream_.Tell() - length, "a number of " + std::to_string(length) + " characters", limits::number_digits);
         node->text.assign(digits, length);
-        return try_parse_number(node->text, node->number);
+        if (try_parse_number(node->text, node->number)) return true;
+        return fail_at(stream_.Tell() - length, number_of_doubles, shown_text(node->text, 60), range_of_doubles);
     }
     bool Int(int) { return false; }
     bool Uint(unsigned) { return false; }
@@ -72,6 +76,7 @@ public:
     bool String(const char* value, rapidjson::SizeType length, bool) {
         const std::size_t end = stream_.Tell();
         if (!is_utf8({value, length})) return half_a_pair(end);
+        if (length > limits::text_octets) return too_much(opening_quote(text_, end), "a text of " + std::to_string(length) + " octets", limits::text_octets);
         JsonNode* node = add(JsonNode::Kind::text, end - opening_quote(text_, end));
         if (node) node->text.assign(value, length);
         return node;
@@ -81,11 +86,9 @@ public:
         const std::size_t end = stream_.Tell();
         std::string key(value, length);
         if (!is_utf8(key)) return half_a_pair(end);
-        if (!keys_.back().insert(key).second) {
-            fault_ = "the key \"" + key + "\" stands twice in one object";
-            fault_offset_ = opening_quote(text_, end);
-            return false;
-        }
+        if (length > limits::name_octets) return too_much(opening_quote(text_, end), "a key of " + std::to_string(length) + " octets", limits::name_octets);
+        if (!keys_.back().insert(key).second)
+            return fail_at(opening_quote(text_, end), "JSON", "the key \"" + key + "\" stands twice in one object", "");
         pending_key_ = std::move(key);
         pending_offset_ = opening_quote(text_, end);
         return true;
@@ -94,18 +97,33 @@ public:
     bool StartArray() { return open(JsonNode::Kind::list); }
     bool EndArray(rapidjson::SizeType) { return close(); }
 
-    const std::string& fault() const { return fault_; }
+    /// Empty `expected` if the text itself is to blame.
+    const Problem& fault() const { return fault_; }
     std::size_t fault_offset() const { return fault_offset_; }
 
 private:
     /// The parser takes the second half of a surrogate pair alone for a character.
     bool half_a_pair(std::size_t end) {
-        fault_ = "half of a surrogate pair";
-        fault_offset_ = opening_quote(text_, end);
-        return false;
+        return fail_at(opening_quote(text_, end), "JSON", "half of a surrogate pair", "");
     }
 
+    bool fail_at(std::size_t offset, const std::string& expected, const std::string& got, const std::string& hint) {
+        fault_.expected = expected;
+        fault_.got = got;
+        fault_.hint = hint;
+        fault_offset_ = offset;
+        return false;
+    }
+    bool too_much(std::size_t offset, const std::string& got, std::size_t most) {
+        return fail_at(offset, "at most " + std::to_string(most), got, "shorten it");
+    }
+
+    /// Null if the document has too many values.
     JsonNode* add(JsonNode::Kind kind, std::size_t length) {
+        if (++values_ > limits::json_values) {
+            fail_at(stream_.Tell(), "at most " + std::to_string(limits::json_values) + " values", "more", "split the file");
+            return nullptr;
+        }
         JsonNode* node = &root_;
         if (!open_.empty()) {
             JsonNode& parent = *open_.back();
@@ -123,14 +141,14 @@ private:
         return node;
     }
     bool open(JsonNode::Kind kind) {
-        if (open_.size() >= deepest) {
-            fault_ = "nested deeper than 64 levels";
-            fault_offset_ = stream_.Tell();
-            return false;
-        }
+        if (open_.size() >= limits::json_depth)
+            return fail_at(stream_.Tell(), "at most " + std::to_string(limits::json_depth) + " levels of lists and objects", "one level more",
+                           "no format of this library needs so many");
         // Pointers into the tree stay good: a node's children are only added while it is the innermost open one.
         // The iterative reader calls back before it takes the bracket, so the place is where it stands.
-        open_.push_back(add(kind, 0));
+        JsonNode* node = add(kind, 0);
+        if (!node) return false;
+        open_.push_back(node);
         keys_.emplace_back();
         return true;
     }
@@ -147,8 +165,9 @@ private:
     std::vector<std::set<std::string>> keys_;
     std::string pending_key_;
     std::size_t pending_offset_ = 0;
-    std::string fault_;
+    Problem fault_;
     std::size_t fault_offset_ = 0;
+    std::size_t values_ = 0;
 };
 
 }  // namespace
@@ -161,6 +180,14 @@ bool looks_like_json(std::string_view text) {
 
 JsonDocument::JsonDocument(std::string text, std::string file) : text_(std::move(text)), file_(std::move(file)) {
     std::string_view body = text_;
+    if (text_.size() > limits::file_octets) {
+        Problem problem;
+        problem.file = file_;
+        problem.expected = "a text of at most " + std::to_string(limits::file_octets) + " octets";
+        problem.got = std::to_string(text_.size());
+        problem.hint = "split the file";
+        throw ValueError(problem);
+    }
     const std::size_t mark = body.starts_with("\xEF\xBB\xBF") ? 3 : 0;  // a byte-order mark is harmless
     if (const std::size_t zero = text_.find('\0'); zero != std::string::npos) {  // the parser takes it for the end
         Problem problem = problem_at(zero, "");
@@ -176,10 +203,18 @@ JsonDocument::JsonDocument(std::string text, std::string file) : text_(std::move
                                rapidjson::kParseValidateEncodingFlag;
     const rapidjson::ParseResult result = reader.Parse<flags>(stream, builder);
     if (!result) {
-        const bool ours = !builder.fault().empty();
+        const Problem& fault = builder.fault();
+        const bool ours = !fault.expected.empty();
         Problem problem = problem_at(ours ? builder.fault_offset() : result.Offset(), "");
-        problem.expected = "JSON";
-        problem.got = ours ? builder.fault() : rapidjson::GetParseError_En(result.Code());
+        problem.expected = ours ? fault.expected : "JSON";
+        problem.got = ours ? fault.got : rapidjson::GetParseError_En(result.Code());
+        problem.hint = fault.hint;
+        if (!ours && result.Code() == rapidjson::kParseErrorNumberTooBig) {
+            const std::string_view number = std::string_view(text_).substr(result.Offset());
+            problem.expected = number_of_doubles;
+            problem.got = shown_text(number.substr(0, number.find_first_not_of("0123456789+-.eE")), 60);
+            problem.hint = range_of_doubles;
+        }
         throw ValueError(problem);
     }
 }
@@ -197,6 +232,7 @@ Problem JsonDocument::problem_at(std::size_t offset, const std::string& field) c
 
 void Problems::add(Problem problem) {
     if (list_.size() < limit) list_.push_back(std::move(problem));
+    if (list_.size() == limit && at_limit_ == AtLimit::ends) throw ValueError(list_);
 }
 
 void Problems::throw_if_any() {
@@ -248,11 +284,15 @@ bool JsonView::check_schema(const std::string& expected) const {
     return false;
 }
 
-std::vector<JsonView> JsonView::items() const {
+std::vector<JsonView> JsonView::items(std::size_t most) const {
     std::vector<JsonView> views;
     if (!node_) return views;
     if (node_->kind != JsonNode::Kind::list) {
         fail("a list", shown());
+        return views;
+    }
+    if (node_->items.size() > most) {
+        fail("at most " + std::to_string(most) + " items", std::to_string(node_->items.size()), "split the file, or leave out what is doubled");
         return views;
     }
     views.reserve(node_->items.size());
@@ -334,7 +374,8 @@ bool try_parse_moment(std::string_view text, std::int64_t& minute) {
     if (text[10] != ' ' || text[13] != ':' || !digit(11) || !digit(12) || !digit(14) || !digit(15)) return false;
     const int hour = (text[11] - '0') * 10 + (text[12] - '0'), rest = (text[14] - '0') * 10 + (text[15] - '0');
     minute += hour * 60 + rest;
-    return rest < 60 && hour * 60 + rest <= 1440;
+    const bool beyond = text == "9999-12-31 24:00";  // on a day that the calendar has not
+    return rest < 60 && hour * 60 + rest <= 1440 && !beyond;
 }
 
 std::int64_t JsonView::moment(std::int64_t fallback) const {
@@ -342,7 +383,7 @@ std::int64_t JsonView::moment(std::int64_t fallback) const {
     const std::string value = text();
     std::int64_t minute = fallback;
     if (try_parse_moment(value, minute)) return minute;
-    if (!value.empty()) fail("a time such as \"2027-03-05 08:30\" or a day", shown());
+    if (!value.empty()) fail("a time such as \"2027-03-05 08:30\" or a day", shown(), "hours and minutes have two digits each; the calendar ends with 9999-12-31");
     return fallback;
 }
 

@@ -12,6 +12,7 @@
 
 #include "libseal/core/date.hpp"
 #include "libseal/core/error.hpp"
+#include "libseal/core/limits.hpp"
 
 namespace libseal::detail {
 
@@ -41,7 +42,7 @@ bool looks_like_json(std::string_view text);
 /// A parsed text that can say where its values stand and collects what is wrong with them.
 class JsonDocument {
 public:
-    /// @throws ValueError  with place, if the text is no JSON, too deep (64) or repeats a key.
+    /// @throws ValueError  with place, if the text is no JSON, repeats a key or goes beyond libseal/core/limits.hpp.
     JsonDocument(std::string text, std::string file);
 
     const JsonNode& root() const { return root_; }
@@ -58,7 +59,11 @@ private:
 /// After reading, call `Problems::throw_if_any`.
 class Problems {
 public:
-    static constexpr std::size_t limit = 50;
+    static constexpr std::size_t limit = limits::problems;
+    enum class AtLimit { ends, drops };
+    Problems() = default;
+    explicit Problems(AtLimit at_limit) : at_limit_(at_limit) {}
+    /// @throws ValueError  with the first 50 as soon as there are so many: nobody reads on. Warnings (`drops`) are left out then.
     void add(Problem problem);
     bool empty() const { return list_.empty(); }
     std::size_t size() const { return list_.size(); }
@@ -67,6 +72,7 @@ public:
     void throw_if_any();
 
 private:
+    AtLimit at_limit_ = AtLimit::ends;
     std::vector<Problem> list_;
 };
 
@@ -94,7 +100,8 @@ public:
     /// Notes a problem unless the member "schema" is `expected`; returns false then.
     bool check_schema(const std::string& expected) const;
 
-    std::vector<JsonView> items() const;                              ///< notes a problem if it is no list
+    /// Notes a problem if it is no list, or has more than `most` items, and gives none then.
+    std::vector<JsonView> items(std::size_t most = limits::json_values) const;
     std::vector<std::pair<std::string, JsonView>> members() const;  ///< notes a problem if it is no object
 
     std::string text(const std::string& fallback = "") const;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal::detail {
@@ -20,6 +21,10 @@ std::string did_you_mean(const std::string& name, const std::vector<std::string>
 RecordTable::RecordTable(std::string_view text, std::string file, std::vector<std::string> known,
                          const std::vector<std::string>& needed)
     : text_(text), file_(std::move(file)), reader_(text, file_) {
+    if (text.size() > limits::file_octets) {
+        note(0, 0, "", "a table of at most " + std::to_string(limits::file_octets) + " octets", std::to_string(text.size()), "split the table");
+        throw_if_any();
+    }
     if (!reader_.next(record_)) {
         note(1, 1, "", "a header line", "nothing", "");
         throw_if_any();
@@ -40,6 +45,10 @@ RecordTable::RecordTable(std::string_view text, std::string file, std::vector<st
 
 bool RecordTable::next() {
     while (reader_.next(record_)) {
+        if (++rows_ > limits::table_rows) {
+            note(record_.front().line, 1, "", "at most " + std::to_string(limits::table_rows) + " rows", "more", "split the table");
+            throw_if_any();
+        }
         if (record_.size() == columns_.size()) {
             check_bytes();
             return true;
@@ -129,7 +138,7 @@ const CsvField* RecordTable::field(const std::string& column) const {
 
 void RecordTable::note(int line, int column_number, const std::string& field, const std::string& expected,
                        const std::string& got, const std::string& hint) {
-    if (problems_.size() >= 50) return;
+    if (problems_.size() >= limits::problems) throw ValueError(problems_);
     Problem problem;
     problem.file = file_;
     problem.line = line;
@@ -138,8 +147,9 @@ void RecordTable::note(int line, int column_number, const std::string& field, co
     problem.expected = expected;
     problem.got = got;
     problem.hint = hint;
-    problem.context = error_context(text_, line, column_number);
+    if (line > 0) problem.context = error_context(text_, line, column_number);
     problems_.push_back(std::move(problem));
+    if (problems_.size() == limits::problems) throw ValueError(problems_);
 }
 
 }  // namespace libseal::detail

@@ -22,7 +22,7 @@ public:
     /// Next row with the right number of values; others are noted and passed over.
     bool next();
     std::size_t problem_count() const { return problems_.size(); }
-    /// @throws ValueError  with up to 50 problems noted so far.
+    /// @throws ValueError  with the problems noted so far. The fiftieth ends the reading by itself.
     void throw_if_any();
 
     // Values of the current row. An absent column or empty value gives the fallback.
@@ -50,6 +50,7 @@ private:
     std::vector<std::string> columns_;
     std::vector<CsvField> record_;
     std::vector<Problem> problems_;
+    std::size_t rows_ = 0;
 };
 
 }  // namespace libseal::detail

@@ -33,6 +33,8 @@ std::string nearest_name(std::string_view name, const std::vector<std::string>& 
     std::string best;
     std::size_t least = std::max<std::size_t>(1, name.size() / 3) + 1;
     for (const auto& candidate : candidates) {
+        // As many letters at least must come or go.
+        if (std::max(name.size(), candidate.size()) - std::min(name.size(), candidate.size()) >= least) continue;
         const std::size_t distance = edit_distance(name, candidate);
         if (distance < least) {
             least = distance;
@@ -116,6 +118,18 @@ std::string readable_text(std::string_view text) {
         if (length == 0) out += "\uFFFD";
         else out += text.substr(0, length);
         text.remove_prefix(std::max<std::size_t>(length, 1));
+    }
+    return out;
+}
+
+std::string shown_text(std::string_view text, std::size_t longest) {
+    std::string out;
+    for (std::string_view rest = text; !rest.empty();) {
+        const std::size_t length = character_length(rest);
+        const std::string_view character = length == 0 || rest[0] == '\0' ? std::string_view("\uFFFD") : rest.substr(0, length);
+        if (out.size() + character.size() > longest) return out + "...";
+        out += character;
+        rest.remove_prefix(std::max<std::size_t>(length, 1));
     }
     return out;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "forecast/look_tables.hpp"
 #include "kernel/kernels.hpp"
@@ -9,29 +10,21 @@
 namespace libseal::detail {
 namespace {
 
-constexpr std::size_t block = 16;
+using kernel::cell_block;
 constexpr double lowest = -6.0, half_cell = 0.005;  // of `LookTable`
-
-/// Place of ln(life / scale) in cells from the lower edge of the first.
-double position_of(double log_life) {
-    static const double first = LifePrior::life_node(0), step = LifePrior::life_node(1) - LifePrior::life_node(0);
-    return (log_life - first) / step + 0.5;
-}
 
 }  // namespace
 
-double CellSlices::node(int k) { return lowest + std::clamp(k, 0, nodes) * half_cell; }
-
-kernel::CellTable CellSlices::slice(double log_age, double& part) const {
-    // Beyond these ages every cell reads an end of the table.
-    const double position = std::clamp((log_age - LifePrior::life_node(0) - lowest) / half_cell, -8.0, 2.0 * top - 4);
-    const auto whole = static_cast<int>(std::floor(position));
-    part = position - whole;
-    const int c = static_cast<int>(std::floor(whole / 2.0));
-    const auto at = static_cast<std::size_t>(top - c);
-    if (whole == 2 * c) return {even_.data() + at, odd_.data() + at};
-    return {odd_.data() + at, even_.data() + at - 1};
+SlicePlace::SlicePlace(double log_age) {
+    // Beyond these ages every cell reads an end of a table. Counted from eight half cells below them, so as never to be negative.
+    const double position = std::clamp((log_age - LifePrior::life_node(0) - lowest) / half_cell + 8, 0.0, 2.0 * CellSlices::top + 4);
+    const auto whole = static_cast<std::size_t>(position);
+    part = position - static_cast<double>(whole);
+    odd = whole % 2 == 1;
+    at = CellSlices::top + 4 - whole / 2;
 }
+
+double CellSlices::node(int k) { return lowest + std::clamp(k, 0, nodes) * half_cell; }
 
 CellLookTables::CellLookTables(Look look, const GradeScale& scale)
     : wear([&](double log_r) { return look_chance(look, scale, grade_of_worn_share(scale, std::exp(log_r))); }),
@@ -50,64 +43,106 @@ std::shared_ptr<const CellLookTables> CellLooks::tables(int low, int high, doubl
     });
 }
 
-CellBelief::CellBelief(const LifePrior& prior) : count_(static_cast<std::size_t>(prior.mass.size())) {
-    prior_.assign((count_ + block - 1) / block * block, 0.0);
+CellBelief::CellBelief(const LifePrior& prior)
+    : count_(static_cast<std::size_t>(prior.mass.size())),
+      cells_per_log_(1 / (LifePrior::life_node(1) - LifePrior::life_node(0))),
+      first_edge_(LifePrior::life_node(0) - 0.5 / cells_per_log_) {
+    prior_.assign((count_ + cell_block - 1) / cell_block * cell_block, 0.0);
     std::copy(prior.mass.data(), prior.mass.data() + prior.mass.size(), prior_.begin());
     cells_ = prior_;
-    blocks_.resize(cells_.size() / block);
+    blocks_.resize(cells_.size() / cell_block);
     running_.resize(blocks_.size() + 1);
+    prior_running_.resize(running_.size(), 0.0);
+    for (std::size_t b = 0; b < blocks_.size(); ++b)
+        prior_running_[b + 1] = std::accumulate(prior_.data() + b * cell_block, prior_.data() + (b + 1) * cell_block, prior_running_[b]);
+}
+
+void CellBelief::begin() {
+    power_.clear(), looks_.clear();
+    plain_ = 0;
+    weighed_from_ = cells_.size();
+    open_ = 1;
 }
 
 void CellBelief::see(const CellLookTables& tables, double log_age, double early, double weight) {
+    const SlicePlace place(log_age);
     kernel::CellLook look;
-    look.wear = tables.wear.slice(log_age, look.part);
-    look.workmanship = tables.workmanship.slice(log_age, look.part);
-    look.early = early;
-    look.weight = weight;
-    look.least = least_chance_of_a_look;
-    kernel::kernels().life_cells.weigh(look, cells_.size(), seen_ ? cells_.data() : prior_.data(), cells_.data());
-    seen_ = true;
+    look.wear = tables.wear.table(place, 1 - early);
+    look.power = weight;
+    std::size_t flat = tables.wear.flat(place);
+    double open = (1 - early) * tables.wear.open();
+    if (early > 0) {
+        look.workmanship = tables.workmanship.table(place, early);
+        flat = std::min(flat, tables.workmanship.flat(place));
+        open += early * tables.workmanship.open();
+    }
+    weighed_from_ = std::min(weighed_from_, flat / cell_block * cell_block);
+    open_ *= weight == 1 ? open : std::pow(open, weight);
+    if (weight != 1) power_.push_back(look);
+    else if (early > 0) looks_.push_back(look);
+    else looks_.insert(looks_.begin() + plain_++, look);
+}
+
+void CellBelief::weigh() {
+    const kernel::LifeCellKernels& kernels = kernel::kernels().life_cells;
+    const double* from = prior_.data();
+    for (const kernel::CellLook& look : power_) {
+        kernels.weigh_power(look, weighed_from_, cells_.size(), from, cells_.data());
+        from = cells_.data();
+    }
+    std::size_t done = 0;
+    do {
+        const std::size_t count = std::min(kernel::looks_a_pass, looks_.size() - done), plain = std::min(count, plain_ - std::min(plain_, done));
+        kernels.weigh(looks_.data() + done, plain, count - plain, weighed_from_, cells_.size(), from, cells_.data(), blocks_.data());
+        from = cells_.data();
+        done += count;
+    } while (done < looks_.size());
 }
 
 void CellBelief::sum() {
-    kernel::kernels().life_cells.block_sums(cells_.data(), cells_.size(), blocks_.data());
-    running_[0] = 0;
-    for (std::size_t b = 0; b < blocks_.size(); ++b) running_[b + 1] = running_[b] + blocks_[b];
+    weigh();
+    const std::size_t weighed = weighed_from_ / cell_block;
+    for (std::size_t b = 0; b <= weighed; ++b) running_[b] = open_ * prior_running_[b];
+    for (std::size_t b = weighed; b < blocks_.size(); ++b) running_[b + 1] = running_[b] + blocks_[b];
     total_ = running_.back();
 }
 
-double CellBelief::before(std::size_t cell) const {
-    double sum = running_[cell / block];
-    for (std::size_t i = cell / block * block; i < cell; ++i) sum += cells_[i];
-    return sum;
+CellBelief::Block CellBelief::block(std::size_t b) const {
+    const bool open = b * cell_block < weighed_from_;
+    return {(open ? prior_ : cells_).data() + b * cell_block, open ? open_ : 1};
 }
 
 double CellBelief::below(double log_life) const {
-    const double position = position_of(log_life);
+    const double position = (log_life - first_edge_) * cells_per_log_;
     if (!(position > 0)) return 0;
     if (position >= static_cast<double>(count_)) return 1;
     const auto cell = static_cast<std::size_t>(position);
-    return std::min(1.0, (before(cell) + cells_[cell] * (position - static_cast<double>(cell))) / total_);
+    const auto [cells, share] = block(cell / cell_block);
+    double sum = cells[cell % cell_block] * (position - static_cast<double>(cell));
+    for (std::size_t i = 0; i < cell % cell_block; ++i) sum += cells[i];
+    return std::min(1.0, (running_[cell / cell_block] + share * sum) / total_);
 }
 
 double CellBelief::quantile(double p) const {
-    const double wanted = p * total_, step = LifePrior::life_node(1) - LifePrior::life_node(0);
-    const auto reached = std::lower_bound(running_.begin() + 1, running_.end(), wanted) - (running_.begin() + 1);
-    double sum = running_[static_cast<std::size_t>(std::min<std::ptrdiff_t>(reached, std::ssize(blocks_) - 1))];
-    for (std::size_t i = static_cast<std::size_t>(reached) * block; i < count_; ++i) {
-        if (sum + cells_[i] >= wanted) {
-            const double part = cells_[i] > 0 ? (wanted - sum) / cells_[i] : 0.0;
-            return LifePrior::life_node(static_cast<Eigen::Index>(i)) + step * (part - 0.5);
-        }
-        sum += cells_[i];
-    }
-    return LifePrior::life_node(static_cast<Eigen::Index>(count_) - 1);
+    const double wanted = p * total_;
+    const auto reached = static_cast<std::size_t>(std::lower_bound(running_.begin() + 1, running_.end() - 1, wanted) - (running_.begin() + 1));
+    const auto [cells, share] = block(reached);
+    double sum = running_[reached];
+    std::size_t i = 0;
+    while (i + 1 < cell_block && sum + share * cells[i] < wanted) sum += share * cells[i++];
+    const double here = share * cells[i], part = here > 0 ? std::min(1.0, (wanted - sum) / here) : 0.0;
+    return first_edge_ + (static_cast<double>(reached * cell_block + i) + part) / cells_per_log_;
 }
 
 double CellBelief::mean(const CellSlices& function, double log_age) const {
-    double part = 0;
-    const kernel::CellTable table = function.slice(log_age, part);
-    return kernel::kernels().life_cells.mean(table, part, cells_.data(), cells_.size()) / total_;
+    const SlicePlace place(log_age);
+    // Where the function does not change, one value times a sum that is known.
+    const std::size_t flat = std::min(function.flat(place) / cell_block, blocks_.size()), from = flat * cell_block;
+    const auto sum_of = [&](const std::vector<double>& cells, std::size_t first, std::size_t end) {
+        return first < end ? kernel::kernels().life_cells.mean(function.table(place), first, end, cells.data()) : 0.0;
+    };
+    const double sum = function.open() * running_[flat] + open_ * sum_of(prior_, from, weighed_from_) + sum_of(cells_, std::max(from, weighed_from_), cells_.size());
+    return sum / total_;
 }
 
 }  // namespace libseal::detail

@@ -210,31 +210,54 @@ public:
     /// Rows of one key. @param scale  Life at r = 1 of scale 1 [yr].
     void fill(const std::int32_t* first, const std::int32_t* end, const AgeTrack& track, double scale) {
         for (std::size_t d = 0; d < days_.size(); ++d) totals_[d] = track.total_at(days_[d].days);
-        for (; first != end; ++first) fill_row(*first, track, scale);
+        for (std::size_t k = 0; k < due_shares.size(); ++k) unseen_life_[k] = scale * std::exp(common_.model.unseen_quantile[k]);
+        for (; first != end; ++first) {
+            if (end - first > far) fetch_row(first[far]);
+            if (end - first > near) fetch_looks(first[near]);
+            fill_row(*first, track, scale);
+        }
     }
 
 private:
+    static constexpr std::ptrdiff_t far = 6, near = 3;  // rows ahead
+
+    /// Rows of a key lie anywhere in the columns: they are asked of memory while others are worked on.
+    void fetch_row(Index i) const {
+        const LayerColumns& layers = common_.layers;
+        __builtin_prefetch(common_.first_look.data() + i);
+        __builtin_prefetch(layers.installed.data() + i);
+        if (layers.movement_factor.size()) __builtin_prefetch(layers.movement_factor.data() + i);
+        if (layers.length.size()) __builtin_prefetch(layers.length.data() + i);
+        for (Column* column : numbers_) __builtin_prefetch(column->data() + i, 1);
+        for (DateColumn* column : dates_) __builtin_prefetch(column->data() + i, 1);
+    }
+    void fetch_looks(Index i) const {
+        const auto look = common_.first_look[static_cast<std::size_t>(i)];
+        __builtin_prefetch(common_.layers.look_date.data() + look);
+        __builtin_prefetch(common_.layers.look_grade.data() + look);
+    }
+
     void fill_row(Index i, const AgeTrack& track, double scale) {
         const LayerColumns& layers = common_.layers;
         const Date installed{layers.installed[i]};
         const double factor = layers.movement_factor.size() ? layers.movement_factor[i] : 1, from = track.total_at(installed.days);
-        const auto log_age = [&](double total) { return std::log(factor * (total - from) / scale); };
+        const auto log_age = [&, share = factor / scale](double total) { return std::log(share * (total - from)); };
         const bool seen = see(i, installed, [&](Date day) { return log_age(track.total_at(day.days)); });
         const double age = factor * (totals_[0] - from);
         result_.age[i] = years_between(installed, common_.as_of);
         result_.effective_age[i] = age;
+        std::array<double, 5> log_ages;
+        for (std::size_t d = 0; d < days_.size(); ++d) log_ages[d] = log_age(totals_[d]);
         Column* const due[] = {&result_.due_now, &result_.due_90_days, &result_.due_1_year, &result_.due_2_years, &result_.due_5_years};
-        for (std::size_t d = 0; d < days_.size(); ++d) {
-            const double log_life = log_age(totals_[d]);
-            (*due[d])[i] = seen ? belief_.below(log_life) : common_.model.life.prior.life->below(log_life);
-        }
+        for (std::size_t d = 0; d < days_.size(); ++d)
+            (*due[d])[i] = seen ? belief_.below(log_ages[d]) : common_.model.life.prior.life->below(log_ages[d]);
         DateColumn* const days[] = {&result_.due_10, &result_.due_50, &result_.due_90};
         for (std::size_t k = 0; k < due_shares.size(); ++k) {
-            const double life = scale * std::exp(seen ? belief_.quantile(due_shares[k]) : common_.model.unseen_quantile[k]);
-            (*days[k])[i] = track.day_of_age(life / factor, installed).days;
+            const double life = seen ? scale * std::exp(belief_.quantile(due_shares[k])) : unseen_life_[k];
+            (*days[k])[i] = track.day_of_age(life / factor, installed, from).days;
         }
         if (!(age > 0)) result_.condition[i] = 0;
-        else result_.condition[i] = seen ? belief_.mean(common_.model.grade, std::log(age / scale)) : common_.model.life.prior.life->grade(age / scale, common_.model.life.scale);
+        else result_.condition[i] = seen ? belief_.mean(common_.model.grade, log_ages[0]) : common_.model.life.prior.life->grade(age / scale, common_.model.life.scale);
     }
 
     /// Takes in the looks of a row; false if it has none.
@@ -282,8 +305,12 @@ private:
 
     const Common& common_;
     LayerForecast& result_;
+    std::array<Column*, 8> numbers_{&result_.age,         &result_.effective_age, &result_.condition,   &result_.due_now,
+                                    &result_.due_90_days, &result_.due_1_year,    &result_.due_2_years, &result_.due_5_years};
+    std::array<DateColumn*, 3> dates_{&result_.due_10, &result_.due_50, &result_.due_90};
     std::array<Date, 5> days_;       ///< as_of, and those of the other chances
     std::array<double, 5> totals_{}; ///< of the track on these days [yr]
+    std::array<double, 3> unseen_life_{};  ///< at `due_shares`, of a layer that nobody looked at [yr]
     std::array<std::shared_ptr<const detail::CellLookTables>, 12> tables_;
     CellBelief belief_;
 };

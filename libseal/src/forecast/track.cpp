@@ -26,6 +26,14 @@ constexpr std::int32_t day_number(int year, int month) {
     return of_years + month_starts[static_cast<std::size_t>(month - 1)] + (month > 2 && is_leap(year) ? 1 : 0);
 }
 
+constexpr Date last_day{day_number(9999, 12) + 30};
+
+/// Without the call that std::floor is on plain x86.
+std::int32_t floor_of(double day) {
+    const auto whole = static_cast<std::int32_t>(day);
+    return whole - (day < whole ? 1 : 0);
+}
+
 struct DayOfYear {
     int year;
     int days;  ///< since its 1 January
@@ -57,12 +65,11 @@ struct Held {
 };
 
 Held held_on(const Itinerary& itinerary, Date day, int repeat_months) {
-    constexpr Date far{day_number(9999, 12) + 30};
     if (day < itinerary.front().from) return {0, itinerary.front().from};
     const int last = static_cast<int>(itinerary.size()) - 1;
     Date asked = day;
     if (day >= itinerary.back().to) {
-        if (repeat_months == 0) return {last, far};
+        if (repeat_months == 0) return {last, last_day};
         // Go back by whole rounds; months are counted from the day asked for, never stepped.
         int back = repeat_months;
         while (add_months(day, -back) >= itinerary.back().to) back += repeat_months;
@@ -72,7 +79,7 @@ Held held_on(const Itinerary& itinerary, Date day, int repeat_months) {
         const Stay& stay = itinerary[static_cast<std::size_t>(i)];
         if (asked < stay.to) return {i, day + std::max(1, std::min(stay.to - asked, 31))};
     }
-    return {last, far};
+    return {last, last_day};
 }
 
 bool ages_alike(int a, int b, const std::vector<const ClockYear*>& clocks, const std::vector<double>& factors) {
@@ -124,7 +131,8 @@ std::vector<MonthOfStay> months_of_itinerary(const Itinerary& itinerary, Date fr
     return months;
 }
 
-SteadyYears::SteadyYears(const std::array<ClockTerms, 12>& rate, int first_year) : first_year_(first_year) {
+SteadyYears::SteadyYears(const std::array<ClockTerms, 12>& rate, int first_year)
+    : first_year_(first_year), first_leap_days_(leap_days_before(first_year)) {
     for (std::size_t m = 0; m < 12; ++m) {
         daily_[m] = (1 / days_per_year) * rate[m];
         total_daily_[m] = daily_[m].total();
@@ -134,15 +142,15 @@ SteadyYears::SteadyYears(const std::array<ClockTerms, 12>& rate, int first_year)
 }
 
 double SteadyYears::start_of_year(int year) const {
-    return (year - first_year_) * total_before_[12] + (leap_days_before(year) - leap_days_before(first_year_)) * daily_[1].total();
+    return (year - first_year_) * total_before_[12] + (leap_days_before(year) - first_leap_days_) * total_daily_[1];
 }
 
 template <class Sum>
 auto SteadyYears::put_together(double day, const Sum& sum) const {
-    const auto whole = static_cast<std::int32_t>(std::floor(day));
+    const std::int32_t whole = floor_of(day);
     auto [year, in_year] = day_of_year(whole);
     const bool leap = is_leap(year);
-    double leap_days = leap_days_before(year) - leap_days_before(first_year_);
+    double leap_days = leap_days_before(year) - first_leap_days_;
     if (leap && in_year >= month_starts[2] + 1) {  // from 1 March on a leap year is a common one and a day of February
         leap_days += 1;
         in_year -= 1;
@@ -167,17 +175,19 @@ double SteadyYears::total_at(double day) const {
 }
 
 double SteadyYears::instant_of(double age) const {
-    const double leap_day = daily_[1].total();
-    int year = first_year_ + static_cast<int>(std::floor(age / (total_before_[12] + 0.2425 * leap_day)));
+    const double leap_day = total_daily_[1];
+    int year = first_year_ + floor_of(age / (total_before_[12] + 0.2425 * leap_day));
     while (start_of_year(year) >= age && year > first_year_) --year;
     while (start_of_year(year + 1) < age) ++year;
     // The first month by whose end the age is reached.
-    const double start = start_of_year(year), longer = is_leap(year) ? leap_day : 0;
+    const bool leap = is_leap(year);
+    const double start = start_of_year(year), longer = leap ? leap_day : 0;
     const auto end_of = [&](std::size_t month) { return start + total_before_[month] + (month >= 2 ? longer : 0); };
     std::size_t month = 1;
-    while (month < 12 && end_of(month) < age) ++month;
-    const double from = day_number(year, static_cast<int>(month)), from_age = month == 1 ? start : end_of(month - 1);
-    const double to = month == 12 ? day_number(year + 1, 1) : day_number(year, static_cast<int>(month) + 1), to_age = end_of(month);
+    for (std::size_t before = 1; before < 12; ++before) month += end_of(before) < age ? 1 : 0;  // nothing to guess for the processor
+    const auto day_of_end = [&](std::size_t months) { return day_number(year, 1) + month_starts[months] + (months >= 2 && leap ? 1 : 0); };
+    const double from = day_of_end(month - 1), from_age = month == 1 ? start : end_of(month - 1);
+    const double to = day_of_end(month), to_age = end_of(month);
     return to_age > from_age ? std::clamp(from + (age - from_age) / (to_age - from_age) * (to - from), from, to) : from;
 }
 
@@ -289,12 +299,13 @@ double AgeTrack::instant_of_total(double age, double installed, double installed
 
 Date AgeTrack::day_of_total(double age, Date installed, double installed_total) const {
     if (!(age > 0)) return installed;
-    const Date latest = add_years(installed, search_years);
+    const Date latest = std::min(installed + static_cast<int>(search_years * days_per_year), last_day);
     const double instant = instant_of_total(age, installed.days, installed_total);
     if (instant >= latest.days) return latest;
-    Date day = std::max(installed, Date{static_cast<std::int32_t>(std::ceil(instant))});
+    const std::int32_t whole = floor_of(instant);
+    const double into = instant - whole;
+    Date day = std::max(installed, Date{whole + (into > 0 ? 1 : 0)});
     constexpr double rounding = 1e-3;  // far above that of the inverse, in days
-    const double into = instant - std::floor(instant);
     if (into > rounding && into < 1 - rounding && instant > installed.days) return day;
     // Close to a morning the inverse may round to either side: the morning itself decides.
     const auto reached = [&](Date on) { return total_at(on.days) - installed_total >= age; };

@@ -14,6 +14,7 @@
 #include "kernel/rates.hpp"
 #include "kernel/sky_light.hpp"
 #include "kernel/sun_track.hpp"
+#include "kernel/sweep_rows.hpp"
 #include "kernel/ultraviolet_light.hpp"
 
 namespace libseal::kernel {
@@ -42,6 +43,12 @@ struct Kernels {
     FlowExponentsKernel flow_exponents = nullptr;
     ExponentialSumsKernel exponential_sums = nullptr;
     ExponentialsKernel exponentials = nullptr;
+    SweepRowsKernel sweep_rows = nullptr;
+    PointProductsKernel point_products = nullptr;
+    PointColumnsKernel point_columns = nullptr;
+    WetSumsKernel wet_sums = nullptr;
+    WetPointSumsKernel wet_point_sums = nullptr;
+    WetPointSlopesKernel wet_point_slopes = nullptr;
 };
 
 /// Sets that this build has and this processor runs, the best last; the portable one is always there.

@@ -5,29 +5,34 @@
 
 namespace libseal::kernel {
 
-/// Numbers per cell that are read between two tables: a + part (b - a).
+/// Cells are worked on, and summed, in whole blocks.
+constexpr std::size_t cell_block = 16;
+/// Looks that one pass takes at most.
+constexpr std::size_t looks_a_pass = 3;
+
+/// Numbers per cell that are mixed of two tables: share_a a + share_b b.
 struct CellTable {
     const double* a = nullptr;
     const double* b = nullptr;
+    double share_a = 1, share_b = 0;
 };
 
-/// Chance of a look per cell: (1 - early) wear + early workmanship, at least `least`, to the power of `weight`.
+/// Chance of a look per cell: (wear + workmanship)^power.
 struct CellLook {
-    CellTable wear, workmanship;  ///< the second is unread where early is 0
-    double part = 0;
-    double early = 0;
-    double weight = 1;
-    double least = 0;
+    CellTable wear, workmanship;  ///< the second is null where no early defect can be there
+    double power = 1;
 };
 
-/// Loops over cells; their number is a whole number of blocks of 16.
+/// Loops over cells [first, end), whole blocks. Columns begin at cell 0.
 struct LifeCellKernels {
-    /// to[i] = from[i] times the chance; both may be the same.
-    void (*weigh)(const CellLook& look, std::size_t count, const double* from, double* to) = nullptr;
-    /// Sum of each block of 16 cells.
-    void (*block_sums)(const double* cells, std::size_t count, double* sums) = nullptr;
+    /// to = from times the chances of up to `looks_a_pass` looks of power 1, those with early defects last; sums[block] = its sum. `from` and `to`
+    /// may be the same.
+    void (*weigh)(const CellLook* looks, std::size_t plain, std::size_t early, std::size_t first, std::size_t end, const double* from, double* to,
+                  double* sums) = nullptr;
+    /// The same with one look of any power, and without sums.
+    void (*weigh_power)(const CellLook& look, std::size_t first, std::size_t end, const double* from, double* to) = nullptr;
     /// Sum of cells times table.
-    double (*mean)(const CellTable& table, double part, const double* cells, std::size_t count) = nullptr;
+    double (*mean)(const CellTable& table, std::size_t first, std::size_t end, const double* cells) = nullptr;
 };
 
 }  // namespace libseal::kernel

@@ -7,37 +7,57 @@
 namespace libseal::kernel {
 namespace {
 
-LIBSEAL_LANE Lanes read_between(const CellTable& table, const Lanes& part, std::size_t at) {
-    const Lanes a = Lanes::load(table.a + at);
-    return fused(part, Lanes::load(table.b + at) - a, a);
+LIBSEAL_LANE Lanes read(const CellTable& table, std::size_t at) {
+    return fused(Lanes(table.share_b), Lanes::load(table.b + at), Lanes(table.share_a) * Lanes::load(table.a + at));
 }
 
-/// What is asked of all cells is decided once, outside the loop.
-template <bool Early, bool Weighted>
-void weigh_by(const CellLook& look, std::size_t count, const double* from, double* to) {
-    const Lanes part(look.part), early(look.early), wear(1 - look.early), least(look.least), weight(look.weight);
-    for (std::size_t at = 0; at < count; at += Lanes::width) {
-        Lanes chance = read_between(look.wear, part, at);
-        if constexpr (Early) chance = fused(early, read_between(look.workmanship, part, at), wear * chance);
-        chance = larger(least, chance);
-        if constexpr (Weighted) chance = exponential(weight * logarithm(chance));
-        (Lanes::load(from + at) * chance).store(to + at);
+template <bool Early>
+LIBSEAL_LANE Lanes chance_of(const CellLook& look, std::size_t at) {
+    const Lanes wear = read(look.wear, at);
+    if constexpr (!Early) return wear;
+    const CellTable& early = look.workmanship;
+    return fused(Lanes(early.share_b), Lanes::load(early.b + at), fused(Lanes(early.share_a), Lanes::load(early.a + at), wear));
+}
+
+/// How many looks there are of either kind is known when this is compiled: they all go through one pass.
+template <std::size_t Plain, std::size_t Early>
+void weigh_by(const CellLook* given, std::size_t first, std::size_t end, const double* from, double* to, double* sums) {
+    CellLook looks[looks_a_pass];  // no store can change them
+    for (std::size_t k = 0; k < Plain + Early; ++k) looks[k] = given[k];
+    for (std::size_t at = first; at < end; at += Lanes::width) {
+        Lanes weight = Lanes::load(from + at);
+        for (std::size_t k = 0; k < Plain; ++k) weight = weight * chance_of<false>(looks[k], at);
+        for (std::size_t k = Plain; k < Plain + Early; ++k) weight = weight * chance_of<true>(looks[k], at);
+        weight.store(to + at);
+        sums[at / cell_block] = weight.sum();
     }
 }
 
-void weigh_cells(const CellLook& look, std::size_t count, const double* from, double* to) {
-    if (look.weight != 1) return look.early > 0 ? weigh_by<true, true>(look, count, from, to) : weigh_by<false, true>(look, count, from, to);
-    return look.early > 0 ? weigh_by<true, false>(look, count, from, to) : weigh_by<false, false>(look, count, from, to);
+void weigh_cells(const CellLook* looks, std::size_t plain, std::size_t early, std::size_t first, std::size_t end, const double* from, double* to,
+                 double* sums) {
+    static_assert(Lanes::width == cell_block && looks_a_pass == 3);
+    using Weigh = void (*)(const CellLook*, std::size_t, std::size_t, const double*, double*, double*);
+    static constexpr Weigh by_kind[4][4] = {{&weigh_by<0, 0>, &weigh_by<0, 1>, &weigh_by<0, 2>, &weigh_by<0, 3>},
+                                            {&weigh_by<1, 0>, &weigh_by<1, 1>, &weigh_by<1, 2>},
+                                            {&weigh_by<2, 0>, &weigh_by<2, 1>},
+                                            {&weigh_by<3, 0>}};
+    by_kind[plain][early](looks, first, end, from, to, sums);
 }
 
-void sum_blocks(const double* cells, std::size_t count, double* sums) {
-    for (std::size_t at = 0; at < count; at += Lanes::width) sums[at / Lanes::width] = Lanes::load(cells + at).sum();
+template <bool Early>
+void weigh_by_power(const CellLook& look, std::size_t first, std::size_t end, const double* from, double* to) {
+    const Lanes power(look.power);
+    for (std::size_t at = first; at < end; at += Lanes::width)
+        (Lanes::load(from + at) * exponential(power * logarithm(chance_of<Early>(look, at)))).store(to + at);
 }
 
-double mean_of_cells(const CellTable& table, double part, const double* cells, std::size_t count) {
-    const Lanes between(part);
+void weigh_power(const CellLook& look, std::size_t first, std::size_t end, const double* from, double* to) {
+    look.workmanship.a ? weigh_by_power<true>(look, first, end, from, to) : weigh_by_power<false>(look, first, end, from, to);
+}
+
+double mean_of_cells(const CellTable& table, std::size_t first, std::size_t end, const double* cells) {
     Lanes sum(0.0);
-    for (std::size_t at = 0; at < count; at += Lanes::width) sum = fused(read_between(table, between, at), Lanes::load(cells + at), sum);
+    for (std::size_t at = first; at < end; at += Lanes::width) sum = fused(read(table, at), Lanes::load(cells + at), sum);
     return sum.sum();
 }
 

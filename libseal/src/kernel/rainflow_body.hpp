@@ -51,12 +51,16 @@ LIBSEAL_LANE double* pack_ranges(const double* q, std::size_t filled, std::uint6
 LIBSEAL_LANE double* pack_turns(const double* x, Slopes& slopes, Lanes& nought, double* to) {
     // A page ahead: the processor fetches ahead by itself only within one.
     for (std::size_t i = 0; i < word; i += 8) __builtin_prefetch(x + 512 + i);
-    const std::uint64_t turns = slopes.turns(less_bits(x, x + 1), less_bits(x + 1, x));
-    for (std::size_t i = 0; i < word; i += Lanes::width) {
+    std::uint64_t rises = 0, falls = 0;
+    for (std::size_t i = 0; i < word; i += Register::width) {
+        const Register now = Register::load(x + i), next = Register::load(x + i + 1);
+        rises |= bits_of(now < next) << i;
+        falls |= bits_of(next < now) << i;
         // Without registers a fused product is a call.
-        if constexpr (Register::width == 1) nought = nought + Lanes::load(x + i) * Lanes(0.0);
-        else nought = fused(Lanes::load(x + i), Lanes(0.0), nought);
+        Register& sum = nought.part[i / Register::width % Lanes::count];
+        sum = Register::width == 1 ? sum + now * Register(0.0) : fused(now, Register(0.0), sum);
     }
+    const std::uint64_t turns = slopes.turns(rises, falls);
     return pack_points(x, word, turns, to);
 }
 

@@ -9,7 +9,6 @@
 namespace libseal::kernel {
 namespace {
 
-constexpr double reference_kelvin = 296.15;                // 23 degC
 constexpr double reference_humidity = 50, driest = 0.001;  // [%]
 constexpr double log_dampest = 0.69314718055994531;        // ln(100/50)
 constexpr double log_driest = -10.819778284410283;         // ln(0.001/50)

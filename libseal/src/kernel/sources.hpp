@@ -11,6 +11,7 @@
 #include "kernel/rates_body.hpp"
 #include "kernel/sky_light_body.hpp"
 #include "kernel/sun_track_body.hpp"
+#include "kernel/sweep_rows_body.hpp"
 #include "kernel/ultraviolet_light_body.hpp"
 
 namespace libseal::kernel {
@@ -20,7 +21,7 @@ const Kernels& all_kernels() {
     static constexpr Kernels kernels{
         .elementary = elementary_kernels,
         .life_rows = &life_rows,
-        .life_cells = {&weigh_cells, &sum_blocks, &mean_of_cells},
+        .life_cells = {&weigh_cells, &weigh_power, &mean_of_cells},
         .rainflow = rainflow_kernels,
         .sun_vector = &sun_vector,
         .sun_angles = &sun_angles,
@@ -37,6 +38,12 @@ const Kernels& all_kernels() {
         .flow_exponents = &flow_exponents,
         .exponential_sums = &exponential_sums,
         .exponentials = &exponentials,
+        .sweep_rows = &sweep_rows,
+        .point_products = &point_products,
+        .point_columns = &point_columns,
+        .wet_sums = &wet_sums,
+        .wet_point_sums = &wet_point_sums,
+        .wet_point_slopes = &wet_point_slopes,
     };
     return kernels;
 }

@@ -318,10 +318,14 @@ struct ShopGenerator::Run {
     template <class Choice>
     std::size_t keep(const ShopDraft& base, const Choice& stays) {
         std::size_t kept = 0;
+        // A mark in time does not bring its coach into a bay.
+        std::vector<char> stands(jobs.guests.size(), 0);
+        for (std::size_t j = 0; j < jobs.jobs.size(); ++j)
+            if (stays(j) && (!base.jobs[j].pieces.empty() || jobs.jobs[j].state != StepState::planned)) stands[at(jobs.jobs[j].booking)] = 1;
         for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
             const Placed& place = base.jobs[j];
-            if (!stays(j)) continue;
             const BookedStep& job = jobs.jobs[j];
+            if (!stays(j) || !stands[at(job.booking)]) continue;
             draft.jobs[j] = place;
             placed[j] = 1;
             ++kept;

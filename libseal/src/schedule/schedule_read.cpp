@@ -53,8 +53,11 @@ TimeSpan piece(const JsonView& view) {
     TimeSpan span;
     if (text.size() == 2 * moment + 4 && text.substr(moment, 4) == " to " &&
         detail::try_parse_moment(std::string_view(text).substr(0, moment), span.from) &&
-        detail::try_parse_moment(std::string_view(text).substr(moment + 4), span.to) && span.from < span.to)
-        return span;
+        detail::try_parse_moment(std::string_view(text).substr(moment + 4), span.to) && span.from < span.to) {
+        if (span.to - span.from <= Minute{limits::piece_days} * 1440) return span;
+        view.fail("a piece of working time of at most " + std::to_string(limits::piece_days) + " days", view.shown(), "nobody works for longer without a break");
+        return {};
+    }
     view.fail("two times such as \"2027-03-01 08:00 to 2027-03-01 12:00\", the second later", view.shown());
     return {};
 }
@@ -78,6 +81,7 @@ public:
         result.bound = score(root.required("bound"));
         for (const JsonView& view : root.required("stays").items()) result.stays.push_back(stay(view));
         for (const JsonView& view : root.required("steps").items()) result.steps.push_back(step(view));
+        check_span(root.member("steps"), result);
         std::set<Date> days;
         for (const StepTime& time : result.steps)
             for (const TimeSpan& span : time.pieces)
@@ -89,6 +93,20 @@ public:
     }
 
 private:
+    /// What judges a schedule goes through its minutes.
+    static void check_span(const JsonView& steps, const Schedule& schedule) {
+        if (schedule.steps.empty()) return;
+        Minute first = schedule.steps.front().start, last = first;
+        for (const StepTime& time : schedule.steps) {
+            first = std::min(first, time.start);
+            last = std::max(last, time.end);
+            for (const TimeSpan& span : time.pieces)
+                if (span.from < time.start || span.to > time.end) steps.fail("pieces within the start and end of their step", time_text(span.from) + " to " + time_text(span.to));
+        }
+        if (last - first > Minute{limits::schedule_days} * 1440)
+            steps.fail("steps within " + std::to_string(limits::schedule_days) + " days", time_text(first) + " to " + time_text(last), "is a year mistyped?");
+    }
+
     static Outcome outcome(const JsonView& view) {
         const std::vector<Outcome> all{Outcome::optimal, Outcome::feasible, Outcome::infeasible, Outcome::none_found, Outcome::cancelled};
         std::vector<std::string> names;
@@ -129,7 +147,7 @@ private:
         result.start = view.required("start").moment(0);
         result.end = view.required("end").moment(result.start);
         if (result.end < result.start) view.member("end").fail("not before its start", view.member("end").shown());
-        for (const JsonView& person : view.member("people").items())
+        for (const JsonView& person : view.member("people").items(limits::shop_people))
             result.people.push_back(std::max(0, index_of(person, shop_.people, "a person of the shop", [](const Person& one) { return one.id; })));
         for (const JsonView& span : view.member("pieces").items()) result.pieces.push_back(piece(span));
         result.waited_for = view.member("waited_for").text();

@@ -173,7 +173,7 @@ std::vector<Finding> findings_from(std::string_view text, const std::string& nam
     root.check_keys({"schema", "findings"});
     std::vector<Finding> findings;
     Whole whole(fleet);
-    for (const auto& item : root.required("findings").items()) {
+    for (const auto& item : root.required("findings").items(limits::table_rows)) {
         if (item.node().kind == detail::JsonNode::Kind::object) findings.push_back(finding_from(item, whole));
         else item.fail("an object", item.shown());
     }
@@ -246,7 +246,7 @@ std::vector<WorkDone> read_work_done_text(std::string_view text, const std::stri
     root.check_keys({"schema", "work_done"});
     const auto families = Catalogue::built_in().names("sealant");
     std::vector<WorkDone> work;
-    for (const auto& item : root.required("work_done").items()) {
+    for (const auto& item : root.required("work_done").items(limits::table_rows)) {
         if (item.node().kind != detail::JsonNode::Kind::object) {
             item.fail("an object", item.shown());
             continue;

@@ -3,6 +3,7 @@
 #include <numeric>
 
 #include "libseal/core/error.hpp"
+#include "libseal/core/limits.hpp"
 #include "libseal/survey/read.hpp"
 #include "survey/check.hpp"
 
@@ -13,9 +14,8 @@ template <class Record>
 void check_records(const std::vector<Record>& records, const Fleet& fleet, Date as_of, const std::string& list) {
     const detail::RecordCheck check(fleet, as_of);
     std::vector<Problem> problems;
-    for (std::size_t i = 0; i < records.size(); ++i) {
+    for (std::size_t i = 0; i < records.size() && problems.size() < limits::problems; ++i) {
         check.check(records[i], [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
-            if (problems.size() >= 50) return;
             Problem problem;
             problem.field = list + "[" + std::to_string(i) + "]." + field;
             problem.expected = expected;
@@ -24,6 +24,7 @@ void check_records(const std::vector<Record>& records, const Fleet& fleet, Date 
             problems.push_back(std::move(problem));
         });
     }
+    if (problems.size() > limits::problems) problems.resize(limits::problems);
     if (!problems.empty()) throw ValueError(std::move(problems));
 }
 

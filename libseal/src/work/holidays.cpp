@@ -97,13 +97,30 @@ HolidayRule read_rule(const JsonView& view) {
     return rule;
 }
 
-bool business(Date day, const HolidayRules& rules) { return weekday(day) < 5 && !is_holiday(rules, day); }
-
 void check_year(int year) {
     if (year < first_year || year > last_year)
         throw_value_error("year", std::to_string(first_year) + " to " + std::to_string(last_year),
                           std::to_string(year));
 }
+
+/// Asks many days, most of them of the year before.
+class BusinessDays {
+public:
+    explicit BusinessDays(const HolidayRules& rules) : rules_(rules) {}
+    bool on(Date day) {
+        if (weekday(day) >= 5) return false;
+        if (const int year = year_month_day(day).year; year != year_) {
+            holidays_ = holidays(rules_, year);
+            year_ = year;
+        }
+        return !std::binary_search(holidays_.begin(), holidays_.end(), Holiday{day, ""}, [](const Holiday& a, const Holiday& b) { return a.day < b.day; });
+    }
+
+private:
+    const HolidayRules& rules_;
+    int year_ = 0;
+    std::vector<Holiday> holidays_;
+};
 
 }  // namespace
 
@@ -137,7 +154,7 @@ HolidayRules read_holiday_rules_text(std::string_view text, const std::string& n
         root.check_keys({"schema", "name", "source", "rules"});
         result.name = root.required("name").text();
         result.source = root.member("source").text();
-        for (const JsonView& view : root.required("rules").items()) result.rules.push_back(read_rule(view));
+        for (const JsonView& view : root.required("rules").items(limits::holiday_rules)) result.rules.push_back(read_rule(view));
     }
     problems.throw_if_any();
     return result;
@@ -171,21 +188,24 @@ bool is_holiday(const HolidayRules& rules, Date day) {
 int business_days(Date begin, Date end, const HolidayRules& rules) {
     if (begin > end) throw_value_error("end", "at or after " + to_text(begin), to_text(end));
     int count = 0;
-    for (Date day = begin; day < end; day = day + 1) count += business(day, rules) ? 1 : 0;
+    BusinessDays business(rules);
+    for (Date day = begin; day < end; day = day + 1) count += business.on(day) ? 1 : 0;
     return count;
 }
 
 Date next_business_day(Date day, const HolidayRules& rules) {
-    while (!business(day, rules)) day = day + 1;
+    BusinessDays business(rules);
+    while (!business.on(day)) day = day + 1;
     return day;
 }
 
 Date add_business_days(Date day, int n, const HolidayRules& rules) {
     if (n < -100000 || n > 100000) throw_value_error("n", "-100000 to 100000", std::to_string(n));
     if (n == 0) return next_business_day(day, rules);
+    BusinessDays business(rules);
     for (int left = std::abs(n); left > 0;) {
         day = n > 0 ? day + 1 : day - 1;
-        if (business(day, rules)) --left;
+        if (business.on(day)) --left;
     }
     return day;
 }

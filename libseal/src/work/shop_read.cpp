@@ -43,11 +43,11 @@ std::string clock_text(int minute) {
 
 std::vector<Person> people(const JsonView& list, const Shop& shop) {
     std::vector<Person> result;
-    for (const JsonView& view : list.items()) {
+    for (const JsonView& view : list.items(limits::shop_people)) {
         view.check_keys({"id", "skills", "from", "to"});
         Person person;
         person.id = view.required("id").text();
-        for (const JsonView& skill : view.member("skills").items()) person.skills.push_back(skill.text());
+        for (const JsonView& skill : view.member("skills").items(limits::shop_people)) person.skills.push_back(skill.text());
         person.from = clock(view.member("from"), shop.open_from);
         person.to = clock(view.member("to"), shop.open_to);
         if (person.from >= person.to)
@@ -80,7 +80,7 @@ void hours(const JsonView& view, Shop& shop) {
 void days(const JsonView& root, Shop& shop) {
     if (const JsonView list = root.member("working_days"); list.present()) {
         shop.working_days.fill(false);
-        for (const JsonView& view : list.items()) {
+        for (const JsonView& view : list.items(7)) {
             const std::string name = view.word(day_names(), day_names()[0]);
             shop.working_days[static_cast<std::size_t>(
                 std::find(day_names().begin(), day_names().end(), name) - day_names().begin())] = true;
@@ -88,10 +88,10 @@ void days(const JsonView& root, Shop& shop) {
         if (std::none_of(shop.working_days.begin(), shop.working_days.end(), [](bool on) { return on; }))
             list.fail("at least one day", list.shown());
     }
-    for (const JsonView& view : root.member("holidays").items()) shop.holidays.push_back(view.date(Date{}));
+    for (const JsonView& view : root.member("holidays").items(limits::shop_days)) shop.holidays.push_back(view.date(Date{}));
     std::sort(shop.holidays.begin(), shop.holidays.end());
     shop.holidays.erase(std::unique(shop.holidays.begin(), shop.holidays.end()), shop.holidays.end());
-    for (const JsonView& view : root.member("closed").items()) {
+    for (const JsonView& view : root.member("closed").items(limits::shop_days)) {
         view.check_keys({"from", "to", "reason"});
         ClosedSpan span;
         span.from = view.required("from").date(Date{});
@@ -104,7 +104,7 @@ void days(const JsonView& root, Shop& shop) {
     }
     if (const JsonView list = root.member("sealing_months"); list.present()) {
         shop.sealing_months.clear();
-        for (const JsonView& view : list.items())
+        for (const JsonView& view : list.items(12))
             shop.sealing_months.push_back(static_cast<int>(view.integer(1, 12, 1)));
         std::sort(shop.sealing_months.begin(), shop.sealing_months.end());
         shop.sealing_months.erase(std::unique(shop.sealing_months.begin(), shop.sealing_months.end()),
@@ -148,7 +148,7 @@ Time person_time(const JsonView& view, const Shop& shop) {
 }
 
 void places(const JsonView& root, Shop& shop) {
-    for (const JsonView& view : root.member("bay_list").items()) {
+    for (const JsonView& view : root.member("bay_list").items(limits::shop_bays)) {
         view.check_keys({"id", "roofed", "heated"});
         Bay bay;
         bay.id = view.required("id").text();
@@ -161,20 +161,20 @@ void places(const JsonView& root, Shop& shop) {
     }
     shop.ladders = static_cast<int>(root.member("ladders").integer(0, 1000, shop.ladders));
     shop.platforms = static_cast<int>(root.member("platforms").integer(0, 1000, shop.platforms));
-    for (const JsonView& view : root.member("absences").items()) {
+    for (const JsonView& view : root.member("absences").items(limits::shop_days)) {
         view.check_keys({"person", "from", "to", "reason"});
         Absence absence = person_time<Absence>(view, shop);
         absence.reason = view.member("reason").text();
         shop.absences.push_back(absence);
     }
-    for (const JsonView& view : root.member("overtime").items()) {
+    for (const JsonView& view : root.member("overtime").items(limits::shop_days)) {
         view.check_keys({"person", "from", "to"});
         const Overtime overtime = person_time<Overtime>(view, shop);
         if (moment_text(overtime.from).substr(0, 10) != moment_text(overtime.to - 1).substr(0, 10))
             view.member("to").fail("an end on the same day", view.member("to").shown());
         shop.overtime.push_back(overtime);
     }
-    for (const JsonView& view : root.member("holiday_rules").items())
+    for (const JsonView& view : root.member("holiday_rules").items(limits::holiday_rules))
         shop.holiday_rules.push_back(view.word(holiday_rule_names(), holiday_rule_names()[0]));
 }
 

@@ -9,6 +9,10 @@
 
 namespace libseal {
 
+namespace detail {
+class SweptLayer;
+}
+
 /// Sites, clocks and movements of one catalogue, each evaluated once for as long as the session lives.
 ///
 /// A forecast with a session costs only what is new in it: a place, a plane, a finish, a family. Results are the same
@@ -37,6 +41,7 @@ public:
 
 private:
     friend class ClockStore;
+    friend class detail::SweptLayer;
     struct Memory;
     std::unique_ptr<Memory> memory_;
 };

@@ -48,6 +48,7 @@ private:
     std::array<double, 12> total_daily_{};   ///< all terms together [yr/d]
     std::array<double, 13> total_before_{};  ///< all terms together [yr]
     int first_year_ = 1970;
+    int first_leap_days_ = 0;                ///< 29 Februaries before it
 };
 
 /// Effective age as a function of the day: piecewise linear, through days where they are known and through months
@@ -75,6 +76,8 @@ public:
     /// First day on whose morning the age since `installed` reaches `age`: `installed` itself for ages of 0 and below,
     /// at most 1000 years later.
     Date day_of_age(double age, Date installed) const { return day_of_total(age, installed, total_at(installed.days)); }
+    /// The same where `total_at(installed)` is known.
+    Date day_of_age(double age, Date installed, double installed_total) const { return day_of_total(age, installed, installed_total); }
     /// The same for several ages. [yr]
     std::vector<Date> days_of_ages(const std::vector<double>& ages, Date installed) const;
     /// The same to the fraction of a day, in days since 1970-01-01; undoes `age_between`.
