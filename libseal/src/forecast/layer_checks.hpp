@@ -1,0 +1,16 @@
+#pragma once
+// Whether columns of layers can be forecast. The first value that cannot be is named by column and row.
+
+#include "libseal/forecast/layer_columns.hpp"
+
+namespace libseal::detail {
+
+/// Day before which nothing was installed or seen.
+inline const Date earliest_layer_day = make_date(1900, 1, 1);
+
+/// @throws ValueError  all of them.
+void check_keys(const LayerColumns& layers, const Catalogue& catalogue);
+void check_layers(const LayerColumns& layers, Date as_of);
+void check_looks(const LayerColumns& layers, Date as_of);
+
+}  // namespace libseal::detail
