@@ -245,7 +245,8 @@ def run_slice(project: Project, order: Sequence[Mutant], texts: dict[str, str], 
     """Judges the faults of some slots that have no result yet. @return  2 for a broken tree, 3 if time was up, else 0, and the results of the slots."""
     until = time.monotonic() + 60 * minutes
     results = loaded(kept)
-    ready, mine = False, []
+    ready = False
+    mine: list[dict[str, object]] = []
     for slot in slots:
         for mutant in candidates(order, sample, slot):
             key = digest(texts[mutant.file], mutant)
