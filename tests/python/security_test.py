@@ -215,6 +215,15 @@ def test_the_scan_sees_what_it_is_for():
     assert faults_of("import re\nre.compile('x')\nfrom .files import x") == []
 
 
+STARTED = re.compile(r"\b(?:std::system|popen|dlopen|fork|vfork|execv\w*|execl\w*|posix_spawn\w*|socket|connect|getaddrinfo)\s*\(")
+
+
+def test_the_library_starts_no_program_and_opens_no_connection(root):
+    files = sorted(path for folder in ("src", "include") for path in (root / "libseal" / folder).rglob("*.?pp"))
+    assert len(files) > 200 and STARTED.search("std::system(name)") and STARTED.search("return popen (x)")
+    assert [path.name for path in files if STARTED.search(re.sub(r"//[^\n]*", "", path.read_text(encoding="utf-8")))] == []
+
+
 def test_modules_loaded_by_name_are_names_of_the_code(root):
     """importlib.import_module takes no name that came from data: a literal, or a name out of a table of the package."""
     known = {"'matplotlib.figure'", "'pandas'", "'pyarrow'", "'psycopg'", "'psycopg' if self.postgres else 'sqlite3'", "'._libseal'",

@@ -208,6 +208,31 @@ def test_files_that_went_leave_the_copy(small):
     assert (small.tree / "libseal" / "src" / "life" / "rule.cpp").stat().st_mtime_ns == before
 
 
+CATCH = '''
+~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~
+libseal_tests is a Catch v2.13.10 host application.
+Run with -? for options
+
+-------------------------------------------------------------------------------
+a life through two points
+  and its quantiles
+-------------------------------------------------------------------------------
+tests/life/weibull_test.cpp:20
+...............................................................................
+
+tests/life/weibull_test.cpp:22: FAILED:
+  CHECK( 1 == 2 )
+
+===============================================================================
+test cases: 1 | 1 failed
+'''
+
+
+def test_who_noticed_a_fault_is_told_by_name_or_by_the_last_words():
+    assert mutate.tell(CATCH) == "a life through two points"
+    assert mutate.tell("one\nSegmentation fault\n\n") == "Segmentation fault" and mutate.tell("") == ""
+
+
 def test_nothing_noticed_is_no_success():
     assert mutate.share({"killed": 0, "timed out": 0, "survived": 0}) == 0
     assert mutate.share({"killed": 9, "timed out": 0, "survived": 1}) >= mutate.WANTED > mutate.share({"killed": 8, "timed out": 0, "survived": 1})
