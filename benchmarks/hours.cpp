@@ -43,23 +43,30 @@ double thread_time() {
     return 1e9 * static_cast<double>(now.tv_sec) + static_cast<double>(now.tv_nsec);
 }
 
-/// Least processor time of a call, over runs of `calls` calls each. [ns]
+/// Processor time of a call, over runs of `calls` calls each. [ns]
+struct Times {
+    double least = 0, median = 0;
+    operator double() const { return least; }             // NOLINT: what is compared is the least
+    double spread() const { return median / least - 1; }  ///< how far the usual run is above it [-]
+};
+
 template <class Call>
-double least_time(int calls, Call call) {
-    double least = std::numeric_limits<double>::infinity();
-    for (int run = 0; run < runs; ++run) {
+Times least_time(int calls, Call call) {
+    std::vector<double> each(runs);
+    for (double& time : each) {
         const double begin = thread_time();
         for (int i = 0; i < calls; ++i) call();
-        least = std::min(least, (thread_time() - begin) / calls);
+        time = (thread_time() - begin) / calls;
     }
-    return least;
+    std::sort(each.begin(), each.end());
+    return {each.front(), each[each.size() / 2]};
 }
 
 struct Row {
     std::string set, loop;
     double hours = 0;  ///< computed by a call
     int products = 0;  ///< multiplications and fused multiply-adds an hour
-    double time = 0;   ///< of a call [ns]
+    Times time;        ///< of a call [ns]
 };
 
 /// A wall of a site, all columns of its half in the sun ready.
@@ -275,8 +282,11 @@ int main(int argc, char** argv) {
             for (const Row& row : rows_of(set, wall)) {
                 const double hour = row.time / row.hours, floor = pace * row.products;
                 if (!json) std::printf("%-10s %-24s %10.3f %10.3f %8.2f\n", row.set.c_str(), row.loop.c_str(), hour, floor, hour / floor);
-                else if (std::isnan(pace)) std::printf("%s{\"set\": \"%s\", \"loop\": \"%s\", \"ns\": %.4f}", comma, row.set.c_str(), row.loop.c_str(), hour);
-                else std::printf("%s{\"set\": \"%s\", \"loop\": \"%s\", \"ns\": %.4f, \"floor_ns\": %.4f}", comma, row.set.c_str(), row.loop.c_str(), hour, floor);
+                else {
+                    std::printf("%s{\"set\": \"%s\", \"loop\": \"%s\", \"ns\": %.4f, \"spread\": %.4f", comma, row.set.c_str(), row.loop.c_str(), hour, row.time.spread());
+                    if (!std::isnan(pace)) std::printf(", \"floor_ns\": %.4f", floor);
+                    std::printf("}");
+                }
                 comma = ", ";
             }
         }

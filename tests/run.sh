@@ -24,6 +24,7 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=projects  the project solver on whole sets of instances at three efforts (LIBSEAL_PROJECT_SETS=all)
   --slow=coverage  how often 95 % limits of fitted lives hold the truth, in thousands of simulated sets
   --slow=instructions  instructions of the hot loops, counted by valgrind, against tests/instructions/limits.json
+  --slow=mutation-1, ... -6  small faults in the code, 25 a slice, each built and tested: 90 % must be noticed; within an hour, run again it goes on
   --slow=fresh   this script and examples/run.sh on a bare Debian 12 in a folder (needs root)
 
 An option runs that alone. Every run ends with the same closing line and a non-zero exit code on any failure.
@@ -31,6 +32,7 @@ TEXT
 }
 
 slow=()
+mutation_slices=6
 fuzz_slices=$(bash tests/fuzz/slices.sh)
 for argument in "$@"; do
     case $argument in
@@ -38,6 +40,9 @@ for argument in "$@"; do
             slow+=("${argument#--slow=}") ;;
         --slow=fuzz-*)
             grep -q "^${argument#--slow=} " <<<"$fuzz_slices" || die "no slice ${argument#--slow=}; there are: $(cut -d' ' -f1 <<<"$fuzz_slices" | tr '\n' ' ')"
+            slow+=("${argument#--slow=}") ;;
+        --slow=mutation-[1-9])
+            [ "${argument#--slow=mutation-}" -le "$mutation_slices" ] || die "no slice ${argument#--slow=}; there are $mutation_slices"
             slow+=("${argument#--slow=}") ;;
         --help | -h) usage; exit 0 ;;
         *) usage >&2; die "unknown option $argument" ;;
@@ -233,12 +238,27 @@ slow_instructions() {
     [ -f "$results/instructions.xml" ] || echo "compare.py ended with exit code $code" >"$results/instructions.broken"
 }
 
+# slow_mutation NUMBER
+slow_mutation() {
+    need_tools
+    export LIBSEAL_DATA=${LIBSEAL_DATA:-$PWD/../shared/data}
+    say "small faults, slice $1 of $mutation_slices"
+    local code=0
+    .venv/bin/python tests/mutation/mutate.py --sample 150 --seed 1 --slice "$1/$mutation_slices" --minutes 50 || code=$?
+    case $code in
+        0) echo "mutation-$1" >>"$results/mutation.passed" ;;
+        3) echo "mutation-$1: time was up; run it again, it goes on" >"$results/mutation-$1.broken" ;;
+        *) echo "mutation-$1" >>"$results/mutation.failed" ;;
+    esac
+}
+
 slow_fresh() { bash tests/fresh.sh "$results"; }
 
 if [ ${#slow[@]} = 0 ]; then standard; fi
 for name in "${slow[@]}"; do
     case $name in
         fuzz-*) slow_fuzz_slice "$name" ;;
+        mutation-*) slow_mutation "${name#mutation-}" ;;
         *) "slow_$name" ;;
     esac
 done

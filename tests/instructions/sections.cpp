@@ -16,11 +16,15 @@
 #include <string>
 #include <vector>
 
+#include "ageing/clock_hours.hpp"
 #include "climate/plane_factors.hpp"
+#include "climate/typical_year_draws.hpp"
 #include "exposure/panel_factors.hpp"
+#include "exposure/site_slots.hpp"
 #include "kernel/aligned_column.hpp"
 #include "kernel/kernels.hpp"
 #include "libseal/ageing/range_moments.hpp"
+#include "libseal/ageing/rate_sweep.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/forecast/layer_columns.hpp"
@@ -176,6 +180,30 @@ Loop project_schedules() {
             }};
 }
 
+/// A typical year from draws that are there.
+Loop typical_years() {
+    const auto draws = std::make_shared<detail::YearDraws>(1);
+    return repeated(8760, [draws, station = find_station("725350")] { detail::typical_year(station, *draws); });
+}
+
+/// Sun, skies and the other columns of a site from its weather.
+Loop site_columns() {
+    const auto weather = std::make_shared<Weather>(detail::typical_year(find_station("725350"), detail::YearDraws(1)));
+    const auto places = std::make_shared<detail::HourPlaces>(*weather);
+    return repeated(8760, [weather, places] { detail::SiteHalves(*weather, places->month); });
+}
+
+/// A year's rate at many points of two energies and the absorptance.
+Loop sweep_points() {
+    constexpr Eigen::Index points = 4096;
+    const auto sweep = std::make_shared<RateSweep>(rate_sweep(
+        find_station("725350"), std::vector<SweepRange>{{"energy_heat", 43, 96}, {"energy_light", 6, 50}, {"absorptance", 0.3, 0.8}}));
+    const auto asked = std::make_shared<SeriesRows>(points, 3);
+    RandomStream random(1, 7);
+    for (Eigen::Index i = 0; i < points; ++i) asked->row(i) << 43 + 53 * random.uniform(), 6 + 44 * random.uniform(), 0.3 + 0.5 * random.uniform();
+    return repeated(static_cast<std::size_t>(points), [sweep, asked] { sweep->rates(*asked, 1); });
+}
+
 std::vector<Section> sections() {
     using kernel::LifeKind, kernel::StandardLife;
     const auto lives = [](StandardLife life, LifeKind kind) { return [=] { return life_rows(life, kind); }; };
@@ -193,6 +221,9 @@ std::vector<Section> sections() {
         {"life_rows_interval", "row", 20, lives(StandardLife::extreme_value, LifeKind::interval)},
         {"life_rows_interval_logistic", "row", 20, lives(StandardLife::logistic, LifeKind::interval)},
         {"project_schedule", "schedule", 1, project_schedules},
+        {"typical_year", "hour", 1, typical_years},
+        {"site_columns", "hour", 5, site_columns},
+        {"sweep_points", "point", 1, sweep_points},
     };
 }
 

@@ -17,9 +17,11 @@ import numpy as np
 from . import _libseal as core
 from .tables import Spec
 
-__all__ = ["CellProblem", "bad_cells", "json_of", "text_of", "through_csv", "typed_rows", "value_of"]
+__all__ = ["CellProblem", "bad_cells", "json_of", "text_of", "through_csv", "typed_rows", "unlike_a_formula", "value_of"]
 
 MOST_PROBLEMS = 50
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")  # begins what a spreadsheet runs, wide forms too
+NUMBER = re.compile(r"-(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?")
 EXPECTED = {"text": "text", "number": "a number", "whole": "a whole number", "yes_no": "yes or no", "day": "a day as 2026-05-01",
             "texts": "texts, one a line", "numbers": 'numbers with "; " between them', "points": 'points as "u v; u v" in metres', "day_or_none": "a day as 2026-05-01, or nothing"}
 EMPTY: dict[str, Any] = {"text": "", "number": math.nan, "whole": 0, "yes_no": False, "texts": (), "numbers": (), "points": (), "day_or_none": None}
@@ -117,6 +119,14 @@ def value_of(value: Any, kind: str) -> Any:
     if kind == "numbers":
         return tuple(float(part) for part in (value.split(";") if isinstance(value, str) else value))
     return tuple(value.split("\n")) if isinstance(value, str) else tuple(value)
+
+
+def unlike_a_formula(text: str) -> str:
+    """A text as a cell that no spreadsheet runs: the apostrophe of `csv_field`, which stands in front of formulas."""
+    behind = text.lstrip("'")
+    if not behind.startswith(FORMULA) or (behind == text and NUMBER.fullmatch(text)):
+        return text
+    return "'" + text
 
 
 def text_of(value: Any, kind: str) -> Any:

@@ -11,6 +11,7 @@ from . import _libseal as core
 from . import looks
 from .canvas import words
 from .drawing import draw_coach, joint_numbers
+from .paper import drawn, render
 
 __all__ = ["survey_sheet", "walking_order"]
 
@@ -180,22 +181,16 @@ def survey_sheet(coach: core.Coach, as_of: datetime.date, forecast: core.Forecas
     Rows stand in walking order. `plan` (with `stops`, and `left_out`) gives its own order, marks what is overdue and puts
     what it leaves out at the end. Earlier `findings` up to `as_of` tell last grades and what to look for.
     """
-    try:
-        import jinja2
-    except ImportError as error:
-        raise ImportError("the sheet needs jinja2: pip install jinja2") from error
     catalogue = catalogue or core.Catalogue.built_in()
     found = looks.own_findings(coach, findings or (), as_of)
     rows = Rows(coach, forecast, found, catalogue, as_of, work_done or ())
-    environment = jinja2.Environment(loader=jinja2.PackageLoader("libseal", "."), autoescape=True, trim_blocks=True,
-                                     lstrip_blocks=True, undefined=jinja2.StrictUndefined)
     slides = [{"label": p.label or words(p.id), "state": words(p.state)} for p in coach.parts if p.kind == "slide_out"]
     svg = draw_coach(coach, units=units, scale=50.0)
     size = re.search(r'height="(\d+)"', svg)
     tall = size is not None and int(size[1]) > TALL
-    return environment.get_template("sheet.html.j2").render(
-        coach=coach, label=coach.label or coach.id, kind=words(coach.kind), as_of=str(as_of), slides=slides,
-        svg=svg, tall=tall, trips=rows.trips(plan), parts=rows.part_rows(),
+    return render(
+        "sheet.html.j2", coach=coach, label=coach.label or coach.id, kind=words(coach.kind), as_of=str(as_of), slides=slides,
+        svg=drawn(svg), tall=tall, trips=rows.trips(plan), parts=rows.part_rows(),
         kept_open=kept_open_rows(coach, catalogue), cautions=look_cautions(coach, catalogue), closing=core.closing_line(catalogue),
         grades=list(enumerate(looks.GRADES)), shares=class_words("grade/quantity", catalogue, 100.0),
-        damp=class_words("moisture/band", catalogue), signs=sign_card(catalogue), version=core.__version__)
+        damp=class_words("moisture/band", catalogue), signs=sign_card(catalogue))

@@ -6,7 +6,8 @@ import datetime
 from typing import Any
 
 from . import _libseal as core
-from .canvas import words
+from .canvas import clean, words
+from .paper import one_line, render
 
 __all__ = ["work_order_markdown", "work_order_page"]
 
@@ -57,17 +58,22 @@ def heading(order: core.WorkOrder) -> str:
     return f"Work order: {order.coach}{when}"
 
 
+def plain(text: object) -> str:
+    """A text on one line, in which Markdown sees neither HTML nor a link."""
+    return clean(one_line(str(text))).replace("<", "&lt;").replace("[", "&#91;")
+
+
 def cell(text: object) -> str:
-    return str(text).replace("\\", "\\\\").replace("|", "\\|").replace("\n", " ")
+    return plain(text).replace("\\", "\\\\").replace("|", "\\|")
 
 
 def work_order_markdown(order: core.WorkOrder) -> str:
     """The work order as Markdown, cautions first."""
-    out = [f"# {heading(order)}", "", f"{order.shop}, as of {order.as_of}; person-minutes: {span(order.minutes)}.", ""]
+    out = [f"# {plain(heading(order))}", "", f"{plain(order.shop)}, as of {order.as_of}; person-minutes: {span(order.minutes)}.", ""]
 
     def listed(title: str, items: list[str]) -> None:
         if items:
-            out.extend([f"## {title}", "", *(f"- {item}" for item in items), ""])
+            out.extend([f"## {title}", "", *(f"- {plain(item)}" for item in items), ""])
 
     listed("Before anybody starts", list(order.warnings))
     listed("Cautions", [caution.text for caution in order.cautions])
@@ -89,17 +95,10 @@ def work_order_markdown(order: core.WorkOrder) -> str:
     listed("Tools", [words(tool) for tool in order.tools])
     listed("To be proved at the end", list(order.tests))
     listed("Notes", list(order.notes))
-    return "\n".join([*out, order.closing, ""])
+    return "\n".join([*out, plain(order.closing), ""])
 
 
 def work_order_page(order: core.WorkOrder) -> str:
     """The work order as HTML text for print, with boxes to tick and lines for batch, weather and signature."""
-    try:
-        import jinja2
-    except ImportError as error:
-        raise ImportError("the page needs jinja2: pip install jinja2") from error
-    environment = jinja2.Environment(loader=jinja2.PackageLoader("libseal", "."), autoescape=True, trim_blocks=True,
-                                     lstrip_blocks=True, undefined=jinja2.StrictUndefined)
-    return environment.get_template("work_order.html.j2").render(
-        order=order, heading=heading(order), as_of=str(order.as_of), minutes=span(order.minutes), rows=[line_row(line) for line in order.lines],
-        stock=stock_rows(order), tools=[words(tool) for tool in order.tools], version=core.__version__)
+    return render("work_order.html.j2", order=order, heading=heading(order), as_of=str(order.as_of), minutes=span(order.minutes),
+                  rows=[line_row(line) for line in order.lines], stock=stock_rows(order), tools=[words(tool) for tool in order.tools])

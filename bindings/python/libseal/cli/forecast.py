@@ -12,6 +12,7 @@ import numpy as np
 
 import libseal
 
+from ..cells import unlike_a_formula
 from . import options
 from .inputs import Inputs, chosen, load
 from .output import Output, table
@@ -54,7 +55,7 @@ def csv_text(columns: dict[str, list[Any]]) -> str:
     writer = csv.writer(file, lineterminator="\n")
     writer.writerow(columns)
     for row in zip(*columns.values(), strict=True):
-        writer.writerow(["" if cell is None else cell for cell in row])
+        writer.writerow(["" if cell is None else unlike_a_formula(cell) if isinstance(cell, str) else cell for cell in row])
     return file.getvalue()
 
 

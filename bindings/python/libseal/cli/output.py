@@ -7,6 +7,7 @@ import datetime
 import json
 import math
 import os
+import re
 import sys
 from collections.abc import Callable, Iterator
 from typing import Any, TextIO
@@ -15,6 +16,7 @@ from . import codes
 from ..files import write_whole
 
 SCHEMA = "libseal/command/1"
+STEERING = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")  # what a terminal obeys; line feeds and tabs stay
 
 
 def plain(value: Any) -> Any:
@@ -33,6 +35,11 @@ def plain(value: Any) -> Any:
         return str(value) if value.dtype.kind == "M" and not value.shape else plain(
             value.astype(str).tolist() if value.dtype.kind == "M" else value.tolist())
     raise TypeError(f"no JSON for {type(value).__name__}")
+
+
+def visible(text: str) -> str:
+    """A text that does not steer the terminal: names from files may hold any letters."""
+    return STEERING.sub("\ufffd", text)
 
 
 def colourful(stream: TextIO) -> bool:
@@ -55,12 +62,12 @@ class Output:
     def say(self, text: str) -> None:
         """A line of the result, for people."""
         if not self.as_json and not self.piped:
-            print(text)
+            print(visible(text))
 
     def tell(self, text: str, label: str = "note") -> None:
         mark = {"error": "31;1", "warning": "33"}.get(label, "2")
         head = f"\x1b[{mark}m{label}:\x1b[0m" if colourful(sys.stderr) else f"{label}:"
-        print(f"{head} {text}", file=sys.stderr)
+        print(f"{head} {visible(text)}", file=sys.stderr)
 
     def note(self, text: str) -> None:
         self.notes.append(text)

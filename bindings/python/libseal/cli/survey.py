@@ -36,8 +36,13 @@ def coach_and_findings(output: Output, place: str, coach: str | None, as_of: dat
 
 
 def target_of(out: str | None, place: str, coach: libseal.Coach, ending: str) -> str:
-    stem = pathlib.Path(place).stem if place != "-" and pathlib.Path(place).is_file() else coach.id
-    return out or f"{stem}{ending}"
+    """The file that was asked for, else one here: an id from a file may hold any words, and its file stays in this folder."""
+    if out:
+        return out
+    from ..packets import safe_name
+
+    stem = pathlib.Path(place).stem if place != "-" and pathlib.Path(place).is_file() else safe_name(coach.id)
+    return f"{stem}{ending}"
 
 
 coach_option = click.option("--coach", metavar="ID", help="Which coach of a fleet.")
