@@ -14,12 +14,11 @@ namespace libseal {
 namespace {
 
 namespace perez = kernel::perez;
+using kernel::cos_85, kernel::cos_89;
 
 constexpr double pi = 3.14159265358979323846;
 constexpr double radian = pi / 180;
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-constexpr double cos_85 = 0.08715574274765817;
-constexpr double cos_89 = 0.01745240643728351;
 
 struct Brightness {
     double circumsolar, horizon;  ///< F1, F2
@@ -28,7 +27,7 @@ struct Brightness {
 /// zenith [deg]; dhi > 0.
 Brightness perez_brightness(double zenith, double dni, double dhi, double extraterrestrial, double mass) {
     const double z = zenith * radian;
-    const double cube = 1.041 * z * z * z;
+    const double cube = perez::zenith_weight * z * z * z;
     const double clearness = ((dhi + dni) / dhi + cube) / (1 + cube);
     const double brightness = dhi * mass / extraterrestrial;
     int bin = 0;

@@ -5,6 +5,9 @@
 
 namespace libseal::kernel {
 
+/// Heights of the sun below which light around it is spread no further.
+inline constexpr double cos_85 = 0.08715574274765817, cos_89 = 0.01745240643728351;
+
 /// Perez et al. 1990, table 6: brightness coefficients of eight bins of sky clearness.
 namespace perez {
 inline constexpr double bin_from[8] = {1, 1.065, 1.23, 1.5, 1.95, 2.8, 4.5, 6.2};

@@ -8,8 +8,6 @@
 namespace libseal::kernel {
 namespace {
 
-constexpr double cos_85 = 0.08715574274765817;
-
 struct SkyLight {
     static constexpr std::size_t In = 6, Out = 4;
     template <class V>

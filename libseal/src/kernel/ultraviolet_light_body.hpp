@@ -3,12 +3,11 @@
 
 #include "kernel/lane_angles.hpp"
 #include "kernel/lane_loops.hpp"
+#include "kernel/sky_light.hpp"
 #include "kernel/ultraviolet_light.hpp"
 
 namespace libseal::kernel {
 namespace {
-
-constexpr double cos_89 = 0.01745240643728351;
 
 struct UltravioletLight {
     static constexpr std::size_t In = 6, Out = 4;
