@@ -151,12 +151,9 @@ int ClockStore::add_movement(const MovementKey& key) {
 }
 
 std::vector<std::shared_ptr<const ClockYear>> ClockStore::known(std::size_t count, const std::function<const ClockKey&(std::size_t)>& key) const {
-    std::vector<std::shared_ptr<const ClockYear>> clocks(count);
     Session::Memory& memory = *session_->memory_;
     const std::lock_guard held(memory.lock);
-    for (std::size_t k = 0; k < count; ++k)
-        if (const auto known = memory.clocks.find(key(k)); known != memory.clocks.end()) clocks[k] = known->second;
-    return clocks;
+    return memory.clocks.find_all(count, key);
 }
 
 void ClockStore::take_known() {
@@ -164,10 +161,8 @@ void ClockStore::take_known() {
     movements_.resize(movement_keys_.size());
     Session::Memory& memory = *session_->memory_;
     const std::lock_guard held(memory.lock);
-    for (std::size_t k = 0; k < keys_.size(); ++k) {
-        if (clocks_[k]) continue;
-        if (const auto known = memory.clocks.find(keys_[k]); known != memory.clocks.end()) clocks_[k] = known->second;
-    }
+    for (std::size_t k = 0; k < keys_.size(); ++k)
+        if (!clocks_[k]) clocks_[k] = memory.clocks.find(keys_[k]);
     for (std::size_t k = 0; k < movement_keys_.size(); ++k) {
         if (movements_[k]) continue;
         if (const auto known = memory.movements.find(movement_keys_[k]); known != memory.movements.end()) movements_[k] = known->second;
@@ -237,7 +232,7 @@ void ClockStore::evaluate_site(int number, const SiteWork& work, bool leave) {
     for (const std::size_t k : work.movements) movements_[k] = moving.strain(movement_keys_[k], temperatures);
     if (!leave) return;
     const std::lock_guard held(memory.lock);
-    for (const std::size_t k : work.clocks) memory.clocks.try_emplace(keys_[k], clocks_[k]);
+    for (const std::size_t k : work.clocks) memory.clocks.add(keys_[k], clocks_[k]);
     for (const std::size_t k : work.movements) memory.movements.try_emplace(movement_keys_[k], *movements_[k]);
     moving.leave(memory.swings);
 }

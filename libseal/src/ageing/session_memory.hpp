@@ -15,6 +15,7 @@
 #include "climate/typical_year_draws.hpp"
 #include "climate/weather_store.hpp"
 #include "core/recent.hpp"
+#include "core/shared_table.hpp"
 #include "libseal/ageing/evaluate.hpp"
 
 namespace libseal {
@@ -41,7 +42,7 @@ struct Session::Memory {
     std::mutex lock;  ///< of all below
     std::vector<Site> sites;
     std::multimap<std::uint64_t, int> sites_by_print;
-    std::unordered_map<ClockKey, std::shared_ptr<const ClockYear>, KeyHash> clocks;
+    detail::SharedTable<ClockKey, ClockYear, KeyHash> clocks;
     std::unordered_map<MovementKey, StrainSummary, KeyHash> movements;
     std::map<detail::SwingKey, std::shared_ptr<const detail::Swings>> swings;
     std::shared_ptr<detail::HomeSurfaces> home;
