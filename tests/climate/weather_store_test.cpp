@@ -50,7 +50,7 @@ bool same(const Weather& a, const Weather& b) {
     bool equal = a.site.name == b.site.name && a.site.latitude == b.site.latitude && a.site.longitude == b.site.longitude &&
                  a.site.elevation == b.site.elevation && a.site.utc_offset == b.site.utc_offset && a.step == b.step && a.sun_offset == b.sun_offset &&
                  a.typical == b.typical && a.notes == b.notes && a.gaps.size() == b.gaps.size() && same_bits(a.time_utc, b.time_utc);
-    for (const auto& column : detail::weather_column_table()) equal = equal && same_bits(a.*column.member, b.*column.member);
+    for (const auto& column : detail::weather_columns) equal = equal && same_bits(a.*column.member, b.*column.member);
     for (std::size_t i = 0; equal && i < a.gaps.size(); ++i)
         equal = a.gaps[i].column == b.gaps[i].column && a.gaps[i].first == b.gaps[i].first && a.gaps[i].count == b.gaps[i].count && a.gaps[i].filled == b.gaps[i].filled;
     return equal;
@@ -70,7 +70,7 @@ TEST_CASE("a packed weather comes back to the bit", "[weather_store]") {
 
 TEST_CASE("bytes that are not whole, damaged or of another name are nothing", "[weather_store]") {
     Weather weather = sample();
-    for (const auto& column : detail::weather_column_table()) (weather.*column.member).conservativeResize(40);
+    for (const auto& column : detail::weather_columns) (weather.*column.member).conservativeResize(40);
     weather.time_utc.conservativeResize(40);
     const std::string bytes = detail::packed(weather, "name");
     REQUIRE(detail::unpacked(bytes, "name"));

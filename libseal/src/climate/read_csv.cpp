@@ -136,15 +136,20 @@ void read_value_heading(SourceText& source, const Heading& heading, int line, in
 
 Columns read_header(SourceText& source, std::string_view line, int number) {
     Columns columns;
-    int index = 0;
-    for (FieldCursor cursor(line, source.text); cursor.more(); ++index) {
-        const std::string text(trimmed(cursor.field()));
+    RowFields field(source.text, limits::table_columns + 1);
+    field.split(line);
+    if (field.size() > limits::table_columns) {
+        source.report(number, 1, "header", "at most " + std::to_string(limits::table_columns) + " columns", "more");
+        return columns;
+    }
+    for (std::size_t i = 0; i < field.size(); ++i) {
+        const std::string text(trimmed(field[i]));
         if (text == time_names[0] || text == time_names[1]) {
-            if (columns.time >= 0) source.report(number, cursor.column(), "time", "one time column", "a second one");
-            columns.time = index;
+            if (columns.time >= 0) source.report(number, field.column(i), "time", "one time column", "a second one");
+            columns.time = static_cast<int>(i);
             columns.local = text == time_names[1];
         } else {
-            read_value_heading(source, split_heading(text), number, cursor.column(), index, columns);
+            read_value_heading(source, split_heading(text), number, field.column(i), static_cast<int>(i), columns);
         }
     }
     if (columns.time < 0)
@@ -222,21 +227,21 @@ void read_remark(SourceText& source, std::string_view line, int number, RawWeath
             source.report(number, 3, key, "a known key", quoted(key), "did you mean \"" + near + "\"?");
 }
 
-void read_row(SourceText& source, std::string_view line, int number, const Columns& columns, DayCache& days, RawWeather& raw) {
-    FieldCursor clock(line, source.text);
-    if (!clock.skip(columns.time) || !clock.more()) {
+void read_row(SourceText& source, const RowFields& row, int number, const Columns& columns, DayCache& days, RawWeather& raw) {
+    const auto time = static_cast<std::size_t>(columns.time);
+    if (row.size() <= time) {
         source.report(number, 0, "time", "at least " + std::to_string(columns.time + 1) + " fields", "a shorter row");
         return;
     }
-    const std::string_view text = trimmed(clock.field());
+    const std::string_view text = trimmed(row[time]);
     std::int32_t day = 0, second = 0;
     double ahead = no_value;
     if (!parse_time(text, days, day, second, ahead)) {
-        source.report(number, clock.column(), columns.local ? "time_local" : "time_utc", "a time such as 2024-07-01T13:00", quoted(text));
+        source.report(number, row.column(time), columns.local ? "time_local" : "time_utc", "a time such as 2024-07-01T13:00", quoted(text));
         return;
     }
     if (columns.local && !std::isnan(ahead) && ahead != raw.site.utc_offset) {
-        source.report(number, clock.column(), "time_local", "local standard time, at the site's offset from UTC", quoted(text),
+        source.report(number, row.column(time), "time_local", "local standard time, at the site's offset from UTC", quoted(text),
                       "name the column time_utc; its stamps may carry any offset");
         return;
     }
@@ -250,8 +255,7 @@ void read_row(SourceText& source, std::string_view line, int number, const Colum
         second -= 86400;
         ++day;
     }
-    FieldCursor cursor(line, source.text);
-    if (!read_values(source, cursor, number, 0, columns.plan, raw)) return;
+    if (!read_values(source, row, number, columns.plan, raw)) return;
     raw.day.push_back(day);
     raw.second.push_back(second);
     raw.line.push_back(number);
@@ -279,6 +283,7 @@ RawWeather read_csv(SourceText& source) {
     raw.years = YearKind::dated;
     bool offset_known = false;
     Columns columns;
+    RowFields row(source.text, 1);
     DayCache days;
     bool headed = false;
     LineCursor lines(source.text);
@@ -290,13 +295,15 @@ RawWeather read_csv(SourceText& source) {
             columns = read_header(source, line, lines.number());
             headed = true;
             source.problems.throw_if_any();
+            row = RowFields(source.text, std::max(static_cast<std::size_t>(columns.time) + 1, fields_wanted(columns.plan)));
             if (columns.local && !offset_known)
                 source.report(lines.number(), 1, "time_local", "the site's offset from UTC above the header", "none",
                               "write \"# utc_offset_h: -6\"");
             if (columns.local) raw.clock_offset = raw.site.utc_offset;
         } else {
             check_room(source, raw, lines.number());
-            read_row(source, line, lines.number(), columns, days, raw);
+            row.split(line);
+            read_row(source, row, lines.number(), columns, days, raw);
         }
     }
     if (!headed) source.report(1, 1, "", "a header such as time_utc,ghi_w_m2,air_temperature_c", "none");
@@ -326,11 +333,11 @@ std::string weather_csv(const Weather& weather) {
     remark("sun_offset_s", number_text(weather.sun_offset));
     if (weather.typical) remark("typical", "yes");
     text += "time_utc";
-    for (const auto& info : detail::weather_column_table()) text += std::string(",") + info.name + "_" + info.unit;
+    for (const auto& info : detail::weather_columns) text += std::string(",") + info.name + "_" + info.unit;
     text += '\n';
     for (Eigen::Index i = 0; i < weather.size(); ++i) {
         text += to_text_utc(weather.time_utc[i]);
-        for (const auto& info : detail::weather_column_table()) {
+        for (const auto& info : detail::weather_columns) {
             const Column& column = weather.*info.member;
             text += ',';
             if (!std::isnan(column[i])) text += number_text(column[i]);

@@ -30,6 +30,7 @@ constexpr EpwField fields[] = {
     {23, opaque_sky_cover_column, "opaque sky cover", 99},
     {33, precipitation_column, "liquid precipitation depth", 999},
 };
+constexpr std::size_t most_fields = 35;
 
 struct EpwHeader {
     std::string source;              ///< what LOCATION names as origin
@@ -38,12 +39,8 @@ struct EpwHeader {
 };
 
 void read_location(SourceText& source, std::string_view line, int number, EpwHeader& header, Site& site) {
-    std::vector<std::string_view> field;
-    std::vector<int> column;
-    for (FieldCursor cursor(line, source.text); cursor.more() && field.size() < 10;) {
-        field.push_back(cursor.field());
-        column.push_back(cursor.column());
-    }
+    RowFields field(source.text, 10);
+    field.split(line);
     if (field.size() < 10) {
         source.report(number, 1, "LOCATION", "10 fields: city, state, country, source, number, latitude, longitude, "
                       "hours from UTC, elevation", std::to_string(field.size()));
@@ -56,7 +53,7 @@ void read_location(SourceText& source, std::string_view line, int number, EpwHea
         if (try_parse_number(field[i], found) && found >= low && found <= high)
             value = found;
         else
-            source.report(number, column[i], name, "a number from " + number_text(low) + " to " + number_text(high),
+            source.report(number, field.column(i), name, "a number from " + number_text(low) + " to " + number_text(high),
                           quoted(field[i]));
     };
     read(6, "latitude", -90, 90, site.latitude);
@@ -66,14 +63,16 @@ void read_location(SourceText& source, std::string_view line, int number, EpwHea
 }
 
 void read_periods(SourceText& source, std::string_view line, int number, EpwHeader& header) {
-    FieldCursor cursor(line, source.text);
+    constexpr std::size_t place = 2;
+    RowFields field(source.text, place + 1);
+    field.split(line);
     double records = 0;
-    const bool there = cursor.skip(2) && cursor.more() && cursor.number(records) == FieldKind::number;
+    const bool there = field.size() > place && field.number(place, records) == FieldKind::number;
     if (there && records >= 1 && records <= 60 && std::fmod(60, records) == 0)
         header.records_per_hour = static_cast<int>(records);
     else
-        source.report(number, there ? cursor.column() : 1, "DATA PERIODS", "records per hour that divide 60",
-                      there ? quoted(cursor.last()) : "none");
+        source.report(number, there ? field.column(place) : 1, "DATA PERIODS", "records per hour that divide 60",
+                      there ? quoted(field[place]) : "none");
 }
 
 /// Comment of PVGIS files: at which instant the irradiance holds.
@@ -113,26 +112,23 @@ class StampReader {
 public:
     explicit StampReader(int records_per_hour) : records_(records_per_hour) {}
 
-    bool read(SourceText& source, FieldCursor& cursor, int line, RawWeather& raw) {
+    bool read(SourceText& source, const RowFields& row, int line, RawWeather& raw) {
         static constexpr const char* names[] = {"year", "month", "day", "hour", "minute"};
         static constexpr int low[] = {1400, 1, 1, 1, 0}, high[] = {9999, 12, 31, 24, 60};
         int value[5];
         // Most rows begin with the words of the row before: a date that was read and found good.
-        const bool known = !date_.empty() && cursor.pass(date_);
-        const char *begin = nullptr, *end = nullptr;
+        const bool known = !date_.empty() && row.row().starts_with(date_);
         for (std::size_t i = known ? 3 : 0; i < 5; ++i) {
             double number = 0;
-            const bool good = cursor.more() && cursor.number(number) == FieldKind::number && number >= low[i] &&
+            const bool good = i < row.size() && row.number(i, number) == FieldKind::number && number >= low[i] &&
                               number <= high[i] && number == static_cast<int>(number);
             if (!good) {
-                source.report(line, cursor.column(), names[i],
-                              "a whole number from " + std::to_string(low[i]) + " to " + std::to_string(high[i]),
-                              quoted(cursor.last()));
+                const std::size_t at = std::min(i, row.size() - 1);
+                source.report(line, row.column(at), names[i],
+                              "a whole number from " + std::to_string(low[i]) + " to " + std::to_string(high[i]), quoted(row[at]));
                 return false;
             }
             value[i] = static_cast<int>(number);
-            if (i == 0) begin = cursor.last().data();
-            if (i == 3) end = cursor.last().data();
         }
         if (!known) {
             date_ = {};
@@ -141,7 +137,7 @@ public:
                               std::to_string(value[0]) + "-" + std::to_string(value[1]) + "-" + std::to_string(value[2]));
                 return false;
             }
-            date_ = {begin, static_cast<std::size_t>(end - begin)};
+            date_ = row.row().substr(0, static_cast<std::size_t>(row.column(3)) - 1);
         }
         if (raw.size() == 0) stamps_start_ = records_ > 1 && value[4] == 0;
         raw.day.push_back(day_);
@@ -165,11 +161,11 @@ private:
 };
 
 std::vector<FieldPlan> plan_of(SourceText& source, std::string_view first_row) {
-    int count = 0;
-    for (FieldCursor cursor(first_row, source.text); cursor.more(); ++count) cursor.field();
+    RowFields row(source.text, most_fields);
+    row.split(first_row);
     std::vector<FieldPlan> plan;
     for (const EpwField& from : fields) {
-        if (from.column == precipitation_column && count <= from.field) continue;  // older files end before it
+        if (from.column == precipitation_column && row.size() <= static_cast<std::size_t>(from.field)) continue;  // older files end before it
         FieldPlan item;
         item.field = from.field;
         item.column = from.column;
@@ -209,6 +205,7 @@ RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options) {
 
     StampReader stamps(header.records_per_hour);
     std::vector<FieldPlan> plan;
+    RowFields row(source.text, most_fields);
     std::string_view line;
     while (!source.full() && lines.next(line)) {
         if (line.empty()) continue;
@@ -217,8 +214,8 @@ RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options) {
             plan = plan_of(source, line);
             raw.reserve(static_cast<std::size_t>(8784 * header.records_per_hour), plan);
         }
-        FieldCursor cursor(line, source.text);
-        if (stamps.read(source, cursor, lines.number(), raw)) read_values(source, cursor, lines.number(), 5, plan, raw);
+        row.split(line);
+        if (stamps.read(source, row, lines.number(), raw)) read_values(source, row, lines.number(), plan, raw);
     }
     source.problems.throw_if_any();
     add_notes(header, stamps.stamps_start(), utc && options.hours == "auto", raw);

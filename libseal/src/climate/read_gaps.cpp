@@ -14,7 +14,7 @@ namespace {
 
 /// Refuses holes in a column; a column that the file does not have at all is no hole.
 void refuse(SourceText& source, const Weather& weather) {
-    for (const ColumnInfo& info : weather_column_table())
+    for (const ColumnInfo& info : weather_columns)
         for (const Gap& gap : open_gaps(weather, info)) {
             if (gap.count == weather.size()) continue;
             source.report(0, 0, info.name, "a value in every interval",
@@ -79,7 +79,7 @@ void treat_gaps(SourceText& source, const ReadWeatherOptions& options, Weather& 
         interpolate_gaps(weather, options.longest_fill);
         complete_humidity(weather);
     }
-    for (const ColumnInfo& info : weather_column_table()) {
+    for (const ColumnInfo& info : weather_columns) {
         for (Gap& gap : open_gaps(weather, info)) weather.gaps.push_back(std::move(gap));
         if (weather.gaps.size() <= limits::weather_gaps) continue;
         source.report(0, 0, info.name, "at most " + std::to_string(limits::weather_gaps) + " runs without values", std::to_string(weather.gaps.size()),

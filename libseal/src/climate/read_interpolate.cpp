@@ -67,7 +67,7 @@ bool is_irradiance(const ColumnInfo& info) {
 
 void interpolate_gaps(Weather& weather, Eigen::Index longest) {
     SunHours sun;
-    for (const ColumnInfo& info : weather_column_table()) {
+    for (const ColumnInfo& info : weather_columns) {
         // Rain between two dry or wet hours is anybody's guess; a depth must not be made up.
         if (info.member == &Weather::precipitation) continue;
         Column& values = weather.*info.member;

@@ -11,10 +11,6 @@
 namespace libseal::detail {
 namespace {
 
-int count_bits(std::uint64_t high_bits) {
-    return static_cast<int>(((high_bits >> 7) * 0x0101010101010101ull) >> 56);
-}
-
 bool is_digit(char c) { return static_cast<unsigned char>(c - '0') < 10; }
 
 }  // namespace
@@ -54,65 +50,52 @@ bool LineCursor::next(std::string_view& line) {
     return true;
 }
 
-bool FieldCursor::skip_some(int count) {
-    const char* p = at_;
-    if (!p) return false;
+void RowFields::split(std::string_view row) {
+    begin_ = row.data();
+    length_ = row.size();
+    std::size_t at = 0, count = 0;
+    std::size_t* const ends = ends_.data();
     if constexpr (std::endian::native == std::endian::little) {
-        while (count > 0 && text_end_ - p >= 8) {
-            std::uint64_t word;
-            std::memcpy(&word, p, 8);
-            std::uint64_t commas = bytes_equal(word, ',');
-            const int found = count_bits(commas);
-            if (found >= count) {
-                while (--count > 0) commas &= commas - 1;
-                p += std::countr_zero(commas) / 8 + 1;
-            } else {
-                count -= found;
-                p += 8;
-            }
-            if (p > end_) return false;
+        const auto readable = static_cast<std::size_t>(text_end_ - begin_);
+        for (char last[block_size]; at < length_ && count < most_; at += block_size) {
+            const bool whole = at + block_size <= readable;
+            if (!whole) std::memcpy(last, begin_ + at, readable - at);
+            std::uint64_t commas = places_in_block(whole ? begin_ + at : last, ',');
+            if (length_ - at < block_size) commas &= (std::uint64_t{1} << (length_ - at)) - 1;
+            for (; commas; commas &= commas - 1) ends[count++] = at + static_cast<std::size_t>(std::countr_zero(commas));
         }
     }
-    for (; count > 0 && p < end_; ++p) count -= *p == ',';
-    if (count > 0) return false;
-    at_ = p;
-    return true;
+    for (; at < length_ && count < most_; ++at)
+        if (begin_[at] == ',') ends[count++] = at;
+    if (count < most_) ends[count++] = length_;
+    count_ = std::min(count, most_);
 }
 
-std::string_view FieldCursor::field() {
-    const char* q = at_;
-    while (q != end_ && *q != ',') ++q;
-    leave(q);
-    return last();
-}
-
-FieldKind FieldCursor::any_number(double& value) {
+FieldKind number_of(std::string_view field, double& value) {
     // Up to 15 digits: mantissa and power of ten are exact doubles, so one division rounds correctly.
-    const char* q = at_;
-    const bool negative = q != end_ && *q == '-';
+    const char *q = field.data(), *const end = q + field.size();
+    const bool negative = q != end && *q == '-';
     q += negative;
     std::uint64_t mantissa = 0;
     const char* const digits = q;
-    for (; q != end_ && is_digit(*q); ++q) mantissa = mantissa * 10 + static_cast<std::uint64_t>(*q - '0');
+    for (; q != end && is_digit(*q); ++q) mantissa = mantissa * 10 + static_cast<std::uint64_t>(*q - '0');
     std::ptrdiff_t count = q - digits, decimals = 0;
-    if (q != end_ && *q == '.') {
+    if (q != end && *q == '.') {
         const char* const point = ++q;
-        for (; q != end_ && is_digit(*q); ++q) mantissa = mantissa * 10 + static_cast<std::uint64_t>(*q - '0');
+        for (; q != end && is_digit(*q); ++q) mantissa = mantissa * 10 + static_cast<std::uint64_t>(*q - '0');
         decimals = q - point;
         count += decimals;
     }
-    if (count > 0 && count <= 15 && (q == end_ || *q == ',')) {
-        leave(q);
+    if (count > 0 && count <= 15 && q == end) {
         const double size = static_cast<double>(mantissa) / powers_of_ten[static_cast<std::size_t>(decimals)];
         value = negative ? -size : size;
         return FieldKind::number;
     }
-    std::string_view text = field();
-    if (text.size() >= 2 && text.front() == '"' && text.back() == '"') text = text.substr(1, text.size() - 2);
-    if (text.find_first_not_of(" \t") == std::string_view::npos) return FieldKind::empty;
+    if (field.size() >= 2 && field.front() == '"' && field.back() == '"') field = field.substr(1, field.size() - 2);
+    if (field.find_first_not_of(" \t") == std::string_view::npos) return FieldKind::empty;
     static constexpr std::string_view none[] = {"nan", "NaN", "NAN", "NA", "na"};
-    if (std::find(std::begin(none), std::end(none), text) != std::end(none)) return FieldKind::empty;
-    return try_parse_number(text, value) ? FieldKind::number : FieldKind::wrong;
+    if (std::find(std::begin(none), std::end(none), field) != std::end(none)) return FieldKind::empty;
+    return try_parse_number(field, value) ? FieldKind::number : FieldKind::wrong;
 }
 
 }  // namespace libseal::detail

@@ -1,8 +1,11 @@
 #pragma once
 // A text file as the weather readers see it: lines, fields, and the place of everything that is wrong.
 
+#include <cstddef>
+#include <cstdint>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "climate/short_number.hpp"
 #include "core/json.hpp"
@@ -43,55 +46,38 @@ private:
 /// What stood where a number was looked for.
 enum class FieldKind { number, empty, wrong };
 
-/// Walks over the comma-separated fields of one line. Quotes are left alone: no format here quotes its numbers.
-class FieldCursor {
-public:
-    /// @param line  Part of `text`; bytes behind it may be looked at, those behind `text` not.
-    FieldCursor(std::string_view line, std::string_view text)
-        : begin_(line.data()),
-          at_(line.data()),
-          end_(line.data() + line.size()),
-          text_end_(text.data() + text.size()) {}
+/// A field as a number, rounded correctly; blanks around it are allowed.
+FieldKind number_of(std::string_view field, double& value);
 
-    /// Passes over `count` fields. False if the line has no field after them.
-    bool skip(int count) { return count == 0 ? more() : skip_some(count); }
-    /// Passes over this text, the comma behind it included, if the line goes on with it.
-    bool pass(std::string_view text) {
-        if (!at_ || !std::string_view(at_, static_cast<std::size_t>(end_ - at_)).starts_with(text)) return false;
-        at_ += text.size();
-        return true;
+/// The comma-separated fields of one row after the other. Quotes are left alone: no format here quotes its numbers.
+class RowFields {
+public:
+    /// @param text  In which all rows lie: bytes behind a row may be looked at, those behind `text` not.
+    /// @param most  Fields behind as many are not looked for.
+    RowFields(std::string_view text, std::size_t most) : text_end_(text.data() + text.size()), most_(most), ends_(most + block_size) {}
+
+    /// Finds the fields of a row, at least one.
+    void split(std::string_view row);
+    std::size_t size() const { return count_; }
+    std::string_view operator[](std::size_t i) const { return {begin_ + start(i), ends_[i] - start(i)}; }
+    std::string_view row() const { return {begin_, length_}; }
+    /// Column at which a field begins, from 1.
+    int column(std::size_t i) const { return static_cast<int>(start(i)) + 1; }
+    FieldKind number(std::size_t i, double& value) const {
+        const char* const from = begin_ + start(i);
+        const std::size_t length = ends_[i] - start(i);
+        if (text_end_ - from >= 8 && short_number(from, length, value)) return FieldKind::number;
+        return number_of({from, length}, value);
     }
-    /// The field at hand, then stands behind its comma. Ask `more` first.
-    std::string_view field();
-    /// The same as a number, rounded correctly; blanks around it are allowed.
-    FieldKind number(double& value) {
-        if (text_end_ - at_ >= 8)
-            if (const int length = short_number(at_, value); length > 0) {
-                leave(at_ + length);
-                return FieldKind::number;
-            }
-        return any_number(value);
-    }
-    bool more() const { return at_ != nullptr; }
-    /// Column of the field given last, from 1.
-    int column() const { return static_cast<int>(last_ - begin_) + 1; }
-    std::string_view last() const { return {last_, static_cast<std::size_t>(last_end_ - last_)}; }
 
 private:
-    bool skip_some(int count);
-    FieldKind any_number(double& value);
-    void leave(const char* field_end) {
-        last_ = at_;
-        last_end_ = field_end;
-        at_ = field_end == end_ ? nullptr : field_end + 1;
-    }
+    std::size_t start(std::size_t i) const { return i == 0 ? 0 : ends_[i - 1] + 1; }
 
-    const char* begin_;
-    const char* at_;  ///< null behind the last field
-    const char* end_;
     const char* text_end_;
-    const char* last_ = begin_;
-    const char* last_end_ = begin_;
+    std::size_t most_, count_ = 0;
+    std::vector<std::size_t> ends_;  ///< of the fields in the row; room for all commas of a block behind `most_`
+    const char* begin_ = nullptr;
+    std::size_t length_ = 0;
 };
 
 }  // namespace libseal::detail

@@ -32,7 +32,7 @@ bool DayCache::find(int year, int month, int day, std::int32_t& days) {
 }
 
 bool fit_range(RawWeather& raw, WeatherColumn column, double& value) {
-    const ColumnInfo& info = weather_column_table()[column];
+    const ColumnInfo& info = weather_columns[column];
     if (value >= info.floor && value <= info.ceiling) return true;
     if (!(value >= info.low && value <= info.high)) return false;
     value = std::clamp(value, info.floor, info.ceiling);
@@ -42,7 +42,7 @@ bool fit_range(RawWeather& raw, WeatherColumn column, double& value) {
 
 void report_range(SourceText& source, int line, int place, const std::string& heading, WeatherColumn column,
                   double value, std::string_view written) {
-    const ColumnInfo& info = weather_column_table()[column];
+    const ColumnInfo& info = weather_columns[column];
     std::string got = quoted(written);
     if (double read = 0; !try_parse_number(written, read) || read != value)
         got += " (" + number_text(value) + " " + info.unit + ")";
@@ -50,31 +50,38 @@ void report_range(SourceText& source, int line, int place, const std::string& he
                   "a value from " + number_text(info.low) + " to " + number_text(info.high) + " " + info.unit, got);
 }
 
-void read_value(SourceText& source, FieldCursor& cursor, int line, const FieldPlan& item, RawWeather& raw) {
+namespace {
+
+/// Value of a field in our unit; no value after reporting.
+double read_value(SourceText& source, const RowFields& row, int line, const FieldPlan& item, RawWeather& raw) {
+    const auto field = static_cast<std::size_t>(item.field);
     double value = no_value;
-    const FieldKind kind = cursor.number(value);
-    if (kind == FieldKind::wrong)
-        source.report(line, cursor.column(), item.heading, "a number", quoted(cursor.last()));
-    if (kind != FieldKind::number || value >= item.missing_from || value <= item.missing_below) {
-        value = no_value;
-    } else {
-        value = (value + item.shift) * item.scale;
-        if (item.step_power == 0 && !fit_range(raw, item.column, value))
-            report_range(source, line, cursor.column(), item.heading, item.column, value, cursor.last());
-    }
-    raw.values[item.column].push_back(value);
+    const FieldKind kind = row.number(field, value);
+    if (kind == FieldKind::wrong) source.report(line, row.column(field), item.heading, "a number", quoted(row[field]));
+    if (kind != FieldKind::number || value >= item.missing_from || value <= item.missing_below) return no_value;
+    value = (value + item.shift) * item.scale;
+    const ColumnInfo& info = weather_columns[item.column];
+    if (item.step_power == 0 && !(value >= info.floor && value <= info.ceiling) && !fit_range(raw, item.column, value))
+        report_range(source, line, row.column(field), item.heading, item.column, value, row[field]);
+    return value;
 }
 
-bool read_values(SourceText& source, FieldCursor& cursor, int line, int at, const std::vector<FieldPlan>& plan,
-                 RawWeather& raw) {
+}  // namespace
+
+std::size_t fields_wanted(const std::vector<FieldPlan>& plan) {
+    int last = 0;
+    for (const FieldPlan& item : plan) last = std::max(last, item.field);
+    return static_cast<std::size_t>(last) + 1;
+}
+
+bool read_values(SourceText& source, const RowFields& row, int line, const std::vector<FieldPlan>& plan, RawWeather& raw) {
     for (const FieldPlan& item : plan) {
-        if (!cursor.skip(item.field - at) || !cursor.more()) {
+        if (row.size() <= static_cast<std::size_t>(item.field)) {
             source.report(line, 0, item.heading, "at least " + std::to_string(item.field + 1) + " fields", "a shorter row",
                           "the row may be cut off");
             return false;
         }
-        read_value(source, cursor, line, item, raw);
-        at = item.field + 1;
+        raw.values[item.column].push_back(read_value(source, row, line, item, raw));
     }
     return true;
 }

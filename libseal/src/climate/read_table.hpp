@@ -48,13 +48,10 @@ struct RawWeather {
     void reserve(std::size_t rows, const std::vector<FieldPlan>& plan);
 };
 
-/// Reads the field at hand and appends its value, or no value after reporting.
-void read_value(SourceText& source, FieldCursor& cursor, int line, const FieldPlan& item, RawWeather& raw);
-
-/// Reads the planned fields of a row, which must be in rising order, from the cursor that stands at field
-/// `at`, and appends one value to each of their columns. False (after reporting) if the row is short.
-bool read_values(SourceText& source, FieldCursor& cursor, int line, int at, const std::vector<FieldPlan>& plan,
-                 RawWeather& raw);
+/// Number of fields that a plan looks at.
+std::size_t fields_wanted(const std::vector<FieldPlan>& plan);
+/// Reads the planned fields of a row and appends one value to each of their columns. False (after reporting) if the row is short.
+bool read_values(SourceText& source, const RowFields& row, int line, const std::vector<FieldPlan>& plan, RawWeather& raw);
 
 /// Turns calendar numbers into days, remembering the last: rows of one day come together.
 class DayCache {

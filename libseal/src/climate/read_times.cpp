@@ -110,7 +110,7 @@ std::vector<Eigen::Index> places(SourceText& source, const RawWeather& raw, cons
 void note_cuts(RawWeather& raw) {
     for (std::size_t c = 0; c < weather_column_count; ++c)
         if (raw.cut[c] > 0) {
-            const ColumnInfo& info = weather_column_table()[c];
+            const ColumnInfo& info = weather_columns[c];
             raw.notes.push_back(std::string(info.name) + ": " + std::to_string(raw.cut[c]) +
                                 " values just outside " + number_text(info.floor) + " to " + number_text(info.ceiling) +
                                 " were set to the limit");
@@ -147,7 +147,7 @@ Weather arrange(SourceText& source, RawWeather& raw) {
     weather.time_utc.resize(n);
     for (Eigen::Index i = 0; i < n; ++i) weather.time_utc[i] = time.front() + i * step;
     for (std::size_t c = 0; c < weather_column_count; ++c) {
-        Column& column = weather.*weather_column_table()[c].member;
+        Column& column = weather.*weather_columns[c].member;
         const auto& values = raw.values[c];
         if (std::ssize(values) == n) {  // places rise: a value in each
             column = Eigen::Map<const Column>(values.data(), n);

@@ -53,8 +53,10 @@ void read_site(SourceText& source, std::string_view line, Site& site) {
 }
 
 std::vector<FieldPlan> read_headings(SourceText& source, std::string_view line) {
+    RowFields row(source.text, limits::table_columns);
+    row.split(line);
     std::vector<std::string_view> field;
-    for (FieldCursor cursor(line, source.text); cursor.more() && field.size() < limits::table_columns;) field.push_back(cursor.field());
+    for (std::size_t i = 0; i < row.size(); ++i) field.push_back(row[i]);
     std::vector<FieldPlan> plan;
     for (const Heading& heading : headings) {
         const auto found = std::find(field.begin() + std::min<std::ptrdiff_t>(2, std::ssize(field)), field.end(), heading.text);
@@ -85,23 +87,23 @@ int digits(std::string_view text, std::size_t at, std::size_t count) {
 }
 
 /// "MM/DD/YYYY" and "HH:MM".
-bool read_stamp(SourceText& source, FieldCursor& cursor, int line, DayCache& days, RawWeather& raw) {
-    const std::string_view date = cursor.field();
+bool read_stamp(SourceText& source, const RowFields& row, int line, DayCache& days, RawWeather& raw) {
+    const std::string_view date = row[0];
     std::int32_t day = 0;
     if (date.size() != 10 || date[2] != '/' || date[5] != '/' ||
         !days.find(digits(date, 6, 4), digits(date, 0, 2), digits(date, 3, 2), day)) {
-        source.report(line, cursor.column(), "date", "a date as MM/DD/YYYY", quoted(date));
+        source.report(line, row.column(0), "date", "a date as MM/DD/YYYY", quoted(date));
         return false;
     }
-    if (!cursor.more()) {
+    if (row.size() < 2) {
         source.report(line, 0, "time", "a time as HH:MM", "a shorter row");
         return false;
     }
-    const std::string_view clock = cursor.field();
+    const std::string_view clock = row[1];
     const bool formed = clock.size() == 5 && clock[2] == ':';
     const int hour = formed ? digits(clock, 0, 2) : -1, minute = formed ? digits(clock, 3, 2) : -1;
     if (hour < 0 || minute < 0 || minute > 59 || hour * 60 + minute > 24 * 60) {
-        source.report(line, cursor.column(), "time", "a time as HH:MM, 01:00 to 24:00", quoted(clock));
+        source.report(line, row.column(1), "time", "a time as HH:MM, 01:00 to 24:00", quoted(clock));
         return false;
     }
     raw.day.push_back(day);
@@ -127,12 +129,12 @@ RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options) {
 
     raw.reserve(8784, plan);
     DayCache days;
+    RowFields row(source.text, std::max<std::size_t>(2, fields_wanted(plan)));
     while (!source.full() && lines.next(line)) {
         if (line.empty()) continue;
         check_room(source, raw, lines.number());
-        FieldCursor cursor(line, source.text);
-        if (read_stamp(source, cursor, lines.number(), days, raw))
-            read_values(source, cursor, lines.number(), 2, plan, raw);
+        row.split(line);
+        if (read_stamp(source, row, lines.number(), days, raw)) read_values(source, row, lines.number(), plan, raw);
     }
     source.problems.throw_if_any();
     raw.notes.emplace_back(tmy3_rain_note);

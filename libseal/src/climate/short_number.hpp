@@ -3,8 +3,12 @@
 
 #include <array>
 #include <bit>
+#include <cstddef>
 #include <cstdint>
 #include <cstring>
+#ifdef __SSE2__
+#include <emmintrin.h>
+#endif
 
 namespace libseal::detail {
 
@@ -21,6 +25,33 @@ inline std::uint64_t bytes_equal(std::uint64_t word, char character) {
     return ~(((x & low) + low) | x | low);
 }
 
+inline constexpr std::size_t block_size = 64;
+
+/// Which of 64 characters are this one, the first in the lowest bit: by eight bytes at a time, on any processor that counts from the low end.
+inline std::uint64_t places_by_words(const char* block, char character) {
+    std::uint64_t places = 0;
+    for (std::size_t i = 0; i < block_size; i += 8) {
+        std::uint64_t word;
+        std::memcpy(&word, block + i, 8);
+        places |= ((bytes_equal(word, character) >> 7) * 0x0102040810204080ull >> 56) << i;
+    }
+    return places;
+}
+
+/// The same by what every x86-64 has.
+inline std::uint64_t places_in_block(const char* block, char character) {
+#ifdef __SSE2__
+    std::uint64_t places = 0;
+    for (int i = 3; i >= 0; --i) {
+        const __m128i bytes = _mm_loadu_si128(reinterpret_cast<const __m128i*>(block) + i);
+        places = places << 16 | static_cast<std::uint32_t>(_mm_movemask_epi8(_mm_cmpeq_epi8(bytes, _mm_set1_epi8(character))));
+    }
+    return places;
+#else
+    return places_by_words(block, character);
+#endif
+}
+
 inline bool are_digits(std::uint64_t word) {
     constexpr std::uint64_t high = eight_of(0xf0);
     return ((word & high) | (((word + eight_of(6)) & high) >> 4)) == eight_of(0x33);
@@ -33,20 +64,17 @@ inline std::uint64_t value_of_digits(std::uint64_t word) {
     return (word & 0x0000ffff0000ffffull) * 42949672960001ull >> 32;
 }
 
-/// A plain decimal number of at most seven characters with a comma behind it, rounded correctly.
-/// @param text  Eight characters can be read.
-/// @return      Its length; 0, and no value, if something else stands there.
-inline int short_number(const char* text, double& value) {
-    if constexpr (std::endian::native != std::endian::little) return 0;
+/// A plain decimal number of at most seven characters, rounded correctly.
+/// @param text    Eight characters can be read, however long the number is.
+/// @return        False, and no value, if something else stands there.
+inline bool short_number(const char* text, std::size_t length, double& value) {
+    if constexpr (std::endian::native != std::endian::little) return false;
+    if (length - 1 > 6) return false;
     std::uint64_t word;
     std::memcpy(&word, text, 8);
-    const std::uint64_t commas = bytes_equal(word, ',');
-    if (commas == 0) return 0;
-    const int length = std::countr_zero(commas) / 8;
-    if (length == 0) return 0;
     // The last character to the highest byte; what is before the first is zero.
     word <<= 64 - 8 * length;
-    int digits = length, decimals = 0;
+    int digits = static_cast<int>(length), decimals = 0;
     const bool negative = *text == '-';
     if (negative) {
         word &= ~(std::uint64_t{0xff} << (64 - 8 * length));
@@ -59,13 +87,13 @@ inline int short_number(const char* text, double& value) {
         decimals = 7 - place;
         --digits;
     }
-    if (digits == 0) return 0;
+    if (digits == 0) return false;
     word |= eight_of('0') >> 8 * digits;
-    if (!are_digits(word)) return 0;
+    if (!are_digits(word)) return false;
     // Both are exact, so that one division rounds once.
     const double size = static_cast<double>(value_of_digits(word)) / powers_of_ten[static_cast<std::size_t>(decimals)];
     value = negative ? -size : size;
-    return length;
+    return true;
 }
 
 }  // namespace libseal::detail

@@ -9,31 +9,10 @@
 #include "libseal/core/text.hpp"
 
 namespace libseal {
-namespace detail {
-
-const std::array<ColumnInfo, weather_column_count>& weather_column_table() {
-    static constexpr std::array<ColumnInfo, weather_column_count> table = {{
-        {"ghi", &Weather::ghi, "w_m2", -5, 2000, 0, 2000},
-        {"dni", &Weather::dni, "w_m2", -5, 2000, 0, 2000},
-        {"dhi", &Weather::dhi, "w_m2", -5, 2000, 0, 2000},
-        {"air_temperature", &Weather::air_temperature, "c", -90, 70, -90, 70},
-        {"dew_point", &Weather::dew_point, "c", -110, 70, -110, 70},
-        {"relative_humidity", &Weather::relative_humidity, "percent", 0, 110, 0, 100},
-        {"wind_speed", &Weather::wind_speed, "m_s", 0, 115, 0, 115},
-        {"wind_direction", &Weather::wind_direction, "deg", 0, 360, 0, 360},
-        {"pressure", &Weather::pressure, "pa", 30000, 120000, 30000, 120000},
-        {"opaque_sky_cover", &Weather::opaque_sky_cover, "tenths", 0, 10, 0, 10},
-        {"precipitation", &Weather::precipitation, "mm", 0, 2000, 0, 2000},
-    }};
-    return table;
-}
-
-}  // namespace detail
-
 namespace {
 
 Column Weather::*member_of(const std::string& name) {
-    for (const auto& info : detail::weather_column_table())
+    for (const auto& info : detail::weather_columns)
         if (name == info.name) return info.member;
     const std::string near = nearest_name(name, weather_column_names());
     throw_value_error("name", "the name of a weather column", "\"" + name + "\"",
@@ -78,7 +57,7 @@ void check_times(const Weather& weather) {
 const std::vector<std::string>& weather_column_names() {
     static const std::vector<std::string> names = [] {
         std::vector<std::string> list;
-        for (const auto& info : detail::weather_column_table()) list.emplace_back(info.name);
+        for (const auto& info : detail::weather_columns) list.emplace_back(info.name);
         return list;
     }();
     return names;
@@ -90,7 +69,7 @@ Column& weather_column(Weather& weather, const std::string& name) { return weath
 void check_weather(const Weather& weather) {
     check_site(weather.site);
     check_times(weather);
-    for (const auto& info : detail::weather_column_table()) {
+    for (const auto& info : detail::weather_columns) {
         const Column& values = weather.*info.member;
         if (values.size() != weather.size())
             throw_value_error(info.name, std::to_string(weather.size()) + " values, as many as times",

@@ -118,7 +118,7 @@ void visit(Visitor& visitor, W& weather) {
     visitor.number(weather.sun_offset);
     visitor.yes_no(weather.typical);
     visitor.column(weather.time_utc);
-    for (const ColumnInfo& info : weather_column_table()) visitor.column(weather.*info.member);
+    for (const ColumnInfo& info : weather_columns) visitor.column(weather.*info.member);
 }
 
 void visit_gap(auto& visitor, auto& gap) {
@@ -129,7 +129,7 @@ void visit_gap(auto& visitor, auto& gap) {
 }
 
 bool equally_long(const Weather& weather) {
-    for (const ColumnInfo& info : weather_column_table())
+    for (const ColumnInfo& info : weather_columns)
         if ((weather.*info.member).size() != weather.size()) return false;
     return true;
 }
