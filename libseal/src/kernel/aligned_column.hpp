@@ -2,8 +2,8 @@
 // Numbers that begin where registers like them to.
 
 #include <cstddef>
+#include <cstdint>
 #include <memory>
-#include <new>
 
 namespace libseal::kernel {
 
@@ -12,20 +12,21 @@ class AlignedColumn {
 public:
     AlignedColumn() = default;
     explicit AlignedColumn(std::size_t size)
-        : numbers_(static_cast<double*>(::operator new[](size * sizeof(double), alignment))), size_(size) {}
+        : room_(new double[size + alignment / sizeof(double)]), numbers_(room_.get() + up_to_boundary(room_.get())), size_(size) {}
 
     std::size_t size() const { return size_; }
-    double* data() { return numbers_.get(); }
-    const double* data() const { return numbers_.get(); }
-    double& operator[](std::size_t i) { return numbers_.get()[i]; }
-    double operator[](std::size_t i) const { return numbers_.get()[i]; }
+    double* data() { return numbers_; }
+    const double* data() const { return numbers_; }
+    double& operator[](std::size_t i) { return numbers_[i]; }
+    double operator[](std::size_t i) const { return numbers_[i]; }
 
 private:
-    static constexpr std::align_val_t alignment{64};
-    struct Free {
-        void operator()(double* numbers) const { ::operator delete[](numbers, alignment); }
-    };
-    std::unique_ptr<double, Free> numbers_;
+    static constexpr std::size_t alignment = 64;
+    static std::size_t up_to_boundary(const double* room) {
+        return (alignment - reinterpret_cast<std::uintptr_t>(room) % alignment) / sizeof(double);
+    }
+    std::unique_ptr<double[]> room_;  ///< by the plain operator: the aligned one of common libraries cuts its blocks, and joins them again
+    double* numbers_ = nullptr;
     std::size_t size_ = 0;
 };
 
