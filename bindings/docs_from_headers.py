@@ -30,13 +30,15 @@ class Entry:
     """A documented class, function or member."""
 
     folder: str
-    kind: str  # "class", "function", "field"
+    kind: str  # "class", "function", "field", "value" (of an enum)
     owner: str  # class it belongs to, "" outside
     name: str
     doc: str = ""
     arguments: list[Argument] = field(default_factory=list)
     result: str = ""  # type of a field or of what a function returns
     default: str | None = None  # of a field
+    header: str = ""  # file name without ending
+    line: int = 0  # where its declaration ends
 
 
 def split_commas(text: str) -> list[str]:
@@ -61,22 +63,24 @@ def read_argument(text: str) -> Argument:
 class HeaderParser:
     """Line by line reading of headers written in the house style; not a C++ parser."""
 
-    def __init__(self, folder: str, entries: list[Entry]) -> None:
-        self.folder, self.entries = folder, entries
+    def __init__(self, folder: str, entries: list[Entry], header: str = "") -> None:
+        self.folder, self.entries, self.header = folder, entries, header
         self.scopes: list[str] = []  # class name, or "" for namespaces
         self.pending: list[str] = []
         self.declaration = ""
         self.parens = 0
         self.skip = 0  # open braces of a body or initialiser that is passed over
         self.body = False
-        self.last: Entry | None = None
+        self.enum = False
+        self.line = 0
+        self.last: list[Entry] = []  # of the last declaration, which may declare several fields
 
     def read(self, text: str) -> None:
-        for line in text.splitlines():
+        for self.line, line in enumerate(text.splitlines(), 1):
             stripped = line.strip()
             if stripped.startswith("///<"):
-                if self.last:
-                    self.last.doc += "\n" + stripped[4:].strip()
+                for entry in self.last:
+                    entry.doc += "\n" + stripped[4:].strip()
             elif stripped.startswith("///"):
                 self.pending.append(stripped[3:].removeprefix(" "))
             elif not stripped:
@@ -88,6 +92,8 @@ class HeaderParser:
                 for c in re.sub(r'"(\\.|[^"\\])*"', lambda m: m[0].replace("{", "\x01").replace("}", "\x02")
                                 .replace(";", "\x03").replace("(", "\x04").replace(")", "\x05"), code):
                     self.character(c)
+                if self.enum:
+                    self.add_value()
                 self.declaration += " "
                 if after.startswith("/<") and len(self.entries) > before:
                     for entry in self.entries[before:]:
@@ -100,6 +106,12 @@ class HeaderParser:
                 self.declaration, self.body = "", False
             return
         self.parens += (c == "(") - (c == ")")
+        if self.enum and c in ",}" and self.parens == 0:
+            self.add_value()
+            if c == "}":
+                self.scopes.pop()
+                self.enum = False
+            return
         if c == "{" and self.parens == 0:
             self.open_brace()
         elif c == "}" and self.parens == 0:
@@ -122,11 +134,9 @@ class HeaderParser:
         match = re.match(r"(?:template\s*<.*?>\s*)?(struct|class|enum class|enum)\s+(\w+)[^(=]*$", text)
         if match:
             self.add("class", match[2])
-            if match[1].startswith("enum"):
-                self.skip, self.body = 1, True
-            else:
-                self.scopes.append(match[2])
-                self.declaration = ""
+            self.enum = match[1].startswith("enum")
+            self.scopes.append(match[2])
+            self.declaration = ""
             return
         self.skip = 1
         if "(" in text:
@@ -151,18 +161,29 @@ class HeaderParser:
             entry.result = function[1].strip()
             entry.arguments = [read_argument(a) for a in split_commas(text[function.end():end - 1])]
         elif "operator" not in text and "(" not in text.partition("=")[0].partition("<")[0]:
-            declaration, _, default = text.partition("=")
-            match = re.match(r"(.*?)(\w+)$", declaration.strip())
+            parts = [[side.strip() for side in part.partition("=")[::2]] for part in split_commas(text)]  # "double low = 0, high = 1"
+            match = re.match(r"(.*?)(\w+)$", parts[0][0])
             if match and match[1].strip() and not match[2].endswith("_"):  # name_ is private
-                entry = self.add("field", match[2])
-                entry.result, entry.default = match[1].strip(), default.strip() or None
+                added, comment = [], self.pending
+                for name, default in [[match[2], parts[0][1]], *parts[1:]]:
+                    self.pending = comment
+                    added.append(self.add("field", name))
+                    added[-1].result, added[-1].default = match[1].strip(), default or None
+                self.last = added
+
+    def add_value(self) -> None:
+        """The value of an enum that has been read, if any."""
+        match = re.match(r"\s*(\w+)", self.declaration)
+        if match:
+            self.add("value", match[1])
+        self.declaration = ""
 
     def add(self, kind: str, name: str) -> Entry:
         owner = next((s for s in reversed(self.scopes) if s), "")
-        entry = Entry(self.folder, kind, owner, name, "\n".join(self.pending))
+        entry = Entry(self.folder, kind, owner, name, "\n".join(self.pending), header=self.header, line=self.line)
         self.pending = []
         self.entries.append(entry)
-        self.last = entry
+        self.last = [entry]
         return entry
 
 
@@ -170,7 +191,7 @@ def read_headers(include: Path) -> list[Entry]:
     """All entries of include/libseal, in order of file name."""
     entries: list[Entry] = []
     for path in sorted(include.glob("libseal/*/*.hpp")):
-        parser = HeaderParser(path.parent.name, entries)
+        parser = HeaderParser(path.parent.name, entries, path.stem)
         parser.read(path.read_text(encoding="utf-8"))
         if parser.scopes or parser.skip or parser.parens:
             raise SystemExit(f"{path}: unbalanced brackets")
@@ -181,10 +202,9 @@ def flat(text: str) -> str:
     return " ".join(text.split())
 
 
-def docstring(doc: str, options: list[Entry]) -> str:
-    """Comment text with its tags as a Python docstring; `options` are fields that Python takes as keywords."""
+def sections(doc: str, options: list[Entry]) -> tuple[str, list[tuple[str, str]], list[tuple[str, str]]]:
+    """Comment text without tags, its arguments and its tagged parts by heading; `options` are fields that Python takes as keywords."""
     pieces = re.split(rf"\s*@({TAGS})\b[ \t]*", "\n" + doc)
-    out = [textwrap.dedent(pieces[0]).strip()]
     arguments, rest = [], []
     for tag, text in zip(pieces[1::2], pieces[2::2]):
         if tag == "param":
@@ -194,31 +214,43 @@ def docstring(doc: str, options: list[Entry]) -> str:
         elif tag in HEADINGS:
             rest.append((HEADINGS[tag], flat(text)))
     arguments += [(o.name, flat(o.doc)) for o in options if o.doc]
+    return textwrap.dedent(pieces[0]).strip(), arguments, rest
+
+
+def docstring(doc: str, options: list[Entry]) -> str:
+    """Comment text with its tags as a Python docstring."""
+    text, arguments, rest = sections(doc, options)
+    out = [text]
     if arguments:
         out.append("Arguments:\n" + "\n".join(f"    {name}: {text}" for name, text in arguments))
     out += [f"{heading}: {text}" for heading, text in rest]
     return "\n\n".join(p for p in out if p)
 
 
-def docs_of_folder(entries: list[Entry], folder: str) -> dict[str, str]:
+def option_fields(entry: Entry, fields: dict[str, list[Entry]]) -> list[Entry]:
+    """Fields of the structs of options that a function takes."""
+    kinds = [argument.type.replace("const", "").replace("&", "").strip() for argument in entry.arguments]
+    return [field for kind in kinds if kind.endswith("Options") for field in fields.get(kind, [])]
+
+
+def fields_by_class(entries: list[Entry]) -> dict[str, list[Entry]]:
     fields: dict[str, list[Entry]] = {}
     for entry in entries:
         if entry.kind == "field" and entry.owner:
             fields.setdefault(entry.owner, []).append(entry)
+    return fields
+
+
+def docs_of_folder(entries: list[Entry], folder: str) -> dict[str, str]:
+    fields = fields_by_class(entries)
     docs: dict[str, list[str]] = {}
     for entry in entries:
-        if entry.folder != folder or "detail" in entry.owner:
+        if entry.folder != folder or "detail" in entry.owner or entry.kind == "value":
             continue
         if entry.kind != "field" and not entry.doc.strip():
             continue  # no constant: binding it without a text does not compile
-        options: list[Entry] = []
-        for argument in entry.arguments:
-            kind = argument.type.replace("const", "").replace("&", "").strip()
-            if kind.endswith("Options"):
-                options += fields.get(kind, [])
         name = f"{entry.owner}_{entry.name}" if entry.owner else entry.name
-        texts = docs.setdefault(name, [])
-        texts.append(docstring(entry.doc, options))
+        docs.setdefault(name, []).append(docstring(entry.doc, option_fields(entry, fields)))
     return {name: "\n\n".join(t for t in texts if t) for name, texts in docs.items()}
 
 
