@@ -61,7 +61,7 @@ def catalogue_page() -> str:
     for title, entries in groups.items():
         rows = "\n".join(entry_row(name, entry, "preset-" if title.startswith("preset ") else "value-") for name, entry in entries.items())
         head = "".join(f"<th>{text}</th>" for text in ("id", "value", "unit", "range", "confidence", "source"))
-        out += [f"## {title}", f'```{{raw}} html\n<table class="catalogue docutils"><thead><tr>{head}</tr></thead><tbody>\n{rows}\n</tbody></table>\n```']
+        out += [f"## {title}", markup.anchor(f"group-{title.replace(' ', '-')}"), f'```{{raw}} html\n<table class="catalogue docutils"><thead><tr>{head}</tr></thead><tbody>\n{rows}\n</tbody></table>\n```']
     return "\n\n".join(out) + "\n"
 
 
@@ -73,7 +73,7 @@ def works_in(text: str) -> list[str]:
 
 def sourced_texts() -> list[tuple[str, str, str]]:
     """(source, who says it, link) of each entry of the catalogue and each comment."""
-    found = [(entry["source"], name if not title.startswith("preset ") else f"{title}: {name}", f"catalogue.md#{title.replace(' ', '-').replace('_', '_')}")
+    found = [(entry["source"], name if not title.startswith("preset ") else f"{title}: {name}", f"catalogue.html#group-{title.replace(' ', '-')}")
              for title, entries in catalogue_files().items() for name, entry in entries.items()]
     for entry in headers.read_headers(ROOT / "libseal" / "include"):
         if "detail" in entry.owner:
@@ -81,21 +81,22 @@ def sourced_texts() -> list[tuple[str, str, str]]:
         for heading, text in headers.sections(entry.doc, [])[2]:
             if heading == "Source":
                 name = f"{entry.owner}.{entry.name}" if entry.owner else entry.name
-                link = f"{entry.folder}.md#cpp-{name}" if not entry.owner or entry.kind == "function" else f"{entry.folder}.md#cpp-{entry.owner}"
+                there = name if not entry.owner or entry.kind == "function" else entry.owner
+                link = f"{entry.folder}.html#cpp-{there}"
                 found.append((text, name, link))
     return found
 
 
 def used_by(users: list[tuple[str, str]], most: int = 6) -> str:
     """Calls by name; entries of the catalogue by group and count."""
-    calls = list(dict.fromkeys(f"[`{name}`]({link})" for name, link in users if not link.startswith("catalogue.md")))
+    calls = list(dict.fromkeys(markup.link(name, link) for name, link in users if not link.startswith("catalogue.")))
     groups: dict[str, int] = {}
     for _, link in users:
-        if link.startswith("catalogue.md"):
+        if link.startswith("catalogue."):
             groups[link] = groups.get(link, 0) + 1
-    entries = [f"[{count} in {link.partition('#')[2]}]({link})" for link, count in groups.items()]
+    entries = [markup.link(f"{count} in {link.partition('#group-')[2]}", link, False) for link, count in groups.items()]
     more = [f"{len(calls) - most} more"] if len(calls) > most else []
-    return ", ".join([*calls[:most], *more, *entries]).replace("_libseal", r"\_libseal")
+    return ", ".join([*calls[:most], *more, *entries])
 
 
 def bibliography_page() -> str:

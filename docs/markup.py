@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 
 SPECIAL = re.compile(r"([\\*_\[\]<>#|{}$~&])")
@@ -33,6 +34,12 @@ def table(head: list[str], rows: list[list[str]]) -> str:
 
 def anchor(name: str) -> str:
     return f'<a id="{name}"></a>'
+
+
+def link(name: str, uri: str, in_code: bool = True) -> str:
+    """As HTML: these anchors are not those of headings, so MyST cannot look them up; the test of the site does."""
+    shown = html.escape(name)
+    return f'<a href="{uri}">' + (f"<code>{shown}</code>" if in_code else shown) + "</a>"
 
 
 def write(path, text: str) -> None:

@@ -20,8 +20,6 @@ import markup  # noqa: E402
 import stubs  # noqa: E402
 from docs_from_headers import Entry  # noqa: E402
 
-SHAPES = {"ConstColumn", "Column"}
-
 
 def purposes() -> dict[str, str]:
     """What each folder is for."""
@@ -56,12 +54,15 @@ class Reference:
         self.inherit()
 
     def inherit(self) -> None:
-        """A declaration right under another one of its name shares its comment."""
+        """A declaration right under another one shares its comment."""
         before: Entry | None = None
         for entry in self.entries:
-            if before and not entry.doc.strip() and entry.kind == before.kind == "function" and \
-                    (entry.name, entry.owner) == (before.name, before.owner):
-                entry.doc = before.doc
+            if before and before.doc.strip() and not entry.doc.strip() and entry.kind == before.kind == "function" and \
+                    (entry.owner, entry.header) == (before.owner, before.header):
+                if entry.name == before.name:
+                    entry.doc = before.doc
+                elif not entry.owner and entry.line <= before.line + 3:
+                    entry.doc = f"See `{before.name}`, whose comment is for both."
             before = entry
 
     def texts(self, overloads: list[Entry]) -> list[str]:
@@ -160,8 +161,9 @@ class Reference:
             found = [e for e in self.entries if e.name == name and not e.owner]
             text = next(t for e in found if (t := headers.sections(e.doc, [])[0]))
             said = re.split(r"(?<=[.:])\s", " ".join(text.split()))[0]
-            target = page.removeprefix("reference/") + ".md"
-            rows.append([markup.code(name), f"[C++]({target}#cpp-{name}), [Python]({target}#python-{name})", markup.cell(said)])
+            target = page.removeprefix("reference/") + ".html"
+            both = ", ".join(markup.link(shown, f"{target}#{language}-{name}", False) for shown, language in (("C++", "cpp"), ("Python", "python")))
+            rows.append([markup.code(name), both, markup.cell(said)])
         rest = [[f"[{folder}]({folder}.md)", markup.cell(purposes().get(folder, ""))] for folder in folders]
         rest += [["[Python's own](python.md)", "tables, pictures, pages, stores: what C++ does not have"],
                  ["[catalogue](catalogue.md)", "every default value with unit, range, source and confidence"],

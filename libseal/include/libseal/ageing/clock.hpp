@@ -12,9 +12,9 @@ namespace libseal {
 
 /// The three parts of a rate or of an age. At the reference they are the family's weights.
 struct ClockTerms {
-    double light = 0;
-    double heat = 0;
-    double moisture = 0;
+    double light = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
+    double heat = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
+    double moisture = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
     double total() const { return light + heat + moisture; }
     friend ClockTerms operator+(const ClockTerms& a, const ClockTerms& b) {
         return {a.light + b.light, a.heat + b.heat, a.moisture + b.moisture};

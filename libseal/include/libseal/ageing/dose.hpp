@@ -17,7 +17,7 @@ struct DoseModel {
     double light_exponent = 1;          ///< p [-], > 0
     double humidity_exponent = 0;       ///< n [-], >= 0
     double humidity_slope = 0;          ///< h, per 10 % humidity [-]
-    double reference_ultraviolet = 30;  ///< in the unit of the light column, > 0
+    double reference_ultraviolet = 30;  ///< [unit of the light column], > 0
     double reference_temperature = 25;  ///< [degC]
     double reference_humidity = 40;     ///< [%], > 0
 };
@@ -35,8 +35,8 @@ Column effective_dose(ConstColumn ultraviolet, ConstColumn temperature, ConstCol
 
 /// Damage as a function of dose: limit (1 - exp(-(dose/scale)^shape)).
 struct DamageCurve {
-    double limit = 1;  ///< A: damage in the end, > 0
-    double scale = 1;  ///< eta: dose at 63 % of it, > 0
+    double limit = 1;  ///< A [unit of the damage]: damage in the end, > 0
+    double scale = 1;  ///< eta [unit of the dose]: dose at 63 % of it, > 0
     double shape = 1;  ///< beta [-], > 0
 };
 /// @param dose  >= 0  @return  0 to limit, never falling
@@ -45,7 +45,7 @@ double damage(const DamageCurve& curve, double dose);
 /// What a fit of the damage curve found.
 struct DamageFit {
     DamageCurve curve;
-    double error = 0;      ///< root of the mean squared difference, in the unit of the damage
+    double error = 0;      ///< root of the mean squared difference [unit of the damage]
     int iterations = 0;
     bool converged = false;  ///< the last step changed no parameter by more than 1e-8 of itself
 };

@@ -10,8 +10,8 @@ namespace libseal {
 
 /// One counted cycle or half cycle, from one turning point to the next.
 struct Cycle {
-    double from_value = 0;      ///< value where it starts, unit of the series
-    double to_value = 0;        ///< value where it turns, unit of the series
+    double from_value = 0;      ///< value where it starts [unit of the series]
+    double to_value = 0;        ///< value where it turns [unit of the series]
     double count = 0;           ///< 1 closed, 0.5 open [-]
     Eigen::Index first = 0;     ///< index of `from_value` in the series; of a plateau its last point
     Eigen::Index last = 0;      ///< index of `to_value` in the series
@@ -24,7 +24,7 @@ struct Cycle {
 
 /// A point where the history turns, or one of its two ends.
 struct TurningPoint {
-    double value = 0;           ///< unit of the series
+    double value = 0;           ///< [unit of the series]
     Eigen::Index index = 0;     ///< place in the series
 };
 

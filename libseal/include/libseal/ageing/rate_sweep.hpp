@@ -21,8 +21,8 @@ namespace libseal {
 /// - "absorptance", "emittance" [-]: of the surface.
 struct SweepRange {
     std::string parameter;
-    double low = 0;   ///< at least 0
-    double high = 0;  ///< above `low`
+    double low = 0;   ///< [unit of the parameter], at least 0
+    double high = 0;  ///< [unit of the parameter], above `low`
 };
 
 /// Ranges of all parameters of a law that the catalogue gives one. They are the entries of the family; of appearance those of
@@ -42,7 +42,7 @@ struct RateSweepOptions {
     double absorptance = 0.35;    ///< solar [-], 0 to 1
     double emittance = 0.9;       ///< [-], 0 to 1
     std::string cover = "open";   ///< open, carport, covered or indoors
-    double tolerance = 1e-6;      ///< largest relative error of a month's rate, 1e-12 to 0.1
+    double tolerance = 1e-6;      ///< largest relative error of a month's rate [-], 1e-12 to 0.1
     int check_points = 16;        ///< points at which the hours are summed to check the series, >= 0
     Catalogue catalogue = Catalogue::built_in();
     std::shared_ptr<Session> session;  ///< of the same catalogue: keeps typical years for later calls; null: nothing is kept
@@ -54,17 +54,17 @@ struct SweptParameter {
     std::string name;
     std::string id;          ///< entry of the catalogue; "" of absorptance and emittance
     std::string unit;
-    double low = 0;
-    double value = 0;        ///< of the catalogue or the options, moved into the range
-    double high = 0;
+    double low = 0;  ///< [unit of the parameter]
+    double value = 0;        ///< of the catalogue or the options [unit of the parameter], moved into the range
+    double high = 0;  ///< [unit of the parameter]
     int nodes = 0;           ///< values at which the hours were summed; 0 where none are needed
 };
 
 /// How far a sweep may be from the hours: relative error of the rate of any month and of the year.
 struct SweepError {
-    double stated = 0;       ///< the larger of `series` and twice `checked`; at most the tolerance
-    double series = 0;       ///< from the decay of the coefficients: what was cut off, summed over parameters
-    double checked = 0;      ///< largest difference at the points of the check
+    double stated = 0;       ///< the larger of `series` and twice `checked` [-]; at most the tolerance
+    double series = 0;       ///< from the decay of the coefficients [-]: what was cut off, summed over parameters
+    double checked = 0;      ///< largest difference at the points of the check [-]
     int points = 0;          ///< of the check
 };
 
@@ -74,14 +74,14 @@ struct RateSensitivities {
     std::vector<std::string> unit;
     double rate = 0;         ///< at the point [yr/yr]
     double life = 0;         ///< at the point [yr]
-    Column value;            ///< of the point
-    Column low;
-    Column high;
+    Column value;            ///< of the point [unit of the parameter]
+    Column low;  ///< [unit of the parameter]
+    Column high;  ///< [unit of the parameter]
     Column slope;            ///< d ln rate / d parameter at the point [1/unit]
     Column rate_low;         ///< with the parameter at its low end [yr/yr]
-    Column rate_high;
+    Column rate_high;  ///< [yr/yr]
     Column life_low;         ///< with the parameter at its low end [yr]
-    Column life_high;
+    Column life_high;  ///< [yr]
     Column swing;            ///< |ln(rate_high / rate_low)| [-]
 
     Eigen::Index size() const { return value.size(); }

@@ -14,7 +14,7 @@ struct WeekWork {
     std::string id;             ///< echoed in errors
     double hours = 0;           ///< [h], > 0
     int first = 0;              ///< index of the first week that `cost` speaks of
-    std::vector<double> cost;   ///< price of doing all of it in week first, first + 1, ...; infinite: not in that week
+    std::vector<double> cost;   ///< price of doing all of it in week first, first + 1, ... [unit of cost]; infinite: not in that week
 };
 
 /// What a week offers.
@@ -25,9 +25,9 @@ struct WeekCapacity {
 
 /// Optional inputs of `level_weeks`; the names are the keywords in Python.
 struct LevellingOptions {
-    double overtime_cost = 0;   ///< price of an hour of overtime
+    double overtime_cost = 0;   ///< price of an hour of overtime [unit of cost/h]
     std::vector<int> keep;      ///< week of each work so far, -1: none; empty: nothing is kept
-    double move_cost = 0;       ///< price of taking a work to another week than it is kept in
+    double move_cost = 0;       ///< price of taking a work to another week than it is kept in [unit of cost]
     int work_limit = 2000;      ///< rounds of ruin and repair after the first plan, >= 0
     std::uint64_t seed = 0;
     Watch watch;
@@ -36,8 +36,8 @@ struct LevellingOptions {
 /// Weeks for all works.
 struct Levelling {
     std::vector<int> week;      ///< per work; -1: it fits nowhere
-    double cost = 0;            ///< of the works in their weeks, with overtime; unplaced ones are not in it
-    double bound = 0;           ///< least cost if works could be divided: no choice of whole weeks costs less; 0 if some work has no week
+    double cost = 0;            ///< of the works in their weeks, with overtime [unit of cost]; unplaced ones are not in it
+    double bound = 0;           ///< least cost if works could be divided [unit of cost]: no choice of whole weeks costs less; 0 if some work has no week
     double gap = 0;             ///< (cost - bound) / cost [-]; 0 if both are equal
     std::vector<double> load;   ///< per week [h]
     std::vector<double> overtime;  ///< per week [h]

@@ -17,7 +17,7 @@ struct Window {
 /// A piece of work that may go to one visit or another.
 struct VisitWork {
     std::string id;             ///< echoed in errors
-    std::vector<double> penalty;  ///< price of doing it on each of the days; infinite: not on that day
+    std::vector<double> penalty;  ///< price of doing it on each of the days [unit of cost]; infinite: not on that day
     double hours = 0;           ///< for limits of visits [h]
 };
 
@@ -32,8 +32,8 @@ struct VisitPlan {
     std::vector<int> days;      ///< of the visits, indices into the days, in order
     std::vector<int> visit_of;  ///< per work, index into `days`; -1: possible on no day
     std::vector<int> best_day;  ///< per work, its own best day, as if it were alone; the last one of equals; -1: none
-    double cost = 0;            ///< set-ups and penalties
-    double bound = 0;           ///< no visits cost less; below `cost` only with a limit of hours or a valley too many
+    double cost = 0;            ///< set-ups and penalties [unit of cost]
+    double bound = 0;           ///< no visits cost less [unit of cost]; below `cost` only with a limit of hours or a valley too many
     bool exact = true;          ///< cost is the least there is
 };
 
@@ -55,9 +55,9 @@ VisitPlan best_visits(const std::vector<VisitWork>& works, const std::vector<dou
 
 /// The steady cycle of visits on which each work is done every so many times.
 struct VisitCycle {
-    double interval = 0;            ///< between visits, in the unit of time of the rates
+    double interval = 0;            ///< between visits [unit of time of the rates]
     std::vector<int> every;         ///< work i is done on each every[i]-th visit
-    double cost_rate = 0;           ///< set-ups, works and losses per unit of time
+    double cost_rate = 0;           ///< set-ups, works and losses [unit of cost/unit of time]
 };
 
 /// The cycle that costs least: set_up / T + sum of cost_i / (k_i T) + loss_i k_i T / 2.

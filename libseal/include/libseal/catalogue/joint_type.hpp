@@ -32,8 +32,8 @@ std::vector<std::string> joint_type_names(const Catalogue& catalogue);
 /// Solar absorptance and long-wave emittance of a finish, from "finish/NAME/...". [-]
 struct Finish {
     std::string name;
-    double absorptance = 0.35;
-    double emittance = 0.9;
+    double absorptance = 0.35;  ///< [-]
+    double emittance = 0.9;  ///< [-]
 };
 /// @throws ValueError  unknown finish (nearest name).
 Finish finish(const Catalogue& catalogue, const std::string& name);

@@ -8,9 +8,9 @@ namespace libseal {
 
 /// Beam, sky-diffuse and ground-reflected irradiance on a plane. [W/m2]
 struct PlaneIrradiance {
-    Column beam;
-    Column sky;
-    Column ground;
+    Column beam;  ///< [W/m2]
+    Column sky;  ///< [W/m2]
+    Column ground;  ///< [W/m2]
 };
 
 /// Irradiance on a plane, Perez 1990 sky.
@@ -58,7 +58,7 @@ double hay_davies_sky(double tilt, double cos_incidence, double sun_zenith, doub
 struct Split {
     double dni = 0;  ///< [W/m2]
     double dhi = 0;  ///< [W/m2]
-    double clearness = 0;
+    double clearness = 0;  ///< [-]
 };
 /// Beam and diffuse from global. @source Erbs, Klein & Duffie 1982.
 Split erbs_split(double ghi, double zenith, double extraterrestrial);
@@ -67,8 +67,8 @@ Split erbs_split(double ghi, double zenith, double extraterrestrial);
 double haurwitz_clear(double zenith);
 /// Clear-sky beam normal and diffuse horizontal at a solar altitude. @source ASHRAE Handbook of Fundamentals 2009, ch. 14.
 struct ClearSky {
-    double beam_normal = 0;
-    double diffuse = 0;
+    double beam_normal = 0;  ///< [W/m2]
+    double diffuse = 0;  ///< [W/m2]
 };
 /// Clear-sky irradiance from the beam and diffuse pseudo-optical depths. @param altitude of the sun [deg].
 /// @source ASHRAE Handbook of Fundamentals 2009, ch. 14.

@@ -61,7 +61,7 @@ struct SunHours {
     Column zenith;           ///< [deg]
     Column azimuth;          ///< [deg]
     Column extraterrestrial; ///< normal [W/m2]
-    Column air_mass;         ///< relative, NaN at night
+    Column air_mass;         ///< relative [-], NaN at night
 };
 /// Sun of every interval of the weather, one row an interval.
 /// @throws ValueError  the site's latitude or longitude is out of range.  @threads pure.

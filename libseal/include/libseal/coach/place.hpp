@@ -9,9 +9,9 @@ namespace libseal {
 
 /// A point in space: x back from the front of the shell, y from the centreline towards the curb side, z above ground [m].
 struct Place {
-    double x = 0;
-    double y = 0;
-    double z = 0;
+    double x = 0;  ///< [m]
+    double y = 0;  ///< [m]
+    double z = 0;  ///< [m]
 };
 
 /// Where a point of a surface is, slide-outs extended.

@@ -10,8 +10,8 @@ namespace libseal {
 /// Walls and slide faces: u back from the front, v above ground. Caps: u from the centreline towards the curb, v above ground.
 /// Slide roof, floor: as roof. Slide sides: u out from the coach wall, v above ground.
 struct Point {
-    double u = 0;
-    double v = 0;
+    double u = 0;  ///< [m]
+    double v = 0;  ///< [m]
 };
 
 /// A flat piece of the outside; drawn unfolded.

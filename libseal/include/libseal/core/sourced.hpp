@@ -15,11 +15,11 @@ bool try_parse_mark(std::string_view text, Mark& mark);
 
 /// A value of the catalogue with its origin.
 struct SourcedValue {
-    double value = 0;
+    double value = 0;  ///< [as `unit` says]
     std::string text;  ///< for values that are words; then value is 0
     std::string unit;  ///< "-" for pure numbers, "word" for words
-    double low = 0;    ///< plausible range, low <= value <= high; NaN where a range has no meaning
-    double high = 0;
+    double low = 0;    ///< plausible range [as `unit` says], low <= value <= high; NaN where a range has no meaning
+    double high = 0;  ///< [as `unit` says]
     std::string source;
     Mark mark = Mark::judgement;
 };

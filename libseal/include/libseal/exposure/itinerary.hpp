@@ -10,9 +10,9 @@ namespace libseal {
 
 /// Share of the open sky's light and of its rain that a cover lets through. [-]
 struct CoverFactors {
-    double roof = 1;      ///< light on the roof
-    double wall = 1;      ///< light on walls
-    double rain = 1;
+    double roof = 1;      ///< light on the roof [-]
+    double wall = 1;      ///< light on walls [-]
+    double rain = 1;  ///< [-]
     bool open_air = true; ///< false indoors: frost-free, no dew, no wind
 };
 /// @throws ValueError  unknown cover.

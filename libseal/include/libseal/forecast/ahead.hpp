@@ -13,8 +13,8 @@ struct ForecastAhead {
     Eigen::ArrayXXd due;           ///< probability of being due by that day [-]
     Eigen::ArrayXXd open;          ///< probability that water has a way into the joint [-], equal on its layers
     Eigen::ArrayXXd condition_10;  ///< condition grade that such a layer is below with probability 10 % [-], 0 to 5
-    Eigen::ArrayXXd condition_50;
-    Eigen::ArrayXXd condition_90;
+    Eigen::ArrayXXd condition_50;  ///< [-]
+    Eigen::ArrayXXd condition_90;  ///< [-]
 };
 
 /// Looks up chosen days of a forecast.

@@ -68,11 +68,11 @@ private:
 /// All grids have cells of equal width around their nodes; the steps of s are whole numbers of cells, so that a mixture
 /// over s is a sum of shifted thresholds.
 struct LifePrior {
-    Column threshold;       ///< probability of each cell of ln(threshold), from `lowest()` minus the span of s
-    Column effect;          ///< prior weights of s on its grid, sum to 1
-    Column below;           ///< running sums of `threshold` from 0, one more than cells
+    Column threshold;       ///< probability of each cell of ln(threshold) [-], from `lowest()` minus the span of s
+    Column effect;          ///< prior weights of s on its grid [-], sum to 1
+    Column below;           ///< running sums of `threshold` from 0 [-], one more than cells
     int stride = 1;         ///< step of s in cells
-    Column mass;            ///< probability of each cell of ln(life / scale), sums to 1
+    Column mass;            ///< probability of each cell of ln(life / scale) [-], sums to 1
     std::shared_ptr<const LifeTable> life;  ///< the same with running sums
     double median_log = 0;  ///< ln(marginal median / scale) [-]
 

@@ -19,7 +19,7 @@ struct CapGroup {
     Date failed{};                ///< from here on the bedding ages as an exposed one
     Date open_first{};            ///< the shortest-lived of the group is open (grade 5)
     Date open_last{};             ///< the longest-lived is
-    Column likelihood;            ///< chance of the group and of the cap's looks, as a function of s; empty if nothing was seen
+    Column likelihood;            ///< chance of the group and of the cap's looks [-], as a function of s; empty if nothing was seen
 };
 
 /// Belief of a bedding, two-dimensional: over the cap's life and its own.

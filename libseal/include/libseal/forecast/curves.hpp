@@ -35,11 +35,11 @@ struct LayerPosterior {
     std::string joint;
     std::string layer;
     Column life;           ///< nodes of threshold / phi [effective yr], rising
-    Column probability;    ///< of the cell around each node, sums to 1
+    Column probability;    ///< of the cell around each node [-], sums to 1
     Column effect;         ///< nodes of s = ln(phi) [-], rising
-    Column effect_probability;  ///< sums to 1
-    double mean_log = 0;   ///< of ln(life / yr)
-    double sd_log = 0;
+    Column effect_probability;  ///< sums to 1 [-]
+    double mean_log = 0;   ///< of ln(life / yr) [-]
+    double sd_log = 0;  ///< [-]
 };
 
 }  // namespace libseal

@@ -14,10 +14,10 @@ namespace libseal {
 
 /// Spread of the parts of s = ln(phi). [-]
 struct EffectSpread {
-    double family = 0.10;
-    double model_line = 0.12;
-    double coach = 0.16;
-    double joint = 0.19;
+    double family = 0.10;  ///< [-]
+    double model_line = 0.12;  ///< [-]
+    double coach = 0.16;  ///< [-]
+    double joint = 0.19;  ///< [-]
     /// All together [-].
     double total() const;
 };
@@ -26,8 +26,8 @@ EffectSpread effect_spread(const Catalogue& catalogue);
 
 /// A normal message or belief in its natural form: precision, and precision times mean. Zero: says nothing.
 struct NormalMessage {
-    double precision = 0;
-    double shift = 0;
+    double precision = 0;  ///< [-]
+    double shift = 0;  ///< [-]
     double mean() const { return shift / precision; }
     double variance() const { return 1 / precision; }
     /// What remains of the message on the far side of an own effect of this variance.
@@ -48,13 +48,13 @@ struct EffectKey {
 /// A joint with looks: how likely they are, as a function of its s.
 struct JointEvidence {
     EffectKey key;
-    Column likelihood;  ///< on the grid of s of the prior, any scale
+    Column likelihood;  ///< on the grid of s of the prior [-], any scale
 };
 
 /// Mean and variance of a joint's s, from everything but its own looks.
 struct EffectMoments {
-    double mean = 0;
-    double variance = 0;
+    double mean = 0;  ///< [-]
+    double variance = 0;  ///< [-]
 };
 
 /// Beliefs of all shared effects after all looks of a fleet. Small: one message per joint that was looked at.

@@ -21,8 +21,8 @@ public:
     struct Node {
         bool is_table = true;
         std::vector<int> parents;
-        std::vector<double> numbers;  ///< of a table: per combination; of a noisy-OR: per parent
-        double leak = 0;              ///< of a noisy-OR
+        std::vector<double> numbers;  ///< of a table [-]: per combination; of a noisy-OR: per parent
+        double leak = 0;              ///< of a noisy-OR [-]
     };
     const Node& node(int id) const { return nodes_[static_cast<std::size_t>(id)]; }
 

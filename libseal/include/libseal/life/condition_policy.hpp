@@ -11,9 +11,9 @@ namespace libseal {
 struct ConditionPolicy {
     std::vector<bool> renew;  ///< one per condition
     int threshold = 0;        ///< renew from here on; number of conditions: never; -1: the renewed ones are no upper end
-    double cost_rate = 0;     ///< long-run cost per step
-    Column share;             ///< long-run share of steps in each condition, sum 1
-    Column relative;          ///< cost to come in each condition, less that in condition 0
+    double cost_rate = 0;     ///< long-run cost per step [unit of cost/step]
+    Column share;             ///< long-run share of steps in each condition [-], sum 1
+    Column relative;          ///< cost to come in each condition [unit of cost], less that in condition 0
 };
 /// The policy that costs least per step, by policy iteration. A renewed part moves on like one in condition 0.
 /// @param transition    Chance to go from condition (row) to condition (column) in a step if left; rows sum to 1.

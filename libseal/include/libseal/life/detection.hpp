@@ -14,8 +14,8 @@ Column grade_probabilities(double latent, ConstColumn cuts, double sd);
 
 /// Mean and standard deviation of what is believed of a latent state.
 struct LatentBelief {
-    double mean = 0;
-    double sd = 0;
+    double mean = 0;  ///< [unit of the state]
+    double sd = 0;  ///< [unit of the state]
 };
 /// Latent state after looks, before them evenly likely between low and high.
 /// @param grades  0 to the number of cuts.
@@ -36,8 +36,8 @@ Column first_found(ConstColumn failed, double detection);
 
 /// What a history of visits says.
 struct LookHistory {
-    double likelihood = 0;  ///< probability of this history
-    double defect = 0;      ///< probability that the defect is there at the last visit
+    double likelihood = 0;  ///< probability of this history [-]
+    double defect = 0;      ///< probability that the defect is there at the last visit [-]
 };
 /// @param failed       As `first_found`.  @param alarms  At each visit: true if it reported a defect.
 /// @param false_alarm  Chance that a visit reports a defect that is not there. [-], 0 to 1

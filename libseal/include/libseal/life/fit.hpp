@@ -17,14 +17,14 @@ struct FittedLife;
 
 /// How records are to be fitted. Empty columns stand for "none".
 struct FitOptions {
-    Eigen::ArrayXXd covariates{};             ///< a row per record, a column per covariate x; ln scale = ln scale at x = 0 + x'b
+    Eigen::ArrayXXd covariates{};             ///< a row per record, a column per covariate x [any unit]; ln scale = ln scale at x = 0 + x'b
     Column entry{};                           ///< age since when a record is watched: it counts only because it was sound then [yr], >= 0
     std::string distribution = "weibull";     ///< exponential, weibull, lognormal, loglogistic, or early_and_wear_out
     std::vector<std::string> names{};         ///< of the covariates; x1, x2, ... if empty
-    Column weights{};                         ///< how many lives a record stands for, >= 0; 1 if empty
+    Column weights{};                         ///< how many lives a record stands for [-], >= 0; 1 if empty
     std::vector<std::string> groups{};        ///< label of each record; records of one group share a normal effect on ln scale
     std::vector<Column> visits{};             ///< of each record: the looks that found nothing, ascending, the last one `lower` [yr]
-    double detection = 1;                     ///< chance that a look finds a defect that is there, above 0 to 1; below 1 needs visits
+    double detection = 1;                     ///< chance that a look finds a defect that is there [-], above 0 to 1; below 1 needs visits
     bool estimate_detection = false;          ///< estimate that chance too, from `detection` as a start
     int nodes = 24;                           ///< of the quadrature over the effect of a group, 8 to 64
     int threads = 0;                          ///< 0: one per processor; the result has the same bits for any number
@@ -32,13 +32,13 @@ struct FitOptions {
 
 /// One end of an interval of confidence, and whether it is one.
 struct FitLimit {
-    double value = 0;             ///< of the limit; if `unbounded`, the end of the range (0, 1, +-inf)
+    double value = 0;             ///< of the limit [unit of what is limited]; if `unbounded`, the end of the range (0, 1, +-inf)
     std::string state = "found";  ///< found, unbounded (the data exclude nothing on this side), or failed (could not be computed)
 };
 /// Interval of confidence of a parameter or of a quantile.
 struct FitLimits {
     FitLimit low{};
-    double estimate = 0;  ///< lies between the limits
+    double estimate = 0;  ///< lies between the limits [unit of what is limited]
     FitLimit high{};
 };
 
@@ -127,9 +127,9 @@ LifeFit fit_life(ConstColumn lower, ConstColumn upper, const FitOptions& options
 
 /// Whether a wider model is better by more than chance.
 struct LikelihoodRatio {
-    double statistic = 0;  ///< twice the gain in ln likelihood
+    double statistic = 0;  ///< twice the gain in ln likelihood [-]
     int freedom = 0;       ///< parameters more
-    double p = 1;          ///< chance of such a gain if the narrow model holds, by chi-square; half of it for group_sd alone
+    double p = 1;          ///< chance of such a gain if the narrow model holds [-], by chi-square; half of it for group_sd alone
 };
 /// @param narrow,wide  Fits to the same records; the narrow one is the wide one without some parameters.
 /// @throws ValueError  if it is not, or the records differ.

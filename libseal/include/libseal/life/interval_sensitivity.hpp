@@ -12,7 +12,7 @@ namespace libseal {
 /// One row per input of an interval.
 struct IntervalSensitivity {
     std::vector<std::string> input;  ///< name of the argument, or `life/scale`, `delay/median` and so on
-    Column value;                    ///< of the input
+    Column value;                    ///< of the input [unit of the input]
     Column interval_change;          ///< d ln interval / d ln input [-]
     Column cost_change;              ///< d ln cost_rate / d ln input, the interval following [-]
     Column loss_if_low;              ///< extra cost, as a share, of the interval that was tuned for input / wrong [-]

@@ -7,9 +7,9 @@ namespace libseal {
 
 /// What an age, interval or number of looks costs in the long run. Times are in the unit of the life, costs in any one unit.
 struct ReplacementAge {
-    double age = 0;             ///< replace at this age, or on failure before it; infinite: on failure only
-    double cost_rate = 0;       ///< long-run cost per time at that age
-    double run_to_failure = 0;  ///< long-run cost per time if replaced on failure only
+    double age = 0;             ///< replace at this age [unit of time], or on failure before it; infinite: on failure only
+    double cost_rate = 0;       ///< long-run cost per time at that age [unit of cost/unit of time]
+    double run_to_failure = 0;  ///< long-run cost per time if replaced on failure only [unit of cost/unit of time]
     bool finite = false;        ///< false: no age is cheaper than waiting for failure (always so without wear-out, shape <= 1)
 };
 /// Age replacement: planned at an age, at once on failure before it. Cost per time
@@ -30,9 +30,9 @@ Column renewal_function(const LifeLaw& life, ConstColumn times);
 
 /// Best interval of a policy whose intervals are all alike.
 struct BlockInterval {
-    double interval = 0;        ///< infinite: on failure only
-    double cost_rate = 0;       ///< long-run cost per time at that interval
-    double run_to_failure = 0;  ///< long-run cost per time without planned work
+    double interval = 0;        ///< [unit of time]; infinite: on failure only
+    double cost_rate = 0;       ///< long-run cost per time at that interval [unit of cost/unit of time]
+    double run_to_failure = 0;  ///< long-run cost per time without planned work [unit of cost/unit of time]
     bool finite = false;        ///< false: no interval is cheaper than none
 };
 /// Block replacement: all at fixed dates whatever their age, and each on failure. Cost per time (c_p + c_f M(T))/T.
@@ -50,9 +50,9 @@ BlockInterval best_renewal_interval(const LifeLaw& life, double planned_cost, do
 
 /// Best interval between looks.
 struct InspectionInterval {
-    double interval = 0;        ///< infinite: no look pays
-    double cost_rate = 0;       ///< long-run cost per time; of `best_inspection_downtime` the share of time that is lost
-    double none = 0;            ///< the same without looks
+    double interval = 0;        ///< [unit of time]; infinite: no look pays
+    double cost_rate = 0;       ///< long-run cost per time [unit of cost/unit of time]; of `best_inspection_downtime` the share of time that is lost
+    double none = 0;            ///< the same without looks [unit of cost/unit of time]
     double failure_share = 0;   ///< share of defects that end as failures at that interval [-]
     bool finite = false;        ///< false: no interval is cheaper than not looking
 };
@@ -80,9 +80,9 @@ Column defect_failure_share(const LifeLaw& delay, double detection, ConstColumn 
 
 /// Best interval of tests that show failures nobody would notice otherwise.
 struct HiddenFailureInterval {
-    double interval = 0;
-    double cost = 0;         ///< expected cost from new until the failure is found
-    double rule = 0;         ///< sqrt(2 c_i mean / c_d), the usual short cut
+    double interval = 0;  ///< [unit of time]
+    double cost = 0;         ///< expected cost from new until the failure is found [unit of cost]
+    double rule = 0;         ///< sqrt(2 c_i mean / c_d), the usual short cut [unit of time]
     double unavailable = 0;  ///< share of time failed without anybody's knowing, at that interval [-]
 };
 /// Tests every T from new until one finds the failure: C(T) = (c_i + c_d T) sum over n >= 0 of S(nT) - c_d mean.

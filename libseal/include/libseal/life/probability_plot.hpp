@@ -9,10 +9,10 @@ namespace libseal {
 
 /// Points of a probability plot.
 struct PlotPositions {
-    Column time;    ///< of each point
+    Column time;    ///< of each point [unit of time]
     Column failed;  ///< probability of failure there [-], in (0, 1)
-    Column x;       ///< time on the axis of the family
-    Column y;       ///< failed on the axis of the family
+    Column x;       ///< time on the axis of the family [-]
+    Column y;       ///< failed on the axis of the family [-]
 };
 /// Time on the axis of a family: ln t, for "exponential" t itself.
 /// @param family  "weibull", "lognormal", "loglogistic" or "exponential"  @param time  > 0

@@ -8,8 +8,8 @@ namespace libseal {
 
 /// An integral as the sum of weight times function at the nodes.
 struct Quadrature {
-    Column node;    ///< ascending
-    Column weight;  ///< > 0, as many
+    Column node;    ///< ascending [-]
+    Column weight;  ///< [-], > 0, as many
 };
 
 /// Gauss-Hermite rule for the integral of exp(-x^2) f(x) over all x; exact for polynomials up to degree 2n - 1.

@@ -7,19 +7,19 @@ namespace libseal {
 
 /// Rates of units whose events are Poisson and whose true rates are gamma distributed, the gamma fitted to them all.
 struct SharedRates {
-    double shape = 0;           ///< of the gamma distribution of rates; infinite if `alike`
-    double rate = 0;            ///< its rate parameter, in the unit of exposure; infinite if `alike`
-    double overall = 0;         ///< mean rate, shape/rate
-    double log_likelihood = 0;  ///< of all counts
-    double log_shape_variance = 0;  ///< of the estimate of ln shape; 0 if `alike`
-    double log_covariance = 0;      ///< of ln shape and ln rate; 0 if `alike`
-    double log_rate_variance = 0;   ///< of the estimate of ln rate; 0 if `alike`
+    double shape = 0;           ///< of the gamma distribution of rates [-]; infinite if `alike`
+    double rate = 0;            ///< its rate parameter [unit of exposure]; infinite if `alike`
+    double overall = 0;         ///< mean rate [1/unit of exposure], shape/rate
+    double log_likelihood = 0;  ///< of all counts [-]
+    double log_shape_variance = 0;  ///< of the estimate of ln shape [-]; 0 if `alike`
+    double log_covariance = 0;      ///< of ln shape and ln rate [-]; 0 if `alike`
+    double log_rate_variance = 0;   ///< of the estimate of ln rate [-]; 0 if `alike`
     bool alike = false;  ///< the counts spread no more than chance does: every unit gets the overall rate
-    Column mean;         ///< rate of each unit, drawn to the overall rate
-    Column sd;           ///< of that rate; 0 if `alike`
-    Column lower;        ///< limit of the rate with the confidence asked for
-    Column upper;        ///< limit of the rate
-    Column above;        ///< probability that the unit's rate is above `overall`; 0.5 if `alike`
+    Column mean;         ///< rate of each unit [1/unit of exposure], drawn to the overall rate
+    Column sd;           ///< of that rate [1/unit of exposure]; 0 if `alike`
+    Column lower;        ///< limit of the rate with the confidence asked for [1/unit of exposure]
+    Column upper;        ///< limit of the rate [1/unit of exposure]
+    Column above;        ///< probability that the unit's rate is above `overall` [-]; 0.5 if `alike`
 };
 /// Shrunk rates by empirical Bayes: shape and rate by maximum likelihood of the negative binomial counts. The limits take
 /// shape and rate as known; `shared_rates_bayes` does not.
@@ -32,21 +32,21 @@ SharedRates shared_rates(ConstColumn events, ConstColumn exposure, double confid
 
 /// What is believed of shape and rate before: gamma distributions.
 struct SharedRatesPrior {
-    double shape_shape = 1;    ///< shape of the belief about the shape, > 0
-    double shape_rate = 1;     ///< rate of the belief about the shape, > 0
-    double rate_shape = 0.1;   ///< shape of the belief about the rate, > 0
-    double rate_rate = 1;      ///< rate of the belief about the rate, in the unit of 1/exposure, > 0
-    double known_shape = 0;    ///< above 0: the shape is known and its belief is not used
+    double shape_shape = 1;    ///< shape of the belief about the shape [-], > 0
+    double shape_rate = 1;     ///< rate of the belief about the shape [-], > 0
+    double rate_shape = 0.1;   ///< shape of the belief about the rate [-], > 0
+    double rate_rate = 1;      ///< rate of the belief about the rate [1/unit of exposure], > 0
+    double known_shape = 0;    ///< [-]; above 0: the shape is known and its belief is not used
 };
 /// Rates with the doubt about shape and rate counted in.
 struct SharedRatesBelief {
-    double shape_mean = 0;
-    double shape_sd = 0;
-    double rate_mean = 0;
-    double rate_sd = 0;
-    Column mean;   ///< rate of each unit
-    Column sd;     ///< of that rate
-    Column above;  ///< probability that the unit's rate is above shape/rate
+    double shape_mean = 0;  ///< [-]
+    double shape_sd = 0;  ///< [-]
+    double rate_mean = 0;  ///< [unit of exposure]
+    double rate_sd = 0;  ///< [unit of exposure]
+    Column mean;   ///< rate of each unit [1/unit of exposure]
+    Column sd;     ///< of that rate [1/unit of exposure]
+    Column above;  ///< probability that the unit's rate is above shape/rate [-]
 };
 /// Shrunk rates by full Bayes: a sum over a grid of ln shape and ln rate.
 /// @param events,exposure  As `shared_rates`; no event at all is allowed.
@@ -60,7 +60,7 @@ Column benjamini_hochberg(ConstColumn p);
 
 /// Limits of observed over expected for units that are as they should be.
 struct FunnelLimits {
-    Column expected;
+    Column expected;  ///< [events]
     Column lower;  ///< of observed/expected [-]
     Column upper;  ///< of observed/expected [-]
 };
@@ -71,13 +71,13 @@ FunnelLimits funnel_limits(ConstColumn expected, double confidence = 0.95);
 
 /// Events against those expected.
 struct RateRatio {
-    double ratio = 0;      ///< events/expected
-    double lower = 0;      ///< exact limit of the ratio
-    double upper = 0;      ///< exact limit of the ratio
-    double p_high = 1;     ///< chance of so many or more if the ratio is 1
-    double p_low = 1;      ///< chance of so few or fewer
-    double mid_p_high = 1;  ///< the same with half of the chance of just so many
-    double mid_p_low = 1;
+    double ratio = 0;      ///< events/expected [-]
+    double lower = 0;      ///< exact limit of the ratio [-]
+    double upper = 0;      ///< exact limit of the ratio [-]
+    double p_high = 1;     ///< chance of so many or more if the ratio is 1 [-]
+    double p_low = 1;      ///< chance of so few or fewer [-]
+    double mid_p_high = 1;  ///< the same with half of the chance of just so many [-]
+    double mid_p_low = 1;  ///< [-]
 };
 /// @param events  Whole, 0 to 10^8  @param expected  Above 0 to 10^8  @param confidence  Of both limits together. (0, 1)
 /// @source  Garwood 1936 for the limits; Lancaster 1961 for mid-P (from memory).
@@ -85,8 +85,8 @@ RateRatio rate_ratio(double events, double expected, double confidence = 0.95);
 
 /// How much would have to be seen to tell.
 struct ExposureNeeded {
-    double exposure = 0;  ///< least exposure
-    double expected = 0;  ///< events expected in it if the rate is as it should be
+    double exposure = 0;  ///< least exposure [unit of exposure]
+    double expected = 0;  ///< events expected in it if the rate is as it should be [events]
     int critical = 0;     ///< ratio above 1: so many events or more tell; below 1: so few or fewer
 };
 /// Least exposure at which an exact one-sided test tells a rate `ratio` times the expected one from the expected one.

@@ -10,9 +10,9 @@ namespace libseal {
 
 /// Survival as steps: one row per time at which something failed (of a life table, per interval).
 struct SurvivalCurve {
-    Column time;      ///< ascending; of a life table the ends of intervals
-    Column at_risk;   ///< sound and under observation just before
-    Column failed;    ///< at that time
+    Column time;      ///< ascending [unit of time]; of a life table the ends of intervals
+    Column at_risk;   ///< sound and under observation just before [lives]
+    Column failed;    ///< at that time [lives]
     Column survival;  ///< just after [-]
     Column se;        ///< of survival, by Greenwood's formula [-]; 0 where all have failed: the formula has no value there
     Column lower;     ///< limit of survival [-]
@@ -27,8 +27,8 @@ struct SurvivalCurve {
 
 /// What a product-limit estimate takes besides times.
 struct KaplanMeierOptions {
-    Column entry{};                 ///< when each came under observation (left truncation), below its time; none: 0
-    double confidence = 0.95;       ///< of each limit by itself, in (0, 1)
+    Column entry{};                 ///< when each came under observation (left truncation), below its time; none: 0 [unit of time]
+    double confidence = 0.95;       ///< of each limit by itself [-], in (0, 1)
     std::string limits = "log_log";  ///< "log_log", "logit" or "plain" (cut at 0 and 1)
 };
 /// Product-limit estimate. What fails and what is lost at one time: the failures come first.
@@ -42,7 +42,7 @@ SurvivalCurve kaplan_meier(ConstColumn time, const std::vector<bool>& failed, co
 /// What a life table takes besides counts.
 struct ActuarialOptions {
     double withdrawn_share = 0.5;  ///< part of the interval that the withdrawn missed; 0: they left at its end [-], 0 to 1
-    double confidence = 0.95;      ///< as KaplanMeierOptions
+    double confidence = 0.95;      ///< as KaplanMeierOptions [-]
     std::string limits = "logit";  ///< as KaplanMeierOptions
 };
 /// Life table of grouped data.
@@ -56,19 +56,19 @@ SurvivalCurve life_table(ConstColumn edges, double at_start, ConstColumn failed,
 /// Whether groups live alike.
 struct GroupTest {
     std::vector<int> group;  ///< labels, ascending
-    Column count;            ///< members
-    Column observed;         ///< failures; none for interval-censored lives
-    Column expected;         ///< failures if all lived alike; none for interval-censored lives
-    Column score;            ///< positive: fails earlier than the others
-    double chi_square = 0;
+    Column count;            ///< members [lives]
+    Column observed;         ///< failures [lives]; none for interval-censored lives
+    Column expected;         ///< failures if all lived alike [lives]; none for interval-censored lives
+    Column score;            ///< [-], positive: fails earlier than the others
+    double chi_square = 0;  ///< [-]
     int degrees = 0;         ///< of freedom; 0: the groups never meet, nothing is said
-    double z = 0;            ///< signed root for two groups, positive: the first fails earlier; else 0
-    double p_value = 1;
+    double z = 0;            ///< signed root for two groups [-], positive: the first fails earlier; else 0
+    double p_value = 1;  ///< [-]
 };
 /// What a log-rank test takes besides times and groups.
 struct LogRankOptions {
-    Column entry{};  ///< as KaplanMeierOptions
-    double rho = 0;  ///< weight by survival^rho: 0 log-rank, 1 more weight on early failures (Peto & Peto). >= 0
+    Column entry{};  ///< as KaplanMeierOptions [unit of time]
+    double rho = 0;  ///< weight by survival^rho [-]: 0 log-rank, 1 more weight on early failures (Peto & Peto). >= 0
 };
 /// Log-rank test for two or more groups.
 /// @param time,failed  As `kaplan_meier`  @param group  Label of each, at least two different

@@ -11,13 +11,13 @@ namespace libseal {
 
 /// The likeliest distribution of lives that are known by intervals (left, right].
 struct IntervalCurve {
-    Column left;    ///< of each interval that has probability; equal to right: just there
-    Column right;   ///< its end; infinite for what outlives all
-    Column mass;    ///< probability in it, > 0; how it lies inside, the data do not say
-    Column failed;  ///< probability up to `right`
-    Column se;      ///< of failed, from the curvature, these intervals held fixed: for few common days of looking; none beyond 400 intervals
-    double log_likelihood = 0;
-    double gap = 0;      ///< largest rise of log likelihood per life that moving mass could begin with; 0 at the optimum
+    Column left;    ///< of each interval that has probability [unit of time]; equal to right: just there
+    Column right;   ///< its end [unit of time]; infinite for what outlives all
+    Column mass;    ///< probability in it [-], > 0; how it lies inside, the data do not say
+    Column failed;  ///< probability up to `right` [-]
+    Column se;      ///< of failed [-], from the curvature, these intervals held fixed: for few common days of looking; none beyond 400 intervals
+    double log_likelihood = 0;  ///< [-]
+    double gap = 0;      ///< largest rise of log likelihood per life that moving mass could begin with [-]; 0 at the optimum
     int iterations = 0;  ///< steps of EM and of Newton
     bool converged = false;  ///< gap within the tolerance: n times gap bounds what log likelihood is missing (lives without truncation)
     /// Least probability of failure by t that agrees with the masses. [-]
@@ -27,9 +27,9 @@ struct IntervalCurve {
 };
 /// What the estimate takes besides the lives.
 struct TurnbullOptions {
-    Column entry{};               ///< lives that failed before would not be in the data (left truncation); none: 0
-    Column exit{};                ///< lives that failed later would not be in the data (right truncation); none: infinite
-    double tolerance = 1e-10;     ///< of gap, > 0
+    Column entry{};               ///< lives that failed before would not be in the data (left truncation); none: 0 [unit of time]
+    Column exit{};                ///< lives that failed later would not be in the data (right truncation); none: infinite [unit of time]
+    double tolerance = 1e-10;     ///< of gap [-], > 0
     int most_iterations = 20000;  ///< of EM, >= 1
 };
 /// Likeliest distribution of exact, left-, right- and interval-censored lives, truncated or not.
@@ -45,8 +45,8 @@ IntervalCurve turnbull(const LifeData& lives, const TurnbullOptions& options = {
 
 /// Shares failed by days of looking, each life having been looked at once.
 struct CurrentStatus {
-    Column time;    ///< of looking, ascending
-    Column count;   ///< looked at then
+    Column time;    ///< of looking [unit of time], ascending
+    Column count;   ///< looked at then [lives]
     Column failed;  ///< share failed by then, never falling [-]
 };
 /// Likeliest shares if every life was looked at once: the same as `turnbull`, without iteration (pooled neighbours).

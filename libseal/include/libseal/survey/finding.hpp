@@ -19,7 +19,7 @@ struct Finding {
     std::string layer;     ///< "cap_bead", "bedding", ...; "" where the sign is not about a layer
     std::string sign;      ///< of the word list, also "clean_look" and "not_inspected"
     Date date{};
-    double value = std::numeric_limits<double>::quiet_NaN();  ///< measure of the sign in `unit`; NaN not measured
+    double value = std::numeric_limits<double>::quiet_NaN();  ///< measure of the sign [as `unit` says]; NaN not measured
     std::string unit;      ///< "mm", "percent", or "" without a value
     std::string size;      ///< in words where not measured: "none", "slight", "clear", "severe"
     double share = std::numeric_limits<double>::quiet_NaN();  ///< of the segment's length [-], 0 to 1; NaN not noted
@@ -41,7 +41,7 @@ struct WorkDone {
     Date date{};
     std::string action;    ///< of the word list
     std::string family;    ///< new sealant family; "" if no material was used
-    double minutes = std::numeric_limits<double>::quiet_NaN();
+    double minutes = std::numeric_limits<double>::quiet_NaN();  ///< [min]
     std::string who;
     bool declined = false;
     std::string part;      ///< id of the part; "" where the work was on the joint

@@ -38,11 +38,11 @@ struct CatalogueScore {
     double brier = 0;           ///< mean squared difference of the chance that a look finds the layer due and of what it found [-]
     double log_score = 0;       ///< mean of -ln(chance of the grade that was reported) [nat]
     double sharpness = 0;       ///< mean of p (1 - p), p the chance of found due [-]: what a calibrated forecast would have as Brier score
-    double expected_due = 0;    ///< looks that find a layer due: sum of their chances
+    double expected_due = 0;    ///< looks that find a layer due [looks]: sum of their chances
     double log_gain = 0;        ///< mean log score of the first catalogue less that of this one [nat]
     double log_gain_error = 0;  ///< its standard error, coaches being independent [nat]
     double brier_gain = 0;      ///< the same of the Brier score [-]
-    double brier_gain_error = 0;
+    double brier_gain_error = 0;  ///< [-]
     Column bin_chance;          ///< mean chance of found due in each bin of chances [-]; NaN for an empty one
     Column bin_share;           ///< share that was found due [-]; NaN for an empty bin
     std::vector<int> bin_looks; ///< looks in each bin

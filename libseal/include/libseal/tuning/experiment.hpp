@@ -25,7 +25,7 @@ struct ExperimentOptions {
     std::map<std::string, double> look_noise;     ///< sd of a look by inspector [grades], of looks that were made; 0.1 to 2
     double width = 0.3;         ///< wanted width of the 95 % interval of the family's life over the life [-], > 0
     int most = 200;             ///< looks at most, >= 1
-    double prior_sd = std::numeric_limits<double>::quiet_NaN();  ///< as of `recalibrate`
+    double prior_sd = std::numeric_limits<double>::quiet_NaN();  ///< as of `recalibrate` [-]
     std::shared_ptr<Session> session;  ///< keeps what is worked out for later calls; null: nothing is kept
     std::uint64_t seed = 0;     ///< of the typical years
     int threads = 0;            ///< 0: one per processor; no result depends on it

@@ -23,9 +23,9 @@ struct IntervalTableOptions {
     std::string cover = "open";            ///< where the coach stands
     double heading = std::numeric_limits<double>::quiet_NaN();  ///< of its front, its curb wall is the wall [deg]; NaN: unknown
     std::string finish;                    ///< "": the usual one of what the usual joint sits on
-    double reseal_cost = std::numeric_limits<double>::quiet_NaN();  ///< of a planned reseal of one joint, > 0
-    double look_cost = std::numeric_limits<double>::quiet_NaN();    ///< of a look at one joint, > 0
-    std::vector<double> failure_cost;      ///< of an open joint with all that follows, by consequence class 1 to 4; empty: the catalogue's
+    double reseal_cost = std::numeric_limits<double>::quiet_NaN();  ///< of a planned reseal of one joint [unit of cost], > 0
+    double look_cost = std::numeric_limits<double>::quiet_NaN();    ///< of a look at one joint [unit of cost], > 0
+    std::vector<double> failure_cost;      ///< of an open joint with all that follows [unit of cost], by consequence class 1 to 4; empty: the catalogue's
     double detection = std::numeric_limits<double>::quiet_NaN();    ///< chance that a look finds what is there [-], 0.01 to 1
     int found_grade = 3;                   ///< a look can find the layer from this grade on, and it is resealed: 2 to 4
     double years = 20;                     ///< simulated and counted [yr], 1 to 200
@@ -55,9 +55,9 @@ struct IntervalTable {
     Column rate;                        ///< years of the clock in a calendar year, movement in it [yr/yr]
     Column life;                        ///< median until due (grade 3) [yr]
     Column open_life;                   ///< median until open (grade 5) [yr]
-    Column reseal_cost;
-    Column look_cost;
-    Column failure_cost;
+    Column reseal_cost;  ///< [as `cost_unit` says]
+    Column look_cost;  ///< [as `cost_unit` says]
+    Column failure_cost;  ///< [as `cost_unit` says]
     Column formula_age;                 ///< `best_replacement_age` of the marginal life until open [yr]; infinite: none
     Column formula_age_cost;            ///< its cost [per yr]
     Column formula_interval;            ///< `best_inspection_interval` from `found_grade` to open [d]; infinite: no look pays
@@ -66,19 +66,19 @@ struct IntervalTable {
     std::vector<std::string> best;      ///< name of the cheapest policy
     std::vector<std::string> policies;
     Eigen::ArrayXXd cost;               ///< [per joint and year]
-    Eigen::ArrayXXd cost_error;         ///< standard errors, layers being independent
+    Eigen::ArrayXXd cost_error;         ///< standard errors [per joint and year], layers being independent
     Eigen::ArrayXXd failures;           ///< joints open before anybody resealed them [per 1000 joints and year]
-    Eigen::ArrayXXd failures_error;
+    Eigen::ArrayXXd failures_error;  ///< [per 1000 joints and year]
     Eigen::ArrayXXd found;              ///< share of ends of lives that a look or the age came before the water [-]; NaN: no end
     Eigen::ArrayXXd looks;              ///< [per joint and year]
     Eigen::ArrayXXd reseals;            ///< planned or found [per joint and year]
     Eigen::ArrayXXd saving;             ///< of `best` against each policy, >= 0 [per joint and year]
-    Eigen::ArrayXXd saving_error;       ///< of pairs of the same layers
+    Eigen::ArrayXXd saving_error;       ///< of pairs of the same layers [per joint and year]
     Eigen::ArrayXXd more_failures;      ///< of `best` against each policy: its risk, or below 0 its gain [per 1000 joints and year]
-    Eigen::ArrayXXd more_failures_error;
+    Eigen::ArrayXXd more_failures_error;  ///< [per 1000 joints and year]
     Column intervals;                   ///< that were tried, the same in all rows [d]
     Eigen::ArrayXXd interval_cost;      ///< by row and interval [per joint and year]
-    Eigen::ArrayXXd interval_cost_error;
+    Eigen::ArrayXXd interval_cost_error;  ///< [per joint and year]
     Eigen::ArrayXXd interval_failures;  ///< [per 1000 joints and year]
 
     Eigen::Index size() const { return rate.size(); }

@@ -11,11 +11,11 @@ namespace libseal {
 
 /// Optional inputs of `weak_spots`; the names are the keywords in Python.
 struct WeakSpotOptions {
-    double alpha = 0.05;      ///< share of the designs called weak that may be called so wrongly, (0, 1)
+    double alpha = 0.05;      ///< share of the designs called weak that may be called so wrongly [-], (0, 1)
     bool by_year = false;     ///< true: each model year is a design of its own
-    double confidence = 0.95; ///< of the limits, (0, 1)
-    double power = 0.8;       ///< chance with which more looks are to settle a doubt, (0, 1)
-    /// Due layers whose `workmanship` in the history is above this count as watched until they were last seen sound, and as not due, [0, 1].
+    double confidence = 0.95; ///< of the limits [-], (0, 1)
+    double power = 0.8;       ///< chance with which more looks are to settle a doubt [-], (0, 1)
+    /// Due layers whose `workmanship` in the history is above this count as watched until they were last seen sound, and as not due [-], 0 to 1.
     /// 1: none, every due layer counts against the design; 0.5: those that are more likely workmanship than wear do not.
     double largest_workmanship = 1;
     std::optional<Fleet> fleet;  ///< whose sister coaches are listed; none: no list
@@ -54,16 +54,16 @@ struct WeakSpots {
     Column expected;                 ///< due layers that their ages explain [-]
     Column ratio;                    ///< due / expected [-]
     Column ratio_low;                ///< exact limits of the ratio if layers were independent [-]
-    Column ratio_high;
+    Column ratio_high;  ///< [-]
     Column shrunk;                   ///< the ratio drawn to that of all designs: what to plan with [-]
     Column shrunk_low;               ///< limits of that [-]
-    Column shrunk_high;
+    Column shrunk_high;  ///< [-]
     Column above;                    ///< probability that the ratio is above that of all designs [-]
     Column p;                        ///< chance of so many due or more if it were a design like all, coaches differing as they do [-]
     Column adjusted;                 ///< p by Benjamini & Hochberg: weak at or below alpha [-]
     Column funnel_low;               ///< due / expected that chance keeps to [-]
-    Column funnel_high;
-    Column more_layers;              ///< layers of the same ages still to look at until a ratio like `shrunk` is told; NaN where it is too near 1
+    Column funnel_high;  ///< [-]
+    Column more_layers;              ///< layers of the same ages still to look at until a ratio like `shrunk` is told [layers]; NaN where it is too near 1
     std::vector<int> weak;           ///< 1: stands out, 0: does not
     std::vector<std::string> verdict;  ///< in words
     std::vector<int> workmanship;    ///< layers found due that are taken for workmanship and do not count as due

@@ -12,14 +12,14 @@ struct WorkPlan;
 
 /// When each activity may and must run if nobody and nothing is short. One unit of time for all.
 struct NetworkTimes {
-    std::vector<double> early_start;
-    std::vector<double> early_finish;
-    std::vector<double> late_start;    ///< without moving the end
-    std::vector<double> late_finish;
-    std::vector<double> total_float;   ///< late start - early start, >= 0
-    std::vector<double> free_float;    ///< by how much it may slip before any other starts later, >= 0
+    std::vector<double> early_start;  ///< [unit of time]
+    std::vector<double> early_finish;  ///< [unit of time]
+    std::vector<double> late_start;    ///< without moving the end [unit of time]
+    std::vector<double> late_finish;  ///< [unit of time]
+    std::vector<double> total_float;   ///< late start - early start [unit of time], >= 0
+    std::vector<double> free_float;    ///< by how much it may slip before any other starts later [unit of time], >= 0
     std::vector<int> critical;         ///< one longest chain, first to last; of equal ones that of the lowest numbers
-    double length = 0;                 ///< end of the last activity
+    double length = 0;                 ///< end of the last activity [unit of time]
 };
 
 /// Times and slack of activities that wait for each other. The lag of each edge counts from the end of `from`, whatever its clock.

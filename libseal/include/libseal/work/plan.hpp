@@ -35,7 +35,7 @@ struct PlanOptions {
 
 /// What work done early saves, and what it throws away.
 struct Saving {
-    double minutes = 0;   ///< person-minutes not needed again
+    double minutes = 0;   ///< person-minutes not needed again [person-min]
     Money money = 0;      ///< their price
     Money lost = 0;       ///< worth of the life thrown away
 };

@@ -14,7 +14,7 @@ struct QuoteLine {
     std::string kind;      ///< "set_up", "labour", "material", "supplies", "disposal", "trip", "time_step", "minimum", "tax", "rounding"
     std::string item;      ///< joint, part, sealant family, or ""
     std::string text;      ///< in words
-    double quantity = 0;   ///< in `unit`, most likely
+    double quantity = 0;   ///< most likely [as `unit` says]
     std::string unit;      ///< "person-min", "package", "km", "mile", "percent", ""
     Cost amount;           ///< minor units
 };
@@ -34,7 +34,7 @@ struct QuoteItem {
 /// Optional inputs of `quote`; the names are the keywords in Python.
 struct QuoteOptions {
     Catalogue catalogue = Catalogue::built_in();
-    double distance_km = std::numeric_limits<double>::quiet_NaN();  ///< one way, to where the coach stands; NaN: it comes to the shop
+    double distance_km = std::numeric_limits<double>::quiet_NaN();  ///< one way [km], to where the coach stands; NaN: it comes to the shop
     int valid_days = 0;    ///< [d]; 0: the catalogue's
 };
 

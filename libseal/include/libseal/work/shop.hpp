@@ -62,7 +62,7 @@ struct Overtime {
 
 /// How a shop makes a price out of minutes and packages. By default nothing is added.
 struct Billing {
-    double step_minutes = 0;      ///< labour is billed in steps of so many person-minutes, for example 15; 0: exact
+    double step_minutes = 0;      ///< labour is billed in steps of so many person-minutes [person-min], for example 15; 0: exact
     double minimum_minutes = 0;   ///< least labour of a visit, for example 60 [person-min]
     double markup_percent = 0;    ///< on material [%], 0 to 500
     double supplies_percent = 0;  ///< cloths, masking, blades, screws: share of labour [%], 0 to 100
@@ -70,7 +70,7 @@ struct Billing {
     Money disposal = 0;           ///< of waste, per visit
     Money trip_base = 0;          ///< for going to the coach
     Money trip_rate = 0;          ///< per km or mile beyond `trip_free`
-    double trip_free = 0;         ///< distance that the base covers, in `distance_unit`
+    double trip_free = 0;         ///< distance that the base covers [as `distance_unit` says]
     std::string distance_unit = "km";  ///< "km" or "mile"
     Money rounding_step = 1;      ///< the total is rounded to it, halves up: 5 where cash has no single cents
     double deposit_percent = 0;   ///< of the most likely total [%], 0 to 100

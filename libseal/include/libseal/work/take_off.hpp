@@ -27,7 +27,7 @@ struct Material {
 /// Small things that a plan uses up.
 struct Supply {
     std::string name;         ///< "stainless_screws", "wipes", "masking_tape", "gloves", "blades"
-    double amount = 0;        ///< spares included
+    double amount = 0;        ///< spares included [as `unit` says]
     std::string unit;         ///< "each", "pair" or "m"
 };
 
