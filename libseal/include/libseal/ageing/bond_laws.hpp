@@ -26,7 +26,7 @@ BondLaw bond_law(const Catalogue& catalogue, const std::string& name = "default"
 /// Speed of the loss against the reference: [A(E, T) (RH/RH_ref)^n]^2. [-]
 /// @param temperature  [degC], -90 to 350  @param humidity  [%], 0 to 100
 double bond_speed(const BondLaw& law, double temperature, double humidity);
-/// Running integral of `bond_speed`, one value per step, in the unit of `step`.
+/// Running integral of `bond_speed`, one value per step [unit of `step`].
 Column bond_equivalent_time(const BondLaw& law, ConstColumn temperature, ConstColumn humidity, double step);
 /// Share of the bond that is left after an equivalent time. [-], 0 to 1, never rising
 double bond_share(const BondLaw& law, double equivalent_time);
@@ -47,8 +47,10 @@ double capability_share(double age, double decay_time);
 /// Movement that the bead still takes: capability times the share left.
 /// @param capability  When new. [-], one-sided share of the joint width, > 0
 /// @param age         Effective. [yr], >= 0  @param decay_time  [yr], > 0
+/// @source  As `capability_share`. Mark: judgement.
 double remaining_capability(double capability, double age, double decay_time);
 /// Decay time of a bead with this median life: "law/capability_life_factor" of the catalogue times it. [yr]
+/// @source  "law/capability_life_factor" of the catalogue.
 double capability_decay_time(const Catalogue& catalogue, double median_life);
 
 /// Stiffness against new: F = 1 + rise (1 - e^{-rise_rate t}) - loss (1 - e^{-loss_rate t (1 + e/10)}).

@@ -15,6 +15,7 @@ struct ClockTerms {
     double light = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
     double heat = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
     double moisture = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
+    /// Sum of the three, in their unit: [yr/yr] of a rate, [effective yr] of an age.
     double total() const { return light + heat + moisture; }
     friend ClockTerms operator+(const ClockTerms& a, const ClockTerms& b) {
         return {a.light + b.light, a.heat + b.heat, a.moisture + b.moisture};

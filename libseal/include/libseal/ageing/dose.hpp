@@ -39,7 +39,8 @@ struct DamageCurve {
     double scale = 1;  ///< eta [unit of the dose]: dose at 63 % of it, > 0
     double shape = 1;  ///< beta [-], > 0
 };
-/// @param dose  >= 0  @return  0 to limit, never falling
+/// @param dose  [unit of the dose], >= 0  @return  0 to limit, never falling
+/// @source  Form as DoseModel.
 double damage(const DamageCurve& curve, double dose);
 
 /// What a fit of the damage curve found.
@@ -49,7 +50,7 @@ struct DamageFit {
     int iterations = 0;
     bool converged = false;  ///< the last step changed no parameter by more than 1e-8 of itself
 };
-/// Least-squares damage curve through readings, by damped Gauss-Newton steps in the logarithms of its three parameters.
+/// Least-squares damage curve through readings, by damped Gauss-Newton steps in the logarithms of its three parameters. [units of dose and damage]
 ///
 /// @param dose      At each reading. >= 0  @param measured  Damage at each reading, as long
 /// @param start     Where to begin.
@@ -57,7 +58,8 @@ struct DamageFit {
 /// @source  Levenberg 1944, Marquardt 1963 (from memory).
 /// @threads  pure.
 DamageFit fit_damage(ConstColumn dose, ConstColumn measured, const DamageCurve& start = {});
-/// Root of the mean squared difference between curve and readings.
+/// Root of the mean squared difference between curve and readings. [unit of the damage]
+/// @source  Definition.
 double damage_error(const DamageCurve& curve, ConstColumn dose, ConstColumn measured);
 
 }  // namespace libseal

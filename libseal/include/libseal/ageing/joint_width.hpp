@@ -14,10 +14,12 @@ double free_movement(double expansion, double length, double temperature_change)
 /// Movement of two parts against each other over a common length: |expansion_a - expansion_b| length |change|.
 /// @param expansion_a, expansion_b  [1/K].  @param length  >= 0.  @param temperature_change  [K].
 /// @throws ValueError  naming the argument.
+/// @source  Difference of two `free_movement`.
 double differential_movement(double expansion_a, double expansion_b, double length, double temperature_change);
 
 /// The same with a length and a temperature change for each part.
 /// @param expansion_a, expansion_b  [1/K].  @param length_a, length_b  >= 0.  @param change_a, change_b  [K].
+/// @source  Difference of two `free_movement`.
 double differential_movement(double expansion_a, double length_a, double change_a, double expansion_b, double length_b,
                              double change_b);
 
@@ -34,6 +36,7 @@ double joint_width(double movement, double capability, double other = 0, double 
 
 /// Strain of a bead between two faces that part by `opening` (< 0 close). [-]
 /// @param width  As set, > 0.  @throws ValueError  naming the argument.
+/// @source  Definition: opening over width.
 double butt_strain(double width, double opening);
 
 /// Strain of a bead between two faces that slide by `movement`: the longer diagonal over the width, less 1. [-], >= 0.
@@ -43,12 +46,14 @@ double shear_strain(double width, double movement);
 
 /// Strain with opening and sliding together. [-]
 /// @param width  As set, > 0.  @param opening  > -width.  @throws ValueError  naming the argument.
+/// @source  Geometry: Pythagoras, as `shear_strain`.
 double combined_strain(double width, double opening, double shear);
 
 /// Sliding that a tensile strain allows, as a share of the width. [-]  @param strain  [-], >= 0.
+/// @source  Inverse of `shear_strain`.
 double shear_allowance(double strain);
 
-/// Strain of a fillet: it bears movement like a rectangular joint as wide as the projection of its face on the skin.
+/// Strain of a fillet: it bears movement like a rectangular joint as wide as the projection of its face on the skin. [-]
 /// @param leg  Projection of the face on the skin, > 0.  @param opening  > -leg.
 /// @throws ValueError  naming the argument.
 /// @source  Myers, ASTM STP on building sealants (1990), fillet joints.
@@ -64,13 +69,16 @@ double bead_surface_strain(double depth_ratio, double extension);
 /// Not to be mixed with the capability of `joint_width`, which is one-sided and on the width as set.
 /// @param total_movement  Between the extremes, >= 0.  @param total_factor  [-], > 0, 0.30 for 30 %.
 /// @throws ValueError  naming the argument.
+/// @source  Definition of the total movement factor: whole movement over least width.
 double minimum_width(double total_movement, double total_factor);
 
 /// One-sided capability on the width in the middle of the travel that equals a total movement factor: f / (2 + f).
 /// @param total_factor  [-], > 0.
+/// @source  Follows from both definitions.
 double capability_of_total_factor(double total_factor);
 
 /// Its inverse: 2 c / (1 - c).  @param capability  [-], above 0, below 1.
+/// @source  Follows from both definitions.
 double total_factor_of_capability(double capability);
 
 }  // namespace libseal

@@ -62,15 +62,18 @@ JointMovement usual_movement(const std::string& joint_type, const Catalogue& cat
 /// @return  [-], NaN where a temperature is NaN.
 /// @throws ValueError  naming the argument.
 /// @threads pure.
+/// @source  Thermal expansion and restraint: joint_type/... and substrate/... of the catalogue.
 Column relative_movement(const JointMovement& movement, ConstColumn temperature_a, ConstColumn temperature_b,
                          double set_temperature, Corner corner);
 
 /// Strain of a relative movement: the same for "strip", "fillet" and "butt"; sqrt(1 + m^2) - 1 with the sign of m for
 /// "lap", so that a swing through the set position stays one swing. [-]
 /// @throws ValueError  unknown form.
+/// @source  Geometry, as `butt_strain` and `shear_strain`.
 double strain_of_movement(const std::string& form, double relative_movement);
 
 /// Strain through the hours, same arguments as `relative_movement`. [-]
+/// @source  As `strain_of_movement`.
 Column strain_series(const JointMovement& movement, ConstColumn temperature_a, ConstColumn temperature_b,
                      double set_temperature, Corner corner);
 
@@ -89,6 +92,7 @@ struct StrainSummary {
 /// @param exponent  d of the family's crack law [-], > 0.
 /// @throws ValueError  naming the argument.
 /// @threads pure.
+/// @source  Mean by the power of the crack law (`movement_factor`); weights by duration: judgement of this project.
 StrainSummary strain_summary(const std::string& form, ConstColumn relative_movement, double exponent);
 StrainSummary strain_summary(const JointMovement& movement, ConstColumn temperature_a, ConstColumn temperature_b,
                              double set_temperature, Corner corner, double exponent);
@@ -111,7 +115,8 @@ MovementLaw movement_law(const Catalogue& catalogue, const std::string& family);
 /// @threads pure.
 /// @source  Enomoto, Ito & Tanaka, ASTM STP 1514 (2010): rating a t^b (1 + c e^d); equal ratings give the ratio of times.
 double movement_factor(double b, double c, double d, double amplitude, double usual_amplitude, double low, double high);
-/// The same with the law of a family.
+/// The same with the law of a family. [-]
+/// @source  As the other one, with values of the catalogue.
 double movement_factor(const MovementLaw& law, double amplitude, double usual_amplitude);
 
 /// "" within the evidence, else words that say on which side of it the amplitude lies.
@@ -121,6 +126,7 @@ std::string movement_flag(double amplitude, double low, double high);
 /// Share of what the sealant can bear: largest / capability. From 1 on the joint moves more than it is made for. [-]
 /// @param largest  [-], >= 0.  @param capability  Remaining, [-], > 0.
 /// @throws ValueError  naming the argument.
+/// @source  Definition.
 double utilisation(double largest, double capability);
 
 }  // namespace libseal

@@ -15,7 +15,9 @@ struct Cycle {
     double count = 0;           ///< 1 closed, 0.5 open [-]
     Eigen::Index first = 0;     ///< index of `from_value` in the series; of a plateau its last point
     Eigen::Index last = 0;      ///< index of `to_value` in the series
+    /// [unit of the series]
     double range() const { return to_value < from_value ? from_value - to_value : to_value - from_value; }
+    /// Half-way between both ends [unit of the series].
     double mean() const { return 0.5 * (from_value + to_value); }
     /// Steps of its half cycle, twice those if it is closed: the way there and the stay, for rests belong to the value
     /// that is rested at. [steps]
@@ -47,13 +49,14 @@ using CycleTable = Eigen::Array<double, Eigen::Dynamic, 3, Eigen::RowMajor>;
 /// @source  ASTM E1049-85 (2017), section 5.4.4.
 CycleTable rainflow(ConstColumn series);
 
-/// The same cycles with their turning points, for durations and from-to tables.
+/// The same cycles with their turning points, for durations and from-to tables. [unit of the series]
 /// @throws ValueError  naming the first value that is not finite.
 /// @threads pure.
+/// @source  ASTM E1049-85 (2017), section 5.4.4.
 std::vector<Cycle> rainflow_cycles(ConstColumn series, RainflowRule rule = RainflowRule::standard);
 
 /// Cycles of a history that repeats for ever: every one closes. The history starts at its highest point and comes back to
-/// it, and its last value runs into its first.
+/// it, and its last value runs into its first. [unit of the series]
 /// @return  Rows of (range, mean, 1).
 /// @throws ValueError  naming the first value that is not finite.
 /// @threads pure.
@@ -70,7 +73,7 @@ class RainflowCounter {
 public:
     explicit RainflowCounter(RainflowRule rule = RainflowRule::standard) : rule_(rule) {}
 
-    /// Goes on with the next values, unit of the series.
+    /// Goes on with the next values [unit of the series].
     /// @throws ValueError  naming the first value that is not finite; nothing of the chunk is then taken.
     void add(ConstColumn chunk);
     /// Cycles taken out so far, in order of extraction. More values do not change them.
@@ -95,15 +98,18 @@ private:
 };
 
 /// Sum of count * range^exponent. [unit of range ^ exponent], exponent > 0.
+/// @source  Miner 1945; Basquin 1910.
 double range_moment(const CycleTable& cycles, double exponent);
 
-/// Range that does the same damage in as many cycles: (sum count range^exponent / sum count)^(1/exponent).
+/// Range that does the same damage in as many cycles: (sum count range^exponent / sum count)^(1/exponent). [unit of the ranges]
 /// @throws ValueError  without cycles, or an exponent that is not > 0.
+/// @source  Miner 1945; Basquin 1910.
 double equivalent_range(const CycleTable& cycles, double exponent);
 
 /// The same mean of amplitudes with their own weights (cycles, or hours).
 /// @param amplitudes  >= 0.  @param weights  >= 0, as many, not all 0.  @param exponent  [-], > 0.
 /// @throws ValueError  naming the argument.
+/// @source  Miner 1945; Basquin 1910.
 double equivalent_amplitude(ConstColumn amplitudes, ConstColumn weights, double exponent);
 
 /// Miner's sum of counts / life, life = reference_life * (amplitude / reference_amplitude)^-slope.

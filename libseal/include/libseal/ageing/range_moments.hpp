@@ -22,7 +22,7 @@ using ConstSeriesRows = Eigen::Ref<const SeriesRows>;
 /// @source  ASTM E1049-85 (2017), section 5.4.4; Miner 1945.
 Column rainflow_moments(ConstColumn series, ConstColumn exponents);
 
-/// The same sums over the cycles of `rainflow_repeating`: of a history, such as a typical year, that repeats for ever.
+/// The same sums over the cycles of `rainflow_repeating`: of a history, such as a typical year, that repeats for ever. [unit of the series ^ exponent]
 /// @throws ValueError  naming the first value or exponent that is out of range.
 /// @threads pure.
 /// @source  ASTM E1049-85 (2017), section 5.4.5.

@@ -102,12 +102,12 @@ public:
     const std::vector<SweptParameter>& parameters() const;
     /// How far its rates may be from the hours.
     const SweepError& error() const;
-    /// Values of the catalogue and the options.
+    /// Values of the catalogue and the options. [units of the parameters]
     Column base() const;
-    /// The same with other values of some parameters, by name. @throws ValueError  a name that is not swept, or a value outside its range.
+    /// The same with other values of some parameters, by name. [units of the parameters] @throws ValueError  a name that is not swept, or a value outside its range.
     Column point(const std::map<std::string, double>& values) const;
 
-    /// Mean rates of the calendar months, by light, heat and moisture; no dated days.
+    /// Mean rates of the calendar months, by light, heat and moisture; no dated days. [yr/yr]
     /// @throws ValueError  a value outside its range, naming it.
     ClockYear clock(ConstColumn point) const;
     /// Mean rate of a year. [yr/yr] @throws ValueError  a value outside its range, naming it.
@@ -126,11 +126,11 @@ public:
     /// d ln(rate of the year) / d parameter, one row a point, one column a parameter: exact derivatives of the series. Arguments as `rates`.
     SeriesRows slopes(ConstSeriesRows points, int threads = 0) const;
 
-    /// Each parameter over its range, the others as at `point`.
+    /// Each parameter over its range, the others as at `point`. [units of the parameters]
     /// @throws ValueError  a value outside its range; weights that at an end of a range would sum to more than 1.
     RateSensitivities sensitivities(ConstColumn point) const;
 
-    /// What `clock` stands for, summed over all hours: some hundred times slower. @throws ValueError  as `clock`.
+    /// What `clock` stands for, summed over all hours: some hundred times slower. [yr/yr] @throws ValueError  as `clock`.
     ClockYear exact_clock(ConstColumn point) const;
 
 private:

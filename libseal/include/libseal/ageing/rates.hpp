@@ -69,7 +69,8 @@ WlfLaw wlf_law(const Catalogue& catalogue);
 /// @source  Form Williams, Landel & Ferry; constants of polyisobutylene after Ferry. Mark: from memory.
 double wlf_shift(const WlfLaw& law, double temperature);
 
-/// Running sum of step / a(T): age at the reference with the same flow. Arguments as `equivalent_time`.
+/// Running sum of step / a(T): age at the reference with the same flow. Arguments as `equivalent_time`. [unit of `step`]
+/// @source  Form Williams, Landel & Ferry; constants as WlfLaw.
 Column wlf_equivalent_time(const WlfLaw& law, ConstColumn temperature, double step);
 
 }  // namespace libseal

@@ -26,10 +26,12 @@ double life_by_adjustments(double reference_life, ConstColumn adjustments);
 double chamber_hours_per_year(double acceleration);
 
 /// Mean distance between defects. [m]; infinite without defects  @param length  [m], > 0  @param defects  [-], >= 0
+/// @source  Definition: length over number.
 double defect_spacing(double length, double defects);
 
 /// Chance of at least one early defect on a length: 1 - exp(-q L). [-]
 /// @param defects_per_m  [1/m], >= 0; good work 0.005, poor 0.04  @param length  [m], >= 0
+/// @source  Defects at an even rate along the length (Poisson process).
 double early_defect_share(double defects_per_m, double length);
 
 /// Early failures of workmanship, then wear-out.
@@ -50,6 +52,7 @@ struct FailureLaw {
 double failure_probability(const FailureLaw& law, double time, double age, double factor = 1);
 
 /// Characteristic life of a Weibull life with this median: median / (ln 2)^(1/shape). [yr]
+/// @source  Weibull distribution, solved for its scale.
 double scale_of_median(double median, double shape);
 
 }  // namespace libseal

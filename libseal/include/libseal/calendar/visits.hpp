@@ -62,7 +62,7 @@ struct VisitCycle {
 
 /// The cycle that costs least: set_up / T + sum of cost_i / (k_i T) + loss_i k_i T / 2.
 ///
-/// Exact: between the intervals T at which some k_i changes the least cost has a closed form, and all are looked at.
+/// Exact: between the intervals T at which some k_i changes the least cost has a closed form, and all are looked at. [any unit of cost, any unit of time]
 /// @param set_up  Price of a visit, >= 0.   @param cost  Price of each work, >= 0.
 /// @param loss    Growth of each work's loss rate with its age, > 0 (holding cost of the replenishment problem).
 /// @param most    Largest multiple, 1 to 100.

@@ -56,7 +56,7 @@ public:
     bool has_prefix(std::string_view prefix) const;
     /// @throws ValueError  if there is no such id, with the nearest known one.
     const SourcedValue& at(std::string_view id) const;
-    /// Number under an id. @throws ValueError  if absent or a word.
+    /// Number under an id. [as the entry's unit says] @throws ValueError  if absent or a word.
     double number(std::string_view id) const;
     /// Word under an id. @throws ValueError  if absent or a number.
     const std::string& word(std::string_view id) const;

@@ -8,15 +8,18 @@ namespace libseal {
 /// Saturation vapour pressure over water [hPa]. @param temperature [degC]. @source Alduchov & Eskridge 1996.
 double saturation_pressure(double temperature);
 /// Relative humidity [%] from temperature and dew point [degC]; not capped.
+/// @source  Ratio of two `saturation_pressure`: Alduchov & Eskridge 1996.
 double humidity_from_dew_point(double temperature, double dew_point);
 /// Dew point [degC] from temperature [degC] and relative humidity [%], > 0.
+/// @source  Its inverse: Alduchov & Eskridge 1996.
 double dew_point_from_humidity(double temperature, double relative_humidity);
 
 /// Hours with RH > 80 % and T > 0 degC. [h]  @source ISO 9223:2012.
 double time_of_wetness(const Weather& weather);
-/// Class by yearly hours: 1 to 5. @source ISO 9223 (limits of 4 and 5 from memory).
+/// Class by yearly hours [h/yr]: 1 to 5. @source ISO 9223 (limits of 4 and 5 from memory).
 int wetness_class(double hours_per_year);
 /// Hours in which a surface is at or below the dew point. [h]
+/// @source  Definition.
 double dew_hours(const Weather& weather, ConstColumn surface_temperature);
 
 /// Counts of freezing and thawing.

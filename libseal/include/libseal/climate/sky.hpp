@@ -37,19 +37,24 @@ struct SkyHours {
     Column horizon;      ///< brightening (or darkening) near the horizon [W/m2]
     Column horizontal;   ///< horizontal, what the ground reflects [W/m2]
 };
-/// Perez 1990 sky of a site. @threads pure.
+/// Perez 1990 sky of a site, in [W/m2]; angles [deg]. @threads pure.
+/// @source  Perez et al. 1990, Solar Energy 44(5); Erbs, Klein & Duffie 1982, Solar Energy 28(4).
 SkyHours sky_hours(const Weather& weather, const SunHours& sun);
 PlaneIrradiance plane_irradiance(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo);
 /// Sum of beam, sky and ground of the same [W/m2].
+/// @source  As `plane_irradiance`.
 Column plane_total(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo);
 
 /// Cosine of the angle between sun and the outward normal; negative behind the plane. Angles [deg].
+/// @source  Spherical geometry.
 double cos_incidence(double tilt, double azimuth, double sun_zenith, double sun_azimuth);
 
 /// Sky-diffuse irradiance on a plane from single values. [W/m2]
+/// @source  Perez et al. 1990, Solar Energy 44(5).
 double perez_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial,
                  double air_mass);
 /// Sky-diffuse irradiance on a plane under a uniform sky. [W/m2]
+/// @source  Geometry: view factor (1 + cos tilt)/2.
 double isotropic_sky(double tilt, double dhi);
 /// Sky-diffuse irradiance on a plane, uniform sky and sun's surroundings. [W/m2]  @source Hay & Davies 1980.
 double hay_davies_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial);
@@ -60,7 +65,7 @@ struct Split {
     double dhi = 0;  ///< [W/m2]
     double clearness = 0;  ///< [-]
 };
-/// Beam and diffuse from global. @source Erbs, Klein & Duffie 1982.
+/// Beam and diffuse from global. [W/m2] @source Erbs, Klein & Duffie 1982.
 Split erbs_split(double ghi, double zenith, double extraterrestrial);
 
 /// Clear-sky global irradiance [W/m2]. @source Haurwitz 1945.

@@ -34,6 +34,7 @@ SunAngles sun_angles(Instant time_utc, double latitude, double longitude);
 
 /// Refraction to add to the true elevation [deg]; 0 where the whole disc is below the horizon.
 /// @param elevation  True elevation [deg].  @param pressure [Pa].  @param temperature [degC].
+/// @source  Bennett's form with constants for the true elevation (Saemundsson 1986, from memory).
 double refraction(double elevation, double pressure = 101325, double temperature = 10);
 
 /// Events of the sun on one civil day.
@@ -46,6 +47,7 @@ struct SunTimes {
 
 /// Rise, set and noon of the sun for the civil day `date` at an offset from UTC.
 /// @param utc_offset  [h]. Events are those between local midnight and midnight.
+/// @source  Search on `sun_position` with `refraction`: docs/exposure.md.
 SunTimes sun_times(Date date, double latitude, double longitude, double utc_offset = 0);
 
 /// Relative optical air mass [-]. @param zenith apparent zenith [deg]; NaN above 90.  @source Kasten & Young 1989.

@@ -55,7 +55,7 @@ struct Weather {
 
 /// Names of the value columns in the order of the struct, and access to them by name.
 const std::vector<std::string>& weather_column_names();
-/// A value column by name. @throws ValueError  for an unknown name (nearest one).
+/// A value column by name. [unit of the column] @throws ValueError  for an unknown name (nearest one).
 const Column& weather_column(const Weather& weather, const std::string& name);
 Column& weather_column(Weather& weather, const std::string& name);
 

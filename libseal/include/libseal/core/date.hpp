@@ -35,7 +35,7 @@ int day_of_year(Date date);
 Date add_months(Date anchor, int months);
 /// anchor + years [yr], in days of 365.25, rounded to the nearest day; cut to the calendar's ends.
 Date add_years(Date anchor, double years);
-/// (b - a) in years of 365.25 days.
+/// (b - a) in years of 365.25 days. [yr]
 double years_between(Date a, Date b);
 
 /// "2026-04-13".

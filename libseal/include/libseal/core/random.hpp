@@ -13,20 +13,20 @@ public:
     explicit RandomStream(std::uint64_t seed, std::uint64_t task = 0);
 
     std::uint64_t next();
-    /// Uniform in (0, 1), 53 bits, never 0 or 1.
+    /// Uniform in (0, 1), 53 bits, never 0 or 1. [-]
     double uniform();
     /// Uniform integer in [0, n). n > 0. Without bias.
     std::uint64_t below(std::uint64_t n);
-    /// Standard normal, by inversion, so that one draw costs one uniform.
+    /// Standard normal, by inversion, so that one draw costs one uniform. [-]
     double normal();
 
 private:
     std::uint64_t s_[4];
 };
 
-/// Inverse of the standard normal distribution function. p in (0, 1); relative error below 1e-12.
+/// Inverse of the standard normal distribution function. p in (0, 1); relative error below 1e-12. [-]
 double normal_quantile(double p);
-/// Standard normal distribution function.
+/// Standard normal distribution function. [-]
 double normal_probability(double x);
 
 }  // namespace libseal

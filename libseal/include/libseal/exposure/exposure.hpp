@@ -37,9 +37,11 @@ SiteHours site_hours(const Weather& weather);
 /// @param absorptance, emittance  [-], 0 to 1.
 /// @throws ValueError  naming the argument.
 /// @threads pure.
+/// @source  As `ultraviolet` and `surface_temperature`.
 SurfaceHours surface_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
                            double emittance, const CoverFactors& cover);
 /// Of that, the surface temperature alone. [degC]
+/// @source  As `surface_temperature`.
 Column surface_temperature_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
                                  double emittance, const CoverFactors& cover);
 

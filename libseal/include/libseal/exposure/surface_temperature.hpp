@@ -36,15 +36,18 @@ struct PanelHours {
     Column film;         ///< [W/m2K]
     bool two_sided = false;
 };
-/// Gaps of the opaque sky cover are filled by `filled_sky_cover`; other gaps stay NaN.
+/// Gaps of the opaque sky cover are filled by `filled_sky_cover`; other gaps stay NaN. Temperatures of surfaces [degC], angles [deg].
+/// @source  As `surface_temperature`.
 PanelHours panel_hours(const Weather& weather, const SurfaceTemperatureOptions& options = {});
 Column surface_temperature(const PanelHours& panel, ConstColumn irradiance, double tilt, double absorptance,
                            double emittance = 0.9);
 
 /// Effective emissivity of the sky [-], at most 1. @param dew_point [degC]. @param opaque_cover [tenths].
+/// @source  Walton 1983; Clark & Allen 1978.
 double sky_emissivity(double dew_point, double opaque_cover);
 
 /// One steady balance. Temperatures [K], irradiance [W/m2], film [W/m2K]. Returns the surface temperature [K].
+/// @source  As `surface_temperature`.
 double panel_balance(double absorbed, double emittance, double sky_temperature, double air_temperature, double film);
 
 /// Solar reflectance index of a surface [-]. @source ASTM E1980-11, medium wind (film 12 W/m2K).

@@ -24,7 +24,7 @@ struct GradeScale {
 };
 GradeScale grade_scale(const Catalogue& catalogue);
 
-/// Grade as a continuous quantity: k - 1/2 where grade k is entered, straight between, at most 5.5. r >= 0.
+/// Grade as a continuous quantity: k - 1/2 where grade k is entered, straight between, at most 5.5. r >= 0. [-]
 double grade_of_worn_share(const GradeScale& scale, double r);
 
 /// One look at a layer.
@@ -37,7 +37,7 @@ struct Look {
     double weight = 1;   ///< power of its likelihood [-]; below 1 where looks contradict each other
 };
 
-/// Chance that a look reports what it reports when the wear stands at `grade`.
+/// Chance that a look reports what it reports when the wear stands at `grade`. [-]
 double look_chance(const Look& look, const GradeScale& scale, double grade);
 
 /// The chance of a look as a function of ln(r), tabulated: read once for every cell of a belief. Straight between nodes:
@@ -84,9 +84,9 @@ struct LifePrior {
 };
 LifePrior life_prior(const LifeSpread& spread);
 
-/// Normal weights on the grid of s, summing to 1. @param variance >= 0.
+/// Normal weights on the grid of s, summing to 1. [-] @param variance >= 0.
 Column effect_weights(const LifePrior& prior, double mean, double variance);
-/// Probability of each cell of ln(life / scale) when s has these weights (need not sum to 1).
+/// Probability of each cell of ln(life / scale) when s has these weights (need not sum to 1). [-]
 Column mixed_mass(const LifePrior& prior, const Column& effect);
 /// Where the running sum of cells reaches p [-].
 double quantile_log(const Column& mass, double p);

@@ -28,7 +28,9 @@ EffectSpread effect_spread(const Catalogue& catalogue);
 struct NormalMessage {
     double precision = 0;  ///< [-]
     double shift = 0;  ///< [-]
+    /// [-]
     double mean() const { return shift / precision; }
+    /// [-]
     double variance() const { return 1 / precision; }
     /// What remains of the message on the far side of an own effect of this variance.
     NormalMessage through(double effect_variance) const;

@@ -10,9 +10,9 @@ namespace libseal {
 /// A network of causes. Nodes are numbered in the order in which they are added; parents come first.
 class CauseNetwork {
 public:
-    /// A root that is true with this probability. @throws ValueError  outside 0 to 1.
+    /// A root that is true with this probability. [-] @throws ValueError  outside 0 to 1.
     int root(double probability);
-    /// Any dependence on up to 16 parents: probability of true for each combination, parent k is bit k of the index.
+    /// Any dependence on up to 16 parents: probability of true for each combination, parent k is bit k of the index. [-]
     int table(std::vector<int> parents, std::vector<double> probability);
     /// Noisy-OR: each true parent k alone makes it true with probability passes[k]; `leak` is that of no cause in sight.
     int noisy_or(std::vector<int> parents, std::vector<double> passes, double leak = 0);

@@ -7,7 +7,7 @@
 
 namespace libseal {
 
-/// Probability of each grade when a look of standard deviation `sd` grades a latent state: ordered probit.
+/// Probability of each grade when a look of standard deviation `sd` grades a latent state: ordered probit. [-]
 /// @param cuts  Between the grades, ascending; n cuts make n + 1 grades, from 0.  @param sd  > 0
 /// @return  n + 1 probabilities, sum 1.
 Column grade_probabilities(double latent, ConstColumn cuts, double sd);
@@ -17,15 +17,15 @@ struct LatentBelief {
     double mean = 0;  ///< [unit of the state]
     double sd = 0;  ///< [unit of the state]
 };
-/// Latent state after looks, before them evenly likely between low and high.
+/// Latent state after looks, before them evenly likely between low and high. [unit of the state]
 /// @param grades  0 to the number of cuts.
 LatentBelief latent_after_grades(const std::vector<int>& grades, ConstColumn cuts, double sd, double low, double high);
 
-/// Chance that a look finds a defect of a size: 1/(1 + (size/a50)^-k), k = ln 9/ln(a90/a50).
+/// Chance that a look finds a defect of a size: 1/(1 + (size/a50)^-k), k = ln 9/ln(a90/a50). [-]
 /// @param size  >= 0, in the unit of a50 and a90  @param a50,a90  Found half and nine times in ten; 0 < a50 < a90
 /// @source  Log-odds model of MIL-HDBK-1823 (from memory).
 double detection_log_odds(double size, double a50, double a90);
-/// The same with a cumulative lognormal curve.
+/// The same with a cumulative lognormal curve. [-]
 double detection_lognormal(double size, double a50, double a90);
 
 /// Probability that a defect is first found at each visit, and last that it is not found at all.

@@ -60,31 +60,31 @@ public:
     const std::vector<std::string>& notes() const;
     /// As given to `fit_life`.
     const std::string& distribution() const;
-    /// Sum of the weights of all records.
+    /// Sum of the weights of all records. [lives]
     double records() const;
-    /// Sum of the weights of records that failed.
+    /// Sum of the weights of records that failed. [lives]
     double failures() const;
 
     /// Name and value: scale (weibull, loglogistic, early_and_wear_out; at covariates 0), shape; exponential: scale alone;
     /// lognormal: median, sigma; then the coefficients of covariates on ln scale, early_share, early_life, detection,
-    /// group_sd as far as they are there. Times in the unit of the records.
+    /// group_sd as far as they are there. Times in the unit of the records. [unit of the parameter]
     std::vector<std::pair<std::string, double>> parameters() const;
     /// Names of the coordinates that are estimated: log_scale, the covariates, log_sigma (sigma = 1/shape), early_log_odds,
     /// log_early_life, detection_log_odds, group_sd.
     std::vector<std::string> coordinates() const;
-    /// Estimates in these coordinates.
+    /// Estimates in these coordinates. [-]
     Column estimate() const;
-    /// Covariance of `estimate`: inverse of the observed information.
+    /// Covariance of `estimate`: inverse of the observed information. [-]
     Eigen::ArrayXXd covariance() const;
     /// The same with sigma in the place of ln sigma and group_sd, early_share, detection as they are: as (mu, sigma) are
-    /// printed in books.
+    /// printed in books. [-]
     Eigen::ArrayXXd covariance_location_scale() const;
 
-    /// ln likelihood of the records; exact failures with their density in t.
+    /// ln likelihood of the records; exact failures with their density in t. [-]
     double log_likelihood() const;
-    /// Akaike's criterion: 2 (parameters - ln likelihood).
+    /// Akaike's criterion: 2 (parameters - ln likelihood). [-]
     double aic() const;
-    /// Largest slope of the ln likelihood at the estimate, each in units of its standard error.
+    /// Largest slope of the ln likelihood at the estimate, each in units of its standard error. [-]
     double gradient() const;
 
     /// Share of lives that last longer than t. [-], t in [yr]; of a typical group (effect 0) if there are groups.
@@ -96,15 +96,15 @@ public:
     double hazard(double t, ConstColumn covariates = Column()) const;
     /// Time by which a share p has failed. [yr], p in (0, 1); else as `survival`.
     double quantile(double p, ConstColumn covariates = Column()) const;
-    /// Survival over all groups: the mean over the effect of a group that is not known. 1 group: as `survival`.
+    /// Survival over all groups: the mean over the effect of a group that is not known. 1 group: as `survival`. [-]
     double survival_over_groups(double t, ConstColumn covariates = Column()) const;
 
-    /// Limits of a parameter of `parameters`.
+    /// Limits of a parameter of `parameters`. [unit of the parameter]
     /// @param method  profile: where the profile likelihood falls by half the quantile of chi-square; wald: estimate and
     /// standard error, on ln for what is positive, on ln odds for shares.  @param confidence  in (0, 1)
     /// @throws ValueError  there is no parameter of that name.
     FitLimits limits(const std::string& name, double confidence = 0.95, const std::string& method = "profile") const;
-    /// Limits of `quantile`, on ln t.
+    /// Limits of `quantile`, on ln t. [yr]
     FitLimits quantile_limits(double p, ConstColumn covariates = Column(), double confidence = 0.95,
                               const std::string& method = "profile") const;
 

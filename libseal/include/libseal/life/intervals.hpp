@@ -13,16 +13,16 @@ struct ReplacementAge {
     bool finite = false;        ///< false: no age is cheaper than waiting for failure (always so without wear-out, shape <= 1)
 };
 /// Age replacement: planned at an age, at once on failure before it. Cost per time
-/// g(T) = (c_p S(T) + c_f (1 - S(T))) / area(T), and at the optimum g = (c_f - c_p) h(T).
+/// g(T) = (c_p S(T) + c_f (1 - S(T))) / area(T), and at the optimum g = (c_f - c_p) h(T). [any unit of cost, unit of time of the life]
 /// @param planned_cost  > 0  @param failure_cost  > 0; not above planned_cost: there is no reason to plan
 /// @throws ValueError  naming the argument, its value and the allowed range.
 /// @source  Barlow & Proschan 1965, Mathematical Theory of Reliability, chapter 4 (from memory).
 /// @accuracy  1e-9 of age for lives with a density, 1e-7 without; 1e-10 of cost_rate.
 ReplacementAge best_replacement_age(const LifeLaw& life, double planned_cost, double failure_cost);
-/// g of `best_replacement_age` at ages. @param ages  > 0; infinite is run to failure
+/// g of `best_replacement_age` at ages. [unit of cost/unit of time] @param ages  > 0; infinite is run to failure
 Column replacement_cost_curve(const LifeLaw& life, double planned_cost, double failure_cost, ConstColumn ages);
 
-/// Expected failures up to times if each failure is replaced by new at once: M(t) = F(t) + integral of M(t - x) dF(x).
+/// Expected failures up to times if each failure is replaced by new at once: M(t) = F(t) + integral of M(t - x) dF(x). [failures]
 /// @param times  >= 0, at most 1000 mean lives  @return  As many values.
 /// @throws ValueError  also where the times are so long for a narrow life that 20000 steps do not hold them.
 /// @accuracy  1e-10 for smooth lives with a hazard that does not fall from infinity, 1e-6 for tables and uniform lives.
@@ -36,14 +36,14 @@ struct BlockInterval {
     bool finite = false;        ///< false: no interval is cheaper than none
 };
 /// Block replacement: all at fixed dates whatever their age, and each on failure. Cost per time (c_p + c_f M(T))/T.
-/// Arguments, errors and source as `best_replacement_age`. @accuracy  1e-8 of interval
+/// Arguments, errors and source as `best_replacement_age`. [any unit of cost, unit of time of the life] @accuracy  1e-8 of interval
 BlockInterval best_block_interval(const LifeLaw& life, double planned_cost, double failure_cost);
-/// The same cost at intervals. @param intervals  > 0
+/// The same cost at intervals. [unit of cost/unit of time] @param intervals  > 0
 Column block_cost_curve(const LifeLaw& life, double planned_cost, double failure_cost, ConstColumn intervals);
 
 /// Minimal repair: a failure is patched and the rest stays as old as it was; renewal at fixed intervals. Cost per time
 /// (c_p + c_m H(T))/T with the cumulative hazard H = -ln S. `run_to_failure` is infinite if the hazard grows without end;
-/// for a falling hazard it is what never renewing tends to.
+/// for a falling hazard it is what never renewing tends to. [any unit of cost, unit of time of the life]
 /// @param planned_cost  Of a renewal, > 0  @param repair_cost  Of a patch, > 0
 /// @source  Barlow & Hunter 1960 (from memory); Weibull T = scale (c_p/(c_m (shape - 1)))^(1/shape).
 BlockInterval best_renewal_interval(const LifeLaw& life, double planned_cost, double repair_cost);
@@ -68,10 +68,10 @@ struct InspectionInterval {
 /// @accuracy  1e-9 of interval
 InspectionInterval best_inspection_interval(double defect_rate, const LifeLaw& delay, double detection, double inspection_cost,
                                             double repair_cost, double failure_cost);
-/// C of `best_inspection_interval` at intervals. @param intervals  > 0
+/// C of `best_inspection_interval` at intervals. [unit of cost/unit of time] @param intervals  > 0
 Column inspection_cost_curve(double defect_rate, const LifeLaw& delay, double detection, double inspection_cost, double repair_cost,
                              double failure_cost, ConstColumn intervals);
-/// The same model with time in place of money: share of time lost D(T) = (k T b(T) d_f + d)/(T + d).
+/// The same model with time in place of money: share of time lost D(T) = (k T b(T) d_f + d)/(T + d). [unit of time of the delay]
 /// @param failure_downtime  Of a failure, > 0  @param inspection_downtime  Of a look, > 0; both in the unit of the delay
 InspectionInterval best_inspection_downtime(double defect_rate, const LifeLaw& delay, double detection, double failure_downtime,
                                             double inspection_downtime);
@@ -85,21 +85,21 @@ struct HiddenFailureInterval {
     double rule = 0;         ///< sqrt(2 c_i mean / c_d), the usual short cut [unit of time]
     double unavailable = 0;  ///< share of time failed without anybody's knowing, at that interval [-]
 };
-/// Tests every T from new until one finds the failure: C(T) = (c_i + c_d T) sum over n >= 0 of S(nT) - c_d mean.
+/// Tests every T from new until one finds the failure: C(T) = (c_i + c_d T) sum over n >= 0 of S(nT) - c_d mean. [any unit of cost, unit of time of the life]
 /// @param inspection_cost  Of a test, > 0  @param failed_cost  Per time that a failure stays hidden, > 0
 /// @throws ValueError  naming the argument; also if a test costs under 1e-10 of failed_cost times the mean life.
 /// @source  Barlow, Hunter & Proschan 1963 (from memory).
 HiddenFailureInterval best_hidden_failure_interval(const LifeLaw& life, double inspection_cost, double failed_cost);
-/// C of `best_hidden_failure_interval` at intervals. @param intervals  > 0
+/// C of `best_hidden_failure_interval` at intervals. [unit of cost] @param intervals  > 0
 Column hidden_failure_cost_curve(const LifeLaw& life, double inspection_cost, double failed_cost, ConstColumn intervals);
 
 /// Chance that one of so many looks finds what is there: 1 - (1 - p)^n. [-]
 /// @param detection  Of one look. [-], 0 to 1  @param visits  >= 0
 double found_within(double detection, int visits);
-/// Least looks that find what is there with a chance of at least `target`. @param detection  (0, 1]  @param target  [0, 1)
+/// Least looks that find what is there with a chance of at least `target`. [-] @param detection  (0, 1]  @param target  [0, 1)
 /// @throws ValueError  also if more than 10^9 looks were needed.
 int visits_for_target(double detection, double target);
-/// Longest interval that leaves enough looks between first visible and failed: pf/visits_for_target.
+/// Longest interval that leaves enough looks between first visible and failed: pf/visits_for_target. [unit of `pf_interval`]
 /// @param pf_interval  Shortest time from first visible to failed, > 0  @return  Interval in the unit of pf_interval.
 double visit_interval(double pf_interval, double detection, double target);
 

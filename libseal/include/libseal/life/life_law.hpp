@@ -23,34 +23,34 @@ class LifeLaw {
 public:
     LifeLaw(const Weibull& life);    // NOLINT(google-explicit-constructor): these are lives already
     LifeLaw(const Lognormal& life);  // NOLINT(google-explicit-constructor)
-    /// @param survival  Probability of no failure up to t >= 0: 1 at 0, falling to 0.
+    /// @param survival  Probability of no failure up to t [any unit of time] >= 0: 1 at 0, falling to 0.
     /// @param density   Its falling rate; without it differences of `survival` are taken, which has to be smooth then.
     /// @throws ValueError  it leaves 0 to 1, rises, or does not fall to 0.
     explicit LifeLaw(std::function<double(double)> survival, std::function<double(double)> density = nullptr);
 
-    /// Life without memory. @param mean  > 0
+    /// Life without memory. [unit of time] @param mean  > 0
     static LifeLaw exponential(double mean);
-    /// Evenly likely between. @param low  >= 0  @param high  > low
+    /// Evenly likely between. [unit of time] @param low  >= 0  @param high  > low
     static LifeLaw uniform(double low, double high);
     /// Survival at some ages, straight between them and 1 at 0. What is left after the last age fails at the mean hazard
-    /// of the later half of the table (of all of it, if nothing failed there).
+    /// of the later half of the table (of all of it, if nothing failed there). [unit of time]
     /// @param age  Ascending, > 0  @param survival  As many; 0 to 1, not rising, below 1 at the end
     /// @throws ValueError  with the row that is wrong.
     static LifeLaw table(ConstColumn age, ConstColumn survival);
 
     /// Probability of no failure up to t. [-], 1 for t <= 0
     double survival(double t) const;
-    /// Density of the time to failure. 0 for t < 0
+    /// Density of the time to failure. 0 for t < 0 [1/unit of time]
     double density(double t) const;
-    /// Rate of failure among those still sound; infinite where none is.
+    /// Rate of failure among those still sound; infinite where none is. [1/unit of time]
     double hazard(double t) const;
-    /// Mean time lived up to t: the area under the survival. 0 for t <= 0
+    /// Mean time lived up to t: the area under the survival. 0 for t <= 0 [unit of time]
     double area(double t) const;
-    /// Mean time to failure.
+    /// Mean time to failure. [unit of time]
     double mean() const;
-    /// Age by which a share p has failed. p in (0, 1)
+    /// Age by which a share p has failed. p in (0, 1) [unit of time]
     double quantile(double p) const;
-    /// Age that no more than one in 10^12 outlives.
+    /// Age that no more than one in 10^12 outlives. [unit of time]
     double horizon() const;
     /// False for tables and uniform lives, whose density jumps.
     bool smooth() const;
@@ -58,7 +58,7 @@ public:
     /// Numbers that the life is made of: scale and shape, median and sigma, mean; a formula or table has `stretch`, 1.
     std::vector<std::string> parameter_names() const;
     double parameter(const std::string& name) const;
-    /// The same kind of life with another number. @throws ValueError  unknown name, or a number that the life refuses.
+    /// The same kind of life with another number. [unit of the parameter] @throws ValueError  unknown name, or a number that the life refuses.
     LifeLaw with_parameter(const std::string& name, double value) const;
 
 private:

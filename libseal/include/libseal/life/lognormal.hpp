@@ -19,7 +19,9 @@ public:
     Lognormal(double median, double sigma)
         : median_(require_positive(median, "median")), sigma_(require_positive(sigma, "sigma")) {}
 
+    /// [unit of time]
     double median() const { return median_; }
+    /// Standard deviation of ln life [-].
     double sigma() const { return sigma_; }
 
     /// Probability of no failure up to t. [-], t in [yr], 1 for t <= 0.

@@ -33,7 +33,7 @@ Quadrature normal_trapezoid(int n = 131, double half_width = 6.5);
 /// @param c  [-], >= 0  @param s  Standard deviation of the logarithm. [-], 0 to 10
 /// @param rule  A rule for a standard normal effect.
 double survival_under_effect(double c, double s, const Quadrature& rule);
-/// The same by a trapezoid that is fine enough for this s. @accuracy  1e-12
+/// The same by a trapezoid that is fine enough for this s. [-] @accuracy  1e-12
 double survival_under_effect(double c, double s);
 
 /// Survival of a mixture of Weibull lives whose hazards differ by a lognormal factor with mean 1. [-]

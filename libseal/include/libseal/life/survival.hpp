@@ -19,9 +19,9 @@ struct SurvivalCurve {
     Column upper;     ///< limit of survival [-]; where all have failed that of the step before
     /// Survival at t. [-], 1 before the first step
     double survival_at(double t) const;
-    /// First time by which at least a share p has failed; infinite if the steps do not come so far. p in (0, 1)
+    /// First time by which at least a share p has failed; infinite if the steps do not come so far. p in (0, 1) [unit of time]
     double quantile(double p) const;
-    /// Mean life up to t: the area under the steps. t >= 0
+    /// Mean life up to t: the area under the steps. t >= 0 [unit of time]
     double mean_until(double t) const;
 };
 
@@ -31,7 +31,7 @@ struct KaplanMeierOptions {
     double confidence = 0.95;       ///< of each limit by itself [-], in (0, 1)
     std::string limits = "log_log";  ///< "log_log", "logit" or "plain" (cut at 0 and 1)
 };
-/// Product-limit estimate. What fails and what is lost at one time: the failures come first.
+/// Product-limit estimate. What fails and what is lost at one time: the failures come first. [unit of time]
 /// @param time    Of failure or of the last look at what was sound. >= 0
 /// @param failed  As many; false: sound at `time`
 /// @return  No row if nothing failed.
@@ -45,7 +45,7 @@ struct ActuarialOptions {
     double confidence = 0.95;      ///< as KaplanMeierOptions [-]
     std::string limits = "logit";  ///< as KaplanMeierOptions
 };
-/// Life table of grouped data.
+/// Life table of grouped data. [unit of time]
 /// @param edges      Start, then end of each interval; ascending, from 0 or later; one more than intervals
 /// @param at_start   Sound at the start, > 0
 /// @param failed     In each interval, >= 0  @param withdrawn  Out of sight in each interval, >= 0
@@ -70,7 +70,7 @@ struct LogRankOptions {
     Column entry{};  ///< as KaplanMeierOptions [unit of time]
     double rho = 0;  ///< weight by survival^rho [-]: 0 log-rank, 1 more weight on early failures (Peto & Peto). >= 0
 };
-/// Log-rank test for two or more groups.
+/// Log-rank test for two or more groups. [unit of time]
 /// @param time,failed  As `kaplan_meier`  @param group  Label of each, at least two different
 /// @source  Mantel 1966; Harrington & Fleming 1982, Biometrika 69:553 for rho (from memory).
 GroupTest log_rank(ConstColumn time, const std::vector<bool>& failed, const std::vector<int>& group, const LogRankOptions& options = {});

@@ -49,7 +49,7 @@ struct CurrentStatus {
     Column count;   ///< looked at then [lives]
     Column failed;  ///< share failed by then, never falling [-]
 };
-/// Likeliest shares if every life was looked at once: the same as `turnbull`, without iteration (pooled neighbours).
+/// Likeliest shares if every life was looked at once: the same as `turnbull`, without iteration (pooled neighbours). [unit of time]
 /// @param time  > 0  @param failed  Found failed at `time`; as many
 /// @source  Ayer et al. 1955, Ann. Math. Stat. 26:641 (from memory).
 CurrentStatus current_status(ConstColumn time, const std::vector<bool>& failed);

@@ -9,11 +9,13 @@ namespace libseal {
 struct BetaBelief {
     double a = 1;  ///< [-], 1 + successes of a uniform start, > 0
     double b = 1;  ///< [-], 1 + failures of a uniform start, > 0
+    /// [-]
     double mean() const { return a / (a + b); }
+    /// Standard deviation [-].
     double sd() const;
-    /// Share that is not exceeded with probability p. p in (0, 1)
+    /// Share that is not exceeded with probability p. p in (0, 1) [-]
     double quantile(double p) const;
-    /// After `successes` in `trials`. 0 <= successes <= trials
+    /// After `successes` in `trials`. 0 <= successes <= trials [-]
     BetaBelief after(double successes, double trials) const;
 };
 
@@ -21,11 +23,13 @@ struct BetaBelief {
 struct GammaBelief {
     double shape = 1;  ///< [-], > 0
     double rate = 1;   ///< [unit of exposure], > 0
+    /// [1/unit of exposure]
     double mean() const { return shape / rate; }
+    /// Standard deviation [1/unit of exposure].
     double sd() const;
-    /// Rate that is not exceeded with probability p. p in (0, 1)
+    /// Rate that is not exceeded with probability p. p in (0, 1) [1/unit of exposure]
     double quantile(double p) const;
-    /// After `events` in `exposure`. Both >= 0
+    /// After `events` in `exposure`. Both >= 0 [unit of exposure]
     GammaBelief after(double events, double exposure) const;
 };
 
@@ -33,13 +37,13 @@ struct GammaBelief {
 struct NormalBelief {
     double mean = 0;  ///< [unit of the level]
     double sd = 1;  ///< [unit of the level], > 0
-    /// Level that is not exceeded with probability p. p in (0, 1)
+    /// Level that is not exceeded with probability p. p in (0, 1) [unit of the level]
     double quantile(double p) const;
-    /// After values seen with an error of standard deviation `error`. error > 0
+    /// After values seen with an error of standard deviation `error`. error > 0 [unit of the level]
     NormalBelief after(ConstColumn values, double error) const;
 };
 
-/// Probabilities of states after seeing the same kind of evidence `times` times.
+/// Probabilities of states after seeing the same kind of evidence `times` times. [-]
 /// @param prior       Of each state. >= 0, sum > 0  @param likelihood  Of the evidence in each state. >= 0, as many
 /// @return  Sum 1. @throws ValueError  lengths differ, or no state can explain the evidence.
 /// @source  Bayes' theorem; for inspection effectiveness the form of API RP 581.

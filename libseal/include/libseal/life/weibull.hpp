@@ -18,7 +18,9 @@ public:
     Weibull(double scale, double shape)
         : scale_(require_positive(scale, "scale")), shape_(require_positive(shape, "shape")) {}
 
+    /// [unit of time]
     double scale() const { return scale_; }
+    /// [-]
     double shape() const { return shape_; }
 
     /// Probability of no failure up to t. [-], t in [yr], 1 for t <= 0.

@@ -74,7 +74,7 @@ std::vector<TimeSpan> open_spans(const Gate& gate, const GateWeather& weather, c
 /// What keeps it closed at this minute, in words with figures; "" if it is open.
 std::string why_closed(const Gate& gate, const GateWeather& weather, const Bay& bay, Minute t);
 
-/// Minutes of cure at the bay's temperature that one minute of this weather is worth: 1.75 times per 10 K, none below -12 degC.
+/// Minutes of cure at the bay's temperature that one minute of this weather is worth: 1.75 times per 10 K, none below -12 degC. [min/min]
 /// @source  catalogue "gate/cure_factor_per_10k", "gate/cure_stops_below".
 double cure_rate_at(const GateWeather& weather, Minute t, double bay_temperature, const Catalogue& catalogue);
 
@@ -83,7 +83,7 @@ class CureClock {
 public:
     /// @param bay  a heated one cures by the clock.
     CureClock(const GateWeather& weather, const Bay& bay, double bay_temperature, const Catalogue& catalogue, Minute from, Minute to);
-    /// First minute by which `lag` minutes of cure at the bay's temperature have passed since `finish`.
+    /// First minute by which `lag` minutes of cure at the bay's temperature have passed since `finish`. [min]
     Minute ready(Minute finish, double lag) const;
 
 private:
@@ -96,7 +96,7 @@ private:
 class WorkingClock {
 public:
     WorkingClock(const Shop& shop, Minute from, Minute to);
-    /// First minute by which the shop has been open for `lag` minutes since `finish`; beyond its horizon by the day.
+    /// First minute by which the shop has been open for `lag` minutes since `finish`; beyond its horizon by the day. [min]
     Minute ready(Minute finish, double lag) const;
 
 private:

@@ -56,14 +56,14 @@ double profile_section_mm2(const std::string& profile, double a, double b, const
 double yield_m(double package_ml, double section_mm2, double waste_percent = 0);
 
 /// Refuses a stated yield that volume does not bear out, such as a printed chart.
-/// @param stated_m  Metres per package.
+/// @param stated_m  [m] per package.
 /// @throws ValueError  off by more than "take_off/yield_tolerance", naming what the volume gives.
 void check_yield(double stated_m, double package_ml, double section_mm2, const Catalogue& catalogue);
 
-/// What is left of a wet volume or thickness after cure; beads that lose solvent shrink.
+/// What is left of a wet volume or thickness after cure; beads that lose solvent shrink. [unit of `wet`]
 /// @param wet  any unit, >= 0.
 double cured_amount(double wet, const Sealant& family);
-/// What must be laid to leave so much after cure. @param cured  any unit, >= 0.
+/// What must be laid to leave so much after cure. [unit of `cured`] @param cured  any unit, >= 0.
 double wet_amount(double cured, const Sealant& family);
 
 /// Butyl tape to order for one joint [m], before it is rounded to rolls: overlap where it closes, then waste.
