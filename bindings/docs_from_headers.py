@@ -39,6 +39,7 @@ class Entry:
     default: str | None = None  # of a field
     header: str = ""  # file name without ending
     line: int = 0  # where its declaration ends
+    public: bool = True
 
 
 def split_commas(text: str) -> list[str]:
@@ -66,6 +67,7 @@ class HeaderParser:
     def __init__(self, folder: str, entries: list[Entry], header: str = "") -> None:
         self.folder, self.entries, self.header = folder, entries, header
         self.scopes: list[str] = []  # class name, or "" for namespaces
+        self.hidden = 0  # depth of the class whose private part is read; 0: none
         self.pending: list[str] = []
         self.declaration = ""
         self.parens = 0
@@ -116,6 +118,8 @@ class HeaderParser:
             self.open_brace()
         elif c == "}" and self.parens == 0:
             self.scopes.pop()
+            if len(self.scopes) < self.hidden:
+                self.hidden = 0
             self.declaration = ""
         elif c == ";" and self.parens == 0:
             self.finish()
@@ -123,6 +127,8 @@ class HeaderParser:
         else:
             self.declaration += c
             if c == ":" and self.declaration.strip() in ("public:", "private:", "protected:"):
+                if not self.hidden or len(self.scopes) == self.hidden:
+                    self.hidden = 0 if self.declaration.strip() == "public:" else len(self.scopes)
                 self.declaration = ""
 
     def open_brace(self) -> None:
@@ -180,7 +186,7 @@ class HeaderParser:
 
     def add(self, kind: str, name: str) -> Entry:
         owner = next((s for s in reversed(self.scopes) if s), "")
-        entry = Entry(self.folder, kind, owner, name, "\n".join(self.pending), header=self.header, line=self.line)
+        entry = Entry(self.folder, kind, owner, name, "\n".join(self.pending), header=self.header, line=self.line, public=not self.hidden)
         self.pending = []
         self.entries.append(entry)
         self.last = [entry]

@@ -23,6 +23,8 @@ html_title = f"libseal {release}"
 html_static_path = [str(HERE / "static")]
 html_css_files = ["site.css"]
 html_js_files = [("catalogue.js", {"defer": "defer"})]
+html_use_index = False
+html_domain_indices = False
 html_copy_source = False
 html_show_sphinx = False
 

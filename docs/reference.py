@@ -20,6 +20,8 @@ import markup  # noqa: E402
 import stubs  # noqa: E402
 from docs_from_headers import Entry  # noqa: E402
 
+PACKAGE = ROOT / "bindings" / "python" / "libseal"
+
 
 def purposes() -> dict[str, str]:
     """What each folder is for."""
@@ -46,9 +48,9 @@ def declaration(entry: Entry) -> str:
 
 class Reference:
     def __init__(self) -> None:
-        self.entries = [e for e in headers.read_headers(ROOT / "libseal" / "include") if "detail" not in e.owner]
+        self.entries = [e for e in headers.read_headers(ROOT / "libseal" / "include") if "detail" not in e.owner and e.public]
         self.fields = headers.fields_by_class(self.entries)
-        self.stubs = stubs.Stubs(ROOT / "bindings" / "python" / "libseal" / "_libseal.pyi")
+        self.stubs = stubs.Stubs(PACKAGE / "_libseal.pyi")
         self.front = list(dict.fromkeys(call["name"] for call in json.loads((ROOT / "bindings" / "front_door.json").read_text())))
         self.names: dict[str, list[str]] = {}  # name -> [page, anchor]
         self.inherit()
@@ -134,9 +136,11 @@ class Reference:
         for entry in self.entries:
             if entry.folder == folder and not entry.owner and entry.kind in ("class", "function"):
                 items.setdefault(entry.name, []).append(entry)
-        out = [f"# Reference: {folder}", markup.paragraphs(purposes().get(folder, "")),
+        names = ", ".join(markup.link(name, f"#cpp-{name}") for name in sorted(items, key=str.casefold))
+        # Deep headings stay out of the navigation of every page: that keeps the build short. The line of names stands for them.
+        out = ["---\ntocdepth: 2\n---", f"# Reference: {folder}", markup.paragraphs(purposes().get(folder, "")),
                "Text, units, ranges, errors and sources are the comments of the headers in "
-               f"`libseal/include/libseal/{folder}/`. Everything is in namespace `libseal` in C++ and in module `libseal` in Python."]
+               f"`libseal/include/libseal/{folder}/`. Everything is in namespace `libseal` in C++ and in module `libseal` in Python.", names]
         front = [name for name in self.front if name in items]
         if front:
             out.append("## Front door")
@@ -174,8 +178,11 @@ class Reference:
                             markup.table(["page", "what"], rest)]) + "\n"
 
     def python_page(self) -> str:
-        out = ["# Reference: Python's own", "Modules that C++ does not have. Their functions, with the text of their docstrings."]
-        for module, text, functions in stubs.own_modules(ROOT / "bindings" / "python" / "libseal"):
+        out = ["---\ntocdepth: 2\n---", "# Reference: Python's own", "Modules that C++ does not have. Their functions, with the text of their docstrings."]
+        public = set(re.findall(r'"(\w+)"', re.search(r"_MODULES = \{(.*?)\}", (PACKAGE / "__init__.py").read_text(encoding="utf-8"), re.DOTALL)[1]))
+        for module, text, functions in stubs.own_modules(PACKAGE):
+            if module not in public:
+                continue
             out += [f"## libseal.{module}", markup.paragraphs(text)]
             for signature, said in functions:
                 name = signature.partition("(")[0]

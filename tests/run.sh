@@ -107,7 +107,7 @@ python_tests() {
 need_tools() {
     need_compiler
     need_packages catch2 ccache libical-dev librapidcheck-dev
-    need_venv tests/requirements.txt examples/requirements.txt
+    need_venv tests/requirements.txt examples/requirements.txt docs/requirements.txt
     need_cmake
     # Consumers build the same sources again with the same flags: the cache makes that cheap.
     export CCACHE_DIR=$PWD/build/ccache CCACHE_MAXSIZE=1G CMAKE_CXX_COMPILER_LAUNCHER=ccache

@@ -1,6 +1,7 @@
 """Inspection plans from Python: keywords, rows, errors."""
 
 import datetime
+import re
 
 import pytest
 
@@ -56,3 +57,11 @@ def test_keywords_move_the_plan(coach, forecast):
 def test_bad_options_are_named(coach, forecast, keyword, value):
     with pytest.raises(ValueError, match=keyword):
         libseal.inspection_plan(coach, forecast, **{keyword: value})
+
+
+def test_the_code_of_the_page_runs(root, coach, forecast, capsys):
+    (block,) = re.findall(r"^```python\n(.*?)^```", (root / "docs" / "inspection_plan.md").read_text(encoding="utf-8"), re.DOTALL | re.MULTILINE)
+    names = {"libseal": libseal, "coach": coach, "forecast": forecast}
+    exec(compile(block, "docs/inspection_plan.md", "exec"), names)
+    lines = capsys.readouterr().out.splitlines()
+    assert len(lines) == len(names["plan"].stops) > 0 and lines[0].startswith("1 ")

@@ -9,7 +9,7 @@ tomllib = pytest.importorskip("tomllib")  # Python 3.11 brings it
 
 PAGE = tree.ROOT / "docs" / "dependencies.md"
 SPDX = re.compile(r"\b(MIT|BSL-1\.0|MPL-2\.0|PSF-2\.0|Apache-2\.0|BSD-[23]-Clause|L?GPL-[23]\.[01](-only|-or-later))")
-OURS = {"libseal", "tests/requirements.txt", "examples/requirements.txt"}
+OURS = {"libseal", "tests/requirements.txt", "examples/requirements.txt", "docs/requirements.txt"}
 COLUMNS = ["name", "version", "tried with", "licence", "used by", "why this one"]
 
 
@@ -48,7 +48,7 @@ def packages_of_python():
     """All of requirements files and pyproject.toml; the parts of their ranges together."""
     project = tomllib.loads((tree.ROOT / "pyproject.toml").read_text())
     lines = [*project["build-system"]["requires"], *project["project"]["dependencies"], *sum(project["project"]["optional-dependencies"].values(), [])]
-    texts = ["\n".join(lines), *((tree.ROOT / name).read_text() for name in ("tests/requirements.txt", "examples/requirements.txt"))]
+    texts = ["\n".join(lines), *((tree.ROOT / name).read_text() for name in ("tests/requirements.txt", "examples/requirements.txt", "docs/requirements.txt"))]
     found = {}
     for text in texts:
         for name, parts in requirements(text).items():

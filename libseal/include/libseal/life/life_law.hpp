@@ -57,6 +57,7 @@ public:
 
     /// Numbers that the life is made of: scale and shape, median and sigma, mean; a formula or table has `stretch`, 1.
     std::vector<std::string> parameter_names() const;
+    /// [unit of the parameter]
     double parameter(const std::string& name) const;
     /// The same kind of life with another number. [unit of the parameter] @throws ValueError  unknown name, or a number that the life refuses.
     LifeLaw with_parameter(const std::string& name, double value) const;

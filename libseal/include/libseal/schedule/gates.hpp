@@ -81,7 +81,7 @@ double cure_rate_at(const GateWeather& weather, Minute t, double bay_temperature
 /// When has a bead cured that was finished at some time? A later finish is never ready earlier.
 class CureClock {
 public:
-    /// @param bay  a heated one cures by the clock.
+    /// @param bay  a heated one cures by the clock.  @param bay_temperature  [degC]
     CureClock(const GateWeather& weather, const Bay& bay, double bay_temperature, const Catalogue& catalogue, Minute from, Minute to);
     /// First minute by which `lag` minutes of cure at the bay's temperature have passed since `finish`. [min]
     Minute ready(Minute finish, double lag) const;
