@@ -24,7 +24,7 @@ MARKS = {
 NAME = r"[A-Z][\w'’-]+(?: [A-Z][\w'’-]+)?"
 WORK = re.compile(rf"\b({NAME}(?:(?:, | & | and |, & ){NAME})*(?: et al\.?)?),? \(?((?:18|19|20)\d\d)\b")
 STANDARD = re.compile(r"\b((?:ASTM(?: STP)?|ISO|EN|DIN|RFC|MIL-HDBK|API RP|NFPA|FMVSS|IEC|JIS)[ -][A-Z]{0,2}\d[\d-]*)")
-NO_WORK = {"Marquardt", "In", "The", "Mark", "Form", "Since", "From", "To", "Until", "About"}
+NO_WORK = {"CFR", "In", "The", "Mark", "Form", "Since", "From", "To", "Until", "About"}
 
 
 def catalogue_files() -> dict[str, dict[str, dict]]:
@@ -45,7 +45,7 @@ def number(value: object) -> str:
 
 def entry_row(name: str, entry: dict, prefix: str) -> str:
     span = "" if entry["unit"] == "word" or "low" not in entry else f"{number(entry['low'])} to {number(entry['high'])}"
-    cells = [f"<code>{html.escape(name)}</code>", *(html.escape(text) for text in (number(entry["value"]), entry["unit"], span, entry["mark"].replace("_", " "), entry["source"]))]
+    cells = [f"<code>{html.escape(name).replace('/', '/<wbr>')}</code>", *(html.escape(text) for text in (number(entry["value"]), entry["unit"], span, entry["mark"].replace("_", " "), entry["source"]))]
     return f'<tr id="{prefix}{html.escape(name)}">' + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
 
 
@@ -67,13 +67,14 @@ def catalogue_page() -> str:
 
 def works_in(text: str) -> list[str]:
     """Publications that a text names: authors and year, or the number of a standard."""
-    found = [f"{authors} {year}" for authors, year in WORK.findall(text) if authors.split(",")[0].split(" ")[0] not in NO_WORK]
+    found = [f"{authors} {year}" for authors, year in WORK.findall(text) if authors.split(",")[0].split(" ")[0] not in NO_WORK and not STANDARD.match(authors)]
+    found = [name.replace("Fundamentals ", "ASHRAE Handbook of Fundamentals ") if name.startswith("Fundamentals ") else name for name in found]
     return list(dict.fromkeys([*found, *STANDARD.findall(text)]))
 
 
 def sourced_texts() -> list[tuple[str, str, str]]:
     """(source, who says it, link) of each entry of the catalogue and each comment."""
-    found = [(entry["source"], name if not title.startswith("preset ") else f"{title}: {name}", f"catalogue.html#group-{title.replace(' ', '-')}")
+    found = [(entry["source"], name if not title.startswith("preset ") else f"{title}: {name}", f"values.html#group-{title.replace(' ', '-')}")
              for title, entries in catalogue_files().items() for name, entry in entries.items()]
     for entry in headers.read_headers(ROOT / "libseal" / "include"):
         if "detail" in entry.owner:
@@ -87,12 +88,18 @@ def sourced_texts() -> list[tuple[str, str, str]]:
     return found
 
 
+def fullest(work: str, sources: list[str]) -> str:
+    """Of the ways in which a work is cited the longest that begins with it, else the shortest."""
+    beginning = [source for source in sources if source.startswith(work.split(" ")[0])]
+    return max(beginning, key=len) if beginning else min(sources, key=len)
+
+
 def used_by(users: list[tuple[str, str]], most: int = 6) -> str:
     """Calls by name; entries of the catalogue by group and count."""
-    calls = list(dict.fromkeys(markup.link(name, link) for name, link in users if not link.startswith("catalogue.")))
+    calls = list(dict.fromkeys(markup.link(name, link) for name, link in users if not link.startswith("values.")))
     groups: dict[str, int] = {}
     for _, link in users:
-        if link.startswith("catalogue."):
+        if link.startswith("values."):
             groups[link] = groups.get(link, 0) + 1
     entries = [markup.link(f"{count} in {link.partition('#group-')[2]}", link, False) for link, count in groups.items()]
     more = [f"{len(calls) - most} more"] if len(calls) > most else []
@@ -113,13 +120,13 @@ def bibliography_page() -> str:
     for work in sorted(works, key=str.casefold):
         uses = works[work]
         sources = list(dict.fromkeys(part.strip() for source, _, _ in uses for part in source.split(";") if work.split(" ")[0].strip(",") in part))
-        rows.append([markup.cell(work), markup.cell(max(sources, key=len, default=uses[0][0])), used_by([(name, link) for _, name, link in uses])])
+        rows.append([markup.cell(work), markup.cell(fullest(work, sources or [uses[0][0]])), used_by([(name, link) for _, name, link in uses])])
     said = {"publications": len(rows), "other": len(rest)}
     other = [[markup.cell(source), used_by(users)] for source, users in sorted(rest.items(), key=lambda item: item[0].casefold())
              if not source.startswith("judgement of this project")]
     judged = sum(len(users) for source, users in rest.items() if source.startswith("judgement of this project"))
     return "\n\n".join([
-        "# Bibliography", f"Made from the sources of the [catalogue](catalogue.md) and from the sources in the comments of the headers: {said['publications']} publications and "
+        "# Bibliography", f"Made from the sources of the [catalogue](values.md) and from the sources in the comments of the headers: {said['publications']} publications and "
         f"standards by name, {len(other)} other sources. {judged} values are judgement of this project without a publication; their reasons stand in the catalogue. "
         "What a publication was compared with, and how well it held, is in [laws](../docs/laws.md) and [calibration](../docs/calibration.md).",
         "## Publications and standards", markup.table(["work", "as it is cited", "used by"], rows),
@@ -136,7 +143,7 @@ def schemas_page() -> str:
 
 
 def write(target: pathlib.Path) -> None:
-    markup.write(target / "catalogue.md", catalogue_page())
+    markup.write(target / "values.md", catalogue_page())
     markup.write(target / "bibliography.md", bibliography_page())
     markup.write(target / "schemas.md", schemas_page())
 

@@ -17,6 +17,7 @@ release = re.search(r"LIBSEAL_VERSION \"([\d.]+)\"", VERSION)[1]
 extensions = ["myst_parser"]
 root_doc = "index"
 myst_heading_anchors = 4
+smartquotes = False  # words in quotes are values to type
 highlight_language = "none"  # of blocks that name none
 html_theme = "furo"  # own styles and scripts, fonts of the system: nothing is fetched by a reader
 html_title = f"libseal {release}"

@@ -170,7 +170,7 @@ class Reference:
             rows.append([markup.code(name), both, markup.cell(said)])
         rest = [[f"[{folder}]({folder}.md)", markup.cell(purposes().get(folder, ""))] for folder in folders]
         rest += [["[Python's own](python.md)", "tables, pictures, pages, stores: what C++ does not have"],
-                 ["[catalogue](catalogue.md)", "every default value with unit, range, source and confidence"],
+                 ["[catalogue](values.md)", "every default value with unit, range, source and confidence"],
                  ["[bibliography](bibliography.md)", "every source that the catalogue and the comments name"],
                  ["[schemas](schemas.md)", "files that are read and written"]]
         return "\n\n".join(["# Reference", "The front door: calls that do the main job, the same in both languages.",
