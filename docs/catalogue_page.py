@@ -45,7 +45,8 @@ def number(value: object) -> str:
 
 def entry_row(name: str, entry: dict, prefix: str) -> str:
     span = "" if entry["unit"] == "word" or "low" not in entry else f"{number(entry['low'])} to {number(entry['high'])}"
-    cells = [f"<code>{html.escape(name).replace('/', '/<wbr>')}</code>", *(html.escape(text) for text in (number(entry["value"]), entry["unit"], span, entry["mark"].replace("_", " "), entry["source"]))]
+    texts = [number(entry["value"]), entry["unit"], span, entry["mark"].replace("_", " "), entry["source"]]
+    cells = [f"<code>{html.escape(name).replace('/', '/<wbr>')}</code>", *map(html.escape, texts)]
     return f'<tr id="{prefix}{html.escape(name)}">' + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
 
 
@@ -61,7 +62,8 @@ def catalogue_page() -> str:
     for title, entries in groups.items():
         rows = "\n".join(entry_row(name, entry, "preset-" if title.startswith("preset ") else "value-") for name, entry in entries.items())
         head = "".join(f"<th>{text}</th>" for text in ("id", "value", "unit", "range", "confidence", "source"))
-        out += [f"## {title}", markup.anchor(f"group-{title.replace(' ', '-')}"), f'```{{raw}} html\n<table class="catalogue docutils"><thead><tr>{head}</tr></thead><tbody>\n{rows}\n</tbody></table>\n```']
+        table = f'<table class="catalogue docutils"><thead><tr>{head}</tr></thead><tbody>\n{rows}\n</tbody></table>'
+        out += [f"## {title}", markup.anchor(f"group-{title.replace(' ', '-')}"), f"```{{raw}} html\n{table}\n```"]
     return "\n\n".join(out) + "\n"
 
 

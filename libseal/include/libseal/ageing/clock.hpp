@@ -12,8 +12,8 @@ namespace libseal {
 
 /// The three parts of a rate or of an age. At the reference they are the family's weights.
 struct ClockTerms {
-    double light = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
-    double heat = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
+    double light = 0;     ///< [yr/yr] of a rate, [effective yr] of an age
+    double heat = 0;      ///< [yr/yr] of a rate, [effective yr] of an age
     double moisture = 0;  ///< [yr/yr] of a rate, [effective yr] of an age
     /// Sum of the three, in their unit: [yr/yr] of a rate, [effective yr] of an age.
     double total() const { return light + heat + moisture; }

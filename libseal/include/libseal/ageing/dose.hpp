@@ -46,7 +46,7 @@ double damage(const DamageCurve& curve, double dose);
 /// What a fit of the damage curve found.
 struct DamageFit {
     DamageCurve curve;
-    double error = 0;      ///< root of the mean squared difference [unit of the damage]
+    double error = 0;        ///< root of the mean squared difference [unit of the damage]
     int iterations = 0;
     bool converged = false;  ///< the last step changed no parameter by more than 1e-8 of itself
 };

@@ -45,10 +45,10 @@ Depth depth_of_layer(const std::string& layer);
 /// What decides how fast a layer ages. Angles and finish are compared exactly; azimuth -1 stands for "unknown".
 struct ClockKey {
     int site = 0;
-    double tilt = 0;  ///< [deg]
-    double azimuth = 0;  ///< [deg]
+    double tilt = 0;         ///< [deg]
+    double azimuth = 0;      ///< [deg]
     double absorptance = 0;  ///< [-]
-    double emittance = 0;  ///< [-]
+    double emittance = 0;    ///< [-]
     std::string cover;
     std::string family;
     Law law = Law::surface;
@@ -59,7 +59,7 @@ struct ClockKey {
 /// What decides how much a joint moves in a usual year of its site.
 struct MovementKey {
     int site = 0;
-    double tilt = 0;  ///< [deg]
+    double tilt = 0;     ///< [deg]
     double azimuth = 0;  ///< [deg]; -1 unknown
     std::string cover;
     JointMovement movement;        ///< with the finishes of both adherends

@@ -54,9 +54,9 @@ struct SweptParameter {
     std::string name;
     std::string id;          ///< entry of the catalogue; "" of absorptance and emittance
     std::string unit;
-    double low = 0;  ///< [unit of the parameter]
+    double low = 0;          ///< [unit of the parameter]
     double value = 0;        ///< of the catalogue or the options [unit of the parameter], moved into the range
-    double high = 0;  ///< [unit of the parameter]
+    double high = 0;         ///< [unit of the parameter]
     int nodes = 0;           ///< values at which the hours were summed; 0 where none are needed
 };
 
@@ -75,13 +75,13 @@ struct RateSensitivities {
     double rate = 0;         ///< at the point [yr/yr]
     double life = 0;         ///< at the point [yr]
     Column value;            ///< of the point [unit of the parameter]
-    Column low;  ///< [unit of the parameter]
-    Column high;  ///< [unit of the parameter]
+    Column low;              ///< [unit of the parameter]
+    Column high;             ///< [unit of the parameter]
     Column slope;            ///< d ln rate / d parameter at the point [1/unit]
     Column rate_low;         ///< with the parameter at its low end [yr/yr]
-    Column rate_high;  ///< [yr/yr]
+    Column rate_high;        ///< [yr/yr]
     Column life_low;         ///< with the parameter at its low end [yr]
-    Column life_high;  ///< [yr]
+    Column life_high;        ///< [yr]
     Column swing;            ///< |ln(rate_high / rate_low)| [-]
 
     Eigen::Index size() const { return value.size(); }

@@ -33,7 +33,7 @@ std::vector<std::string> joint_type_names(const Catalogue& catalogue);
 struct Finish {
     std::string name;
     double absorptance = 0.35;  ///< [-]
-    double emittance = 0.9;  ///< [-]
+    double emittance = 0.9;     ///< [-]
 };
 /// @throws ValueError  unknown finish (nearest name).
 Finish finish(const Catalogue& catalogue, const std::string& name);

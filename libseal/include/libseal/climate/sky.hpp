@@ -8,8 +8,8 @@ namespace libseal {
 
 /// Beam, sky-diffuse and ground-reflected irradiance on a plane. [W/m2]
 struct PlaneIrradiance {
-    Column beam;  ///< [W/m2]
-    Column sky;  ///< [W/m2]
+    Column beam;    ///< [W/m2]
+    Column sky;     ///< [W/m2]
     Column ground;  ///< [W/m2]
 };
 
@@ -73,7 +73,7 @@ double haurwitz_clear(double zenith);
 /// Clear-sky beam normal and diffuse horizontal at a solar altitude. @source ASHRAE Handbook of Fundamentals 2009, ch. 14.
 struct ClearSky {
     double beam_normal = 0;  ///< [W/m2]
-    double diffuse = 0;  ///< [W/m2]
+    double diffuse = 0;      ///< [W/m2]
 };
 /// Clear-sky irradiance from the beam and diffuse pseudo-optical depths. @param altitude of the sun [deg].
 /// @source ASHRAE Handbook of Fundamentals 2009, ch. 14.

@@ -90,8 +90,8 @@ Coach truck_camper(double length, const LayoutOptions& options = layout_options(
 /// Range of an option of a layout: lengths in [m], counts, 0 to 1 for what is there or not.
 struct OptionRange {
     std::string option;  ///< "length" or a field of LayoutOptions
-    double low = 0;  ///< [unit of the option]
-    double high = 0;  ///< [unit of the option]
+    double low = 0;      ///< [unit of the option]
+    double high = 0;     ///< [unit of the option]
 };
 /// @throws ValueError  if there is no such layout, with the nearest name.
 std::vector<OptionRange> layout_ranges(const std::string& layout);

@@ -19,7 +19,7 @@ struct SourcedValue {
     std::string text;  ///< for values that are words; then value is 0
     std::string unit;  ///< "-" for pure numbers, "word" for words
     double low = 0;    ///< plausible range [as `unit` says], low <= value <= high; NaN where a range has no meaning
-    double high = 0;  ///< [as `unit` says]
+    double high = 0;   ///< [as `unit` says]
     std::string source;
     Mark mark = Mark::judgement;
 };

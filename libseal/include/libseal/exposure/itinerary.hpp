@@ -12,7 +12,7 @@ namespace libseal {
 struct CoverFactors {
     double roof = 1;      ///< light on the roof [-]
     double wall = 1;      ///< light on walls [-]
-    double rain = 1;  ///< [-]
+    double rain = 1;      ///< [-]
     bool open_air = true; ///< false indoors: frost-free, no dew, no wind
 };
 /// @throws ValueError  unknown cover.

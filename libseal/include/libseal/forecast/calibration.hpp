@@ -43,9 +43,9 @@ struct CalibrationLives {
 struct CalibrationChecks {
     std::vector<std::string> rule;     ///< "place_order", "dark_finish_shortens", ...
     std::vector<std::string> subject;  ///< what was compared, in words
-    Column value;  ///< [as `unit` says]
-    Column low;  ///< [as `unit` says]
-    Column high;  ///< [as `unit` says]
+    Column value;                      ///< [as `unit` says]
+    Column low;                        ///< [as `unit` says]
+    Column high;                       ///< [as `unit` says]
     std::vector<std::string> unit;     ///< "yr" or "-"
     std::vector<std::string> source;   ///< of the wanted range
     std::vector<std::string> verdict;  ///< "inside", or why not in words

@@ -12,8 +12,8 @@ struct CapClass {
     Eigen::Index first = 0;
     Eigen::Index end = 0;
     double shortest = 0;  ///< [-]
-    double middle = 0;  ///< [-]
-    double longest = 0;  ///< [-]
+    double middle = 0;    ///< [-]
+    double longest = 0;   ///< [-]
 };
 /// Cuts the lives of a cap into `count` classes; the outermost hold all that is shorter and longer.
 std::vector<CapClass> cap_classes(const LifePrior& prior, int count);

@@ -39,7 +39,7 @@ struct LayerPosterior {
     Column effect;         ///< nodes of s = ln(phi) [-], rising
     Column effect_probability;  ///< sums to 1 [-]
     double mean_log = 0;   ///< of ln(life / yr) [-]
-    double sd_log = 0;  ///< [-]
+    double sd_log = 0;     ///< [-]
 };
 
 }  // namespace libseal

@@ -60,15 +60,15 @@ struct Forecast {
     DateColumn inspect_by;           ///< next look: due_10 or the inspection interval, whichever is first
     Column due_now;                  ///< probability of being due by as_of [-]
     Column due_90_days;              ///< ... within 90 days of as_of [-]
-    Column due_1_year;  ///< [-]
-    Column due_2_years;  ///< [-]
-    Column due_5_years;  ///< [-]
+    Column due_1_year;               ///< [-]
+    Column due_2_years;              ///< [-]
+    Column due_5_years;              ///< [-]
     Column open_now;                 ///< probability that water has a way into the joint at as_of [-], equal on its layers
     Column open_1_year;              ///< ... within a year [-]
     Column appearance;               ///< expected grade of the appearance [-], 0 to 2, of the outermost layer; else NaN
     Column share_light;              ///< part of what makes the layer due by due_50 [-]; the six shares sum to 1
-    Column share_heat;  ///< [-]
-    Column share_moisture;  ///< [-]
+    Column share_heat;               ///< [-]
+    Column share_moisture;           ///< [-]
     Column share_movement;           ///< beyond the usual movement of such a joint [-]
     Column share_workmanship;        ///< chance that a workmanship defect is first [-]
     Column share_shared;             ///< family, model line, coach and joint ageing faster than usual [-]

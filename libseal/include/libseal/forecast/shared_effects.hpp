@@ -14,10 +14,10 @@ namespace libseal {
 
 /// Spread of the parts of s = ln(phi). [-]
 struct EffectSpread {
-    double family = 0.10;  ///< [-]
+    double family = 0.10;      ///< [-]
     double model_line = 0.12;  ///< [-]
-    double coach = 0.16;  ///< [-]
-    double joint = 0.19;  ///< [-]
+    double coach = 0.16;       ///< [-]
+    double joint = 0.19;       ///< [-]
     /// All together [-].
     double total() const;
 };
@@ -27,7 +27,7 @@ EffectSpread effect_spread(const Catalogue& catalogue);
 /// A normal message or belief in its natural form: precision, and precision times mean. Zero: says nothing.
 struct NormalMessage {
     double precision = 0;  ///< [-]
-    double shift = 0;  ///< [-]
+    double shift = 0;      ///< [-]
     /// [-]
     double mean() const { return shift / precision; }
     /// [-]
@@ -55,7 +55,7 @@ struct JointEvidence {
 
 /// Mean and variance of a joint's s, from everything but its own looks.
 struct EffectMoments {
-    double mean = 0;  ///< [-]
+    double mean = 0;      ///< [-]
     double variance = 0;  ///< [-]
 };
 

@@ -39,7 +39,7 @@ struct Sensitivity {
     std::vector<std::string> low;         ///< value at the low end
     std::vector<std::string> high;
     Eigen::ArrayXXd days_low;             ///< move of due_50 with the low value, one row an assumption, one column a layer [d]
-    Eigen::ArrayXXd days_high;  ///< [d]
+    Eigen::ArrayXXd days_high;            ///< [d]
     std::vector<std::string> most;        ///< per layer: what moves it most: "measure this next"; "" if nothing does
     Column most_days;                     ///< per layer: the larger of its two moves, without sign [d]
 };

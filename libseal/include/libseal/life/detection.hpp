@@ -15,7 +15,7 @@ Column grade_probabilities(double latent, ConstColumn cuts, double sd);
 /// Mean and standard deviation of what is believed of a latent state.
 struct LatentBelief {
     double mean = 0;  ///< [unit of the state]
-    double sd = 0;  ///< [unit of the state]
+    double sd = 0;    ///< [unit of the state]
 };
 /// Latent state after looks, before them evenly likely between low and high. [unit of the state]
 /// @param grades  0 to the number of cuts.

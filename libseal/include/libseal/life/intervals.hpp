@@ -80,7 +80,7 @@ Column defect_failure_share(const LifeLaw& delay, double detection, ConstColumn 
 
 /// Best interval of tests that show failures nobody would notice otherwise.
 struct HiddenFailureInterval {
-    double interval = 0;  ///< [unit of time]
+    double interval = 0;     ///< [unit of time]
     double cost = 0;         ///< expected cost from new until the failure is found [unit of cost]
     double rule = 0;         ///< sqrt(2 c_i mean / c_d), the usual short cut [unit of time]
     double unavailable = 0;  ///< share of time failed without anybody's knowing, at that interval [-]

@@ -7,9 +7,9 @@ namespace libseal {
 
 /// Rates of units whose events are Poisson and whose true rates are gamma distributed, the gamma fitted to them all.
 struct SharedRates {
-    double shape = 0;           ///< of the gamma distribution of rates [-]; infinite if `alike`
-    double rate = 0;            ///< its rate parameter [unit of exposure]; infinite if `alike`
-    double overall = 0;         ///< mean rate [1/unit of exposure], shape/rate
+    double shape = 0;    ///< of the gamma distribution of rates [-]; infinite if `alike`
+    double rate = 0;     ///< its rate parameter [unit of exposure]; infinite if `alike`
+    double overall = 0;  ///< mean rate [1/unit of exposure], shape/rate
     double log_likelihood = 0;  ///< of all counts [-]
     double log_shape_variance = 0;  ///< of the estimate of ln shape [-]; 0 if `alike`
     double log_covariance = 0;      ///< of ln shape and ln rate [-]; 0 if `alike`
@@ -32,21 +32,21 @@ SharedRates shared_rates(ConstColumn events, ConstColumn exposure, double confid
 
 /// What is believed of shape and rate before: gamma distributions.
 struct SharedRatesPrior {
-    double shape_shape = 1;    ///< shape of the belief about the shape [-], > 0
-    double shape_rate = 1;     ///< rate of the belief about the shape [-], > 0
-    double rate_shape = 0.1;   ///< shape of the belief about the rate [-], > 0
-    double rate_rate = 1;      ///< rate of the belief about the rate [1/unit of exposure], > 0
-    double known_shape = 0;    ///< [-]; above 0: the shape is known and its belief is not used
+    double shape_shape = 1;   ///< shape of the belief about the shape [-], > 0
+    double shape_rate = 1;    ///< rate of the belief about the shape [-], > 0
+    double rate_shape = 0.1;  ///< shape of the belief about the rate [-], > 0
+    double rate_rate = 1;     ///< rate of the belief about the rate [1/unit of exposure], > 0
+    double known_shape = 0;   ///< [-]; above 0: the shape is known and its belief is not used
 };
 /// Rates with the doubt about shape and rate counted in.
 struct SharedRatesBelief {
     double shape_mean = 0;  ///< [-]
-    double shape_sd = 0;  ///< [-]
-    double rate_mean = 0;  ///< [unit of exposure]
-    double rate_sd = 0;  ///< [unit of exposure]
-    Column mean;   ///< rate of each unit [1/unit of exposure]
-    Column sd;     ///< of that rate [1/unit of exposure]
-    Column above;  ///< probability that the unit's rate is above shape/rate [-]
+    double shape_sd = 0;    ///< [-]
+    double rate_mean = 0;   ///< [unit of exposure]
+    double rate_sd = 0;     ///< [unit of exposure]
+    Column mean;            ///< rate of each unit [1/unit of exposure]
+    Column sd;              ///< of that rate [1/unit of exposure]
+    Column above;           ///< probability that the unit's rate is above shape/rate [-]
 };
 /// Shrunk rates by full Bayes: a sum over a grid of ln shape and ln rate. [events, any unit of exposure]
 /// @param events,exposure  As `shared_rates`; no event at all is allowed.
@@ -71,13 +71,13 @@ FunnelLimits funnel_limits(ConstColumn expected, double confidence = 0.95);
 
 /// Events against those expected.
 struct RateRatio {
-    double ratio = 0;      ///< events/expected [-]
-    double lower = 0;      ///< exact limit of the ratio [-]
-    double upper = 0;      ///< exact limit of the ratio [-]
-    double p_high = 1;     ///< chance of so many or more if the ratio is 1 [-]
-    double p_low = 1;      ///< chance of so few or fewer [-]
+    double ratio = 0;       ///< events/expected [-]
+    double lower = 0;       ///< exact limit of the ratio [-]
+    double upper = 0;       ///< exact limit of the ratio [-]
+    double p_high = 1;      ///< chance of so many or more if the ratio is 1 [-]
+    double p_low = 1;       ///< chance of so few or fewer [-]
     double mid_p_high = 1;  ///< the same with half of the chance of just so many [-]
-    double mid_p_low = 1;  ///< [-]
+    double mid_p_low = 1;   ///< [-]
 };
 /// @param events  [events], whole, 0 to 10^8  @param expected  Above 0 to 10^8  @param confidence  Of both limits together. (0, 1)
 /// @source  Garwood 1936 for the limits; Lancaster 1961 for mid-P (from memory).

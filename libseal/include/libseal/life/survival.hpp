@@ -27,8 +27,8 @@ struct SurvivalCurve {
 
 /// What a product-limit estimate takes besides times.
 struct KaplanMeierOptions {
-    Column entry{};                 ///< when each came under observation (left truncation), below its time; none: 0 [unit of time]
-    double confidence = 0.95;       ///< of each limit by itself [-], in (0, 1)
+    Column entry{};                  ///< when each came under observation (left truncation), below its time; none: 0 [unit of time]
+    double confidence = 0.95;        ///< of each limit by itself [-], in (0, 1)
     std::string limits = "log_log";  ///< "log_log", "logit" or "plain" (cut at 0 and 1)
 };
 /// Product-limit estimate. What fails and what is lost at one time: the failures come first. [unit of time]
@@ -60,10 +60,10 @@ struct GroupTest {
     Column observed;         ///< failures [lives]; none for interval-censored lives
     Column expected;         ///< failures if all lived alike [lives]; none for interval-censored lives
     Column score;            ///< [-], positive: fails earlier than the others
-    double chi_square = 0;  ///< [-]
+    double chi_square = 0;   ///< [-]
     int degrees = 0;         ///< of freedom; 0: the groups never meet, nothing is said
     double z = 0;            ///< signed root for two groups [-], positive: the first fails earlier; else 0
-    double p_value = 1;  ///< [-]
+    double p_value = 1;      ///< [-]
 };
 /// What a log-rank test takes besides times and groups.
 struct LogRankOptions {

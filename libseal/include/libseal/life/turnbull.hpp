@@ -11,11 +11,11 @@ namespace libseal {
 
 /// The likeliest distribution of lives that are known by intervals (left, right].
 struct IntervalCurve {
-    Column left;    ///< of each interval that has probability [unit of time]; equal to right: just there
-    Column right;   ///< its end [unit of time]; infinite for what outlives all
-    Column mass;    ///< probability in it [-], > 0; how it lies inside, the data do not say
-    Column failed;  ///< probability up to `right` [-]
-    Column se;      ///< of failed [-], from the curvature, these intervals held fixed: for few common days of looking; none beyond 400 intervals
+    Column left;         ///< of each interval that has probability [unit of time]; equal to right: just there
+    Column right;        ///< its end [unit of time]; infinite for what outlives all
+    Column mass;         ///< probability in it [-], > 0; how it lies inside, the data do not say
+    Column failed;       ///< probability up to `right` [-]
+    Column se;           ///< of failed [-], from the curvature, these intervals held fixed: for few common days of looking; none beyond 400 intervals
     double log_likelihood = 0;  ///< [-]
     double gap = 0;      ///< largest rise of log likelihood per life that moving mass could begin with [-]; 0 at the optimum
     int iterations = 0;  ///< steps of EM and of Newton

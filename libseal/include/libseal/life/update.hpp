@@ -36,7 +36,7 @@ struct GammaBelief {
 /// Belief about a level: normal distribution.
 struct NormalBelief {
     double mean = 0;  ///< [unit of the level]
-    double sd = 1;  ///< [unit of the level], > 0
+    double sd = 1;    ///< [unit of the level], > 0
     /// Level that is not exceeded with probability p. p in (0, 1) [unit of the level]
     double quantile(double p) const;
     /// After values seen with an error of standard deviation `error`. error > 0 [unit of the level]
@@ -82,7 +82,7 @@ ScalePosterior scale_posterior(const LifeData& data, double shape, const Lognorm
 
 /// Belief about scale and shape together.
 struct LifePosterior {
-    double evidence = 0;  ///< [-]
+    double evidence = 0;          ///< [-]
     double scale_mean = 0;        ///< [yr]
     double shape_mean = 0;        ///< [-]
     double log_scale_mean = 0;    ///< of ln scale [-]

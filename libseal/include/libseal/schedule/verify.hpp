@@ -13,7 +13,7 @@ struct Violation {
     int booking = -1;      ///< of the step, -1 for none
     int step = -1;         ///< index into its plan, -1 for none
     std::string kind;      ///< "missing", "work", "people", "skills", "hours", "weather", "unbroken", "order", "longest_wait", "arrival", "latest", "bay", "ladder", "running", "score"
-    double amount = 0;  ///< [as `unit` says]
+    double amount = 0;     ///< [as `unit` says]
     std::string unit;      ///< "min", "people", "pieces", "1"
     std::string text;      ///< in words
 };

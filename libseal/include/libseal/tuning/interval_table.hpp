@@ -55,9 +55,9 @@ struct IntervalTable {
     Column rate;                        ///< years of the clock in a calendar year, movement in it [yr/yr]
     Column life;                        ///< median until due (grade 3) [yr]
     Column open_life;                   ///< median until open (grade 5) [yr]
-    Column reseal_cost;  ///< [as `cost_unit` says]
-    Column look_cost;  ///< [as `cost_unit` says]
-    Column failure_cost;  ///< [as `cost_unit` says]
+    Column reseal_cost;                 ///< [as `cost_unit` says]
+    Column look_cost;                   ///< [as `cost_unit` says]
+    Column failure_cost;                ///< [as `cost_unit` says]
     Column formula_age;                 ///< `best_replacement_age` of the marginal life until open [yr]; infinite: none
     Column formula_age_cost;            ///< its cost [per yr]
     Column formula_interval;            ///< `best_inspection_interval` from `found_grade` to open [d]; infinite: no look pays
@@ -68,7 +68,7 @@ struct IntervalTable {
     Eigen::ArrayXXd cost;               ///< [per joint and year]
     Eigen::ArrayXXd cost_error;         ///< standard errors [per joint and year], layers being independent
     Eigen::ArrayXXd failures;           ///< joints open before anybody resealed them [per 1000 joints and year]
-    Eigen::ArrayXXd failures_error;  ///< [per 1000 joints and year]
+    Eigen::ArrayXXd failures_error;     ///< [per 1000 joints and year]
     Eigen::ArrayXXd found;              ///< share of ends of lives that a look or the age came before the water [-]; NaN: no end
     Eigen::ArrayXXd looks;              ///< [per joint and year]
     Eigen::ArrayXXd reseals;            ///< planned or found [per joint and year]

@@ -42,7 +42,7 @@ struct FamilyLives {
     Column old_life;                    ///< of the catalogue [effective yr]
     Column life;                        ///< with what was seen: median of the belief [effective yr]
     Column life_low;                    ///< 95 % lie between [effective yr]
-    Column life_high;  ///< [effective yr]
+    Column life_high;                   ///< [effective yr]
     Column prior_sd;                    ///< of ln(life) before [-]
     Column log_sd;                      ///< of ln(life) with what was seen [-]
     std::vector<int> layers;            ///< generations of layers with looks
@@ -65,7 +65,7 @@ struct GroupLives {
     std::vector<int> layers;            ///< with looks
     Column life;                        ///< median of the belief [effective yr]
     Column life_low;                    ///< 95 % lie between [effective yr]
-    Column life_high;  ///< [effective yr]
+    Column life_high;                   ///< [effective yr]
     Column ratio;                       ///< over the life one step up: of the family for a line, of the line for a coach [-]
 
     Eigen::Index size() const { return life.size(); }

@@ -54,15 +54,15 @@ struct WeakSpots {
     Column expected;                 ///< due layers that their ages explain [-]
     Column ratio;                    ///< due / expected [-]
     Column ratio_low;                ///< exact limits of the ratio if layers were independent [-]
-    Column ratio_high;  ///< [-]
+    Column ratio_high;               ///< [-]
     Column shrunk;                   ///< the ratio drawn to that of all designs: what to plan with [-]
     Column shrunk_low;               ///< limits of that [-]
-    Column shrunk_high;  ///< [-]
+    Column shrunk_high;              ///< [-]
     Column above;                    ///< probability that the ratio is above that of all designs [-]
     Column p;                        ///< chance of so many due or more if it were a design like all, coaches differing as they do [-]
     Column adjusted;                 ///< p by Benjamini & Hochberg: weak at or below alpha [-]
     Column funnel_low;               ///< due / expected that chance keeps to [-]
-    Column funnel_high;  ///< [-]
+    Column funnel_high;              ///< [-]
     Column more_layers;              ///< layers of the same ages still to look at until a ratio like `shrunk` is told [layers]; NaN where it is too near 1
     std::vector<int> weak;           ///< 1: stands out, 0: does not
     std::vector<std::string> verdict;  ///< in words

@@ -12,10 +12,10 @@ struct WorkPlan;
 
 /// When each activity may and must run if nobody and nothing is short. One unit of time for all.
 struct NetworkTimes {
-    std::vector<double> early_start;  ///< [unit of time]
+    std::vector<double> early_start;   ///< [unit of time]
     std::vector<double> early_finish;  ///< [unit of time]
     std::vector<double> late_start;    ///< without moving the end [unit of time]
-    std::vector<double> late_finish;  ///< [unit of time]
+    std::vector<double> late_finish;   ///< [unit of time]
     std::vector<double> total_float;   ///< late start - early start [unit of time], >= 0
     std::vector<double> free_float;    ///< by how much it may slip before any other starts later [unit of time], >= 0
     std::vector<int> critical;         ///< one longest chain, first to last; of equal ones that of the lowest numbers
