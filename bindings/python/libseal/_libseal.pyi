@@ -7,6 +7,7 @@ import builtins
 import datetime
 import os
 from collections.abc import Callable, Mapping, Sequence
+from math import inf, nan
 from typing import Any, TypeAlias, overload
 
 import numpy as np
@@ -814,6 +815,7 @@ class EffectSpreads:
 
 class Evidence:
     def to_json(self) -> str: ...
+    @staticmethod
     def from_json(text: str, name: str = 'evidence') -> Evidence: ...
     def __len__(self) -> int: ...
 
@@ -2200,7 +2202,9 @@ class LifeFit:
     ) -> FitLimits: ...
 
 class LifeLaw:
+    @overload
     def __init__(self, survival: Weibull | Lognormal | LifeLaw | Callable[[float], float]) -> None: ...
+    @overload
     def __init__(self, survival: Callable[[float], float], density: Callable[[float], float]) -> None: ...
     @staticmethod
     def exponential(mean: float) -> LifeLaw: ...
@@ -2756,7 +2760,7 @@ class Progress:
 
 class ProjectResult:
     @property
-    def start(self) -> numpy.typing.NDArray[numpy.int32]: ...
+    def start(self) -> NDArray[np.int32]: ...
     @property
     def makespan(self) -> int: ...
     @property
