@@ -62,6 +62,8 @@ TYPES = [
     ("previous: Calendar = None", "previous: Calendar | None = None"),
     ("progress: object = None", "progress: Callable[[Progress], object] | None = None"),
     ("weather: object = None", "weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None"),
+    ("catalogues: dict |", "catalogues: dict[str, Catalogue] |"),
+    ("ranges: Sequence[SweepRange] | dict", "ranges: Sequence[SweepRange] | dict[str, tuple[float, float]]"),
     ("weather: object, name", "weather: Weather, name"),
     ("time_utc: object", "time_utc: TimesLike"),
     ("-> object", "-> Numbers"),

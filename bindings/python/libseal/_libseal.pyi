@@ -4532,7 +4532,7 @@ def back_test(
     *,
     work_done: Sequence[WorkDone] | None = None,
     weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None,
-    catalogues: dict | None = None,
+    catalogues: dict[str, Catalogue] | None = None,
     look_noise: Mapping[str, float] | None = None,
     bins: int = 10,
     each_alone: bool = False,
@@ -5391,7 +5391,7 @@ def rate_ratio(events: float, expected: float, confidence: float = 0.95) -> Rate
 @overload
 def rate_sweep(
     station: Station,
-    ranges: Sequence[SweepRange] | dict,
+    ranges: Sequence[SweepRange] | dict[str, tuple[float, float]],
     *,
     family: str = 'self_levelling_lap',
     law: str = 'surface',
@@ -5410,7 +5410,7 @@ def rate_sweep(
 @overload
 def rate_sweep(
     weather: Weather,
-    ranges: Sequence[SweepRange] | dict,
+    ranges: Sequence[SweepRange] | dict[str, tuple[float, float]],
     *,
     family: str = 'self_levelling_lap',
     law: str = 'surface',
