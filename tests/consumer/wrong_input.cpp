@@ -52,7 +52,7 @@ struct Wrong {
 struct Inputs {
     Weather weather = typical_year(find_station(41.7, -86.3));
     Weather uneven = weather;
-    Coach coach = travel_trailer(8.0);
+    Coach coach;
     Fleet twice;
     Date day = make_date(2026, 11, 25);
     Shop shop;
@@ -61,6 +61,9 @@ struct Inputs {
     Column series = Column::Constant(5, nan);
 
     explicit Inputs(const std::string& shop_file) : shop(read_shop(shop_file)) {
+        LayoutOptions built = layout_options("travel_trailer");
+        built.model_year = 2018;
+        coach = travel_trailer(8.0, built);
         Stay stay;
         stay.from = make_date(2017, 7, 1);
         stay.to = make_date(9999, 12, 31);
