@@ -131,7 +131,7 @@ def class_text(kind: type) -> str:
     else:
         lines += overloads("__init__", made, "    ")
     for n in vars(kind):
-        if n in properties or (n.startswith("_") and n not in ("__len__", "__contains__")):
+        if n in properties or (n.startswith("_") and n not in ("__len__", "__contains__", "__lt__")):
             continue
         lines += overloads(n, signatures(getattr(kind, n), n), "    ", static=isinstance(vars(kind)[n], staticmethod))
     return "\n".join(lines if len(lines) > 1 else [lines[0] + " ..."])

@@ -133,15 +133,11 @@ void forecasts(std::vector<Wrong>& all, const Inputs& in) {
     for (const double years : {nan, -1.0, infinite}) all.push_back({"forecast", "years", [&in, years] { forecast(in.coach, in.day, years); }});
     all.push_back({"forecast", "an empty coach", [&] { forecast(Coach{}, in.day, 5); }});
     all.push_back({"forecast", "one id twice", [&] { forecast(in.twice, in.day, 5); }});
-    all.push_back({"forecast", "threads", [&] { ForecastOptions options; options.threads = -1; forecast(in.coach, in.day, 5, options); }});
     all.push_back({"forecast", "a finding of another coach", [&] {
         ForecastOptions options;
         options.findings.resize(1);
         forecast(in.coach, in.day, 5, options);
     }});
-    all.push_back({"plan_work", "an empty finding", [&] { plan_work(in.coach, std::vector<Finding>(1), in.known, in.shop, in.day); }});
-    all.push_back({"plan_work", "a forecast of nothing", [&] { plan_work(in.coach, {}, Forecast{}, in.shop, in.day); }});
-    all.push_back({"plan_work", "an empty coach", [&] { plan_work(Coach{}, {}, in.known, in.shop, in.day); }});
     all.push_back({"plan_work", "joint", [&] { PlanOptions options; options.joints = {"no_such_joint"}; plan_work(in.coach, {}, in.known, in.shop, in.day, options); }});
     all.push_back({"trace_leak", "an empty stain", [&] { trace_leak(in.coach, Stain{}, {}, in.known); }});
     all.push_back({"trace_leak", "no stain", [&] { trace_leak(in.coach, std::vector<Stain>{}, {}, in.known); }});
@@ -161,7 +157,6 @@ void plans(std::vector<Wrong>& all, const Inputs& in) {
     for (const int year : {0, -5, 2025, std::numeric_limits<int>::max()})
         all.push_back({"year_calendar", "year", [&in, year] { year_calendar(Fleet{{in.coach}}, year, in.shop, in.day); }});
     all.push_back({"year_calendar", "one id twice", [&] { year_calendar(in.twice, 2027, in.shop, in.day); }});
-    all.push_back({"year_calendar", "a forecast of nothing", [&] { year_calendar(Fleet{{in.coach}}, 2027, in.shop, Forecast{}); }});
 }
 
 /// True if the call threw what it should.

@@ -70,3 +70,9 @@ def test_an_unknown_keyword_or_type_is_a_type_error(three_hours):
         libseal.Finding(jont="a")
     with pytest.raises(TypeError, match="Finding.share"):
         libseal.Finding(share="half")
+
+
+def test_two_coaches_of_one_id_are_refused():
+    coach = libseal.travel_trailer(8.0, id="t1", model_year=2018)
+    with pytest.raises(libseal.ValueError, match=r'fleet\.coaches\[1\]\.id: expected an id that no other coach has, got "t1"'):
+        libseal.forecast(libseal.Fleet(coaches=[coach, coach]), datetime.date(2026, 11, 25), 5)

@@ -59,7 +59,7 @@ def test_a_class_has_the_members_that_the_stub_says(stub, name):
     for member in node.body:
         if isinstance(member, ast.FunctionDef):
             bodies.setdefault(member.name, []).append(member)
-    special = {"__init__", "__len__", "__contains__"}
+    special = {"__init__", "__len__", "__contains__", "__lt__"}
     ours = {n for n, v in vars(kind).items() if (not n.startswith("_") or n in special)}
     if "__init__" not in bodies:  # made by the library only
         ours.discard("__init__")
