@@ -1,6 +1,7 @@
 """What goes wrong comes as an object of a class that Python programs expect."""
 
 import builtins
+import datetime
 import pathlib
 
 import pytest
