@@ -3,6 +3,7 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 source .ci/install.sh
+source tests/support/pythons.sh
 
 usage() {
     cat <<'TEXT'
@@ -12,7 +13,10 @@ Without an option: builds with g++ (Release, warnings as errors) in build/tests,
 tests, the self-checks and the consumer projects. Needs Debian 12 and, if packages are missing, root or sudo.
 Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it say so and count as skipped.
 
-  --slow=clang   the C++ tests built by clang++-14 with warnings as errors
+  --slow=clang   the C++ tests built by clang++-14 with warnings as errors, and some Python tests on its module
+  --slow=sdist   a wheel built from the source package alone runs the demo in an environment of its own
+  --slow=debian-python  the Python tests on Debian's own pybind11, NumPy and Python
+  --slow=pythons  the Python tests on a wheel for every Python from 3.10 on that is found, on the path or in pyenv
   --slow=asan    the C++ tests under the address and undefined-behaviour sanitizers
   --slow=tsan    the C++ tests under the thread sanitizer
   --slow=catch3  the C++ tests with Catch2 3 instead of 2
@@ -36,7 +40,7 @@ mutation_slices=6
 fuzz_slices=$(bash tests/fuzz/slices.sh)
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=limits | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh)
+        --slow=clang | --slow=sdist | --slow=debian-python | --slow=pythons | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=limits | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh)
             slow+=("${argument#--slow=}") ;;
         --slow=fuzz-*)
             grep -q "^${argument#--slow=} " <<<"$fuzz_slices" || die "no slice ${argument#--slow=}; there are: $(cut -d' ' -f1 <<<"$fuzz_slices" | tr '\n' ' ')"
@@ -138,9 +142,11 @@ standard() {
 slow_clang() {
     need_tools
     need_packages clang-14
-    configure build/clang -DCMAKE_BUILD_TYPE=Release -DCMAKE_CXX_COMPILER=clang++-14 -DLIBSEAL_WARNINGS_AS_ERRORS=ON
+    configure build/clang -DCMAKE_BUILD_TYPE=Release -DCMAKE_CXX_COMPILER=clang++-14 -DLIBSEAL_WARNINGS_AS_ERRORS=ON \
+        -DLIBSEAL_PYTHON=ON -DPython_EXECUTABLE="$PWD/.venv/bin/python"
     build build/clang
     cpp_tests clang build/clang/tests/libseal_tests
+    PYTHONPATH=$PWD/build/clang/python some_tests clang-python .venv/bin/python tests/python/{arrays,errors,forecast,life,calendar,hostile}_test.py
 }
 
 sanitized() {  # NAME VALUE

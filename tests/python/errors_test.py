@@ -1,6 +1,7 @@
 """What goes wrong comes as an object of a class that Python programs expect."""
 
 import builtins
+import datetime
 import pathlib
 
 import pytest
@@ -70,3 +71,9 @@ def test_an_unknown_keyword_or_type_is_a_type_error(three_hours):
         libseal.Finding(jont="a")
     with pytest.raises(TypeError, match="Finding.share"):
         libseal.Finding(share="half")
+
+
+def test_two_coaches_of_one_id_are_refused():
+    coach = libseal.travel_trailer(8.0, id="t1", model_year=2018)
+    with pytest.raises(libseal.ValueError, match=r'fleet\.coaches\[1\]\.id: expected an id that no other coach has, got "t1"'):
+        libseal.forecast(libseal.Fleet(coaches=[coach, coach]), datetime.date(2026, 11, 25), 5)
