@@ -125,13 +125,13 @@ def check_page(path: pathlib.Path, folder: pathlib.Path, **more: object) -> int:
 
 
 def main() -> int:
-    write, (name, *options) = "--write" in sys.argv, [word for word in sys.argv[1:] if word != "--write"]
+    write, alone = "--write" in sys.argv, "--alone" in sys.argv
+    (name,) = [word for word in sys.argv[1:] if not word.startswith("--")]
     path = pathlib.Path(name).resolve()
     with tempfile.TemporaryDirectory() as place:
         folder = pathlib.Path(place) / "empty"
         folder.mkdir()
-        (folder / "examples").symlink_to(path.parents[1] / "examples")
-        count, differ = run_page(path, folder, alone="--alone" in options, environment=with_commands(pathlib.Path(place)))
+        count, differ = run_page(path, folder, alone=alone, environment=with_commands(pathlib.Path(place)))
     page = path.read_text(encoding="utf-8")
     for block, got in reversed(differ):
         print(f"line {block.line}:\n{got}")
