@@ -15,7 +15,7 @@ STAGES = [("weather", "hours of a year at a place"), ("exposure", "what reaches 
           ("schedule", "who does it when, in which bay"), ("calendar", "visits of the year, by owner")]
 # What joins on the way: name, words, the stages that it goes to; its place is beside the first.
 INPUTS = [("coach", "surfaces, joints, layers, stays", [1]), ("catalogue", "values with range and source", [2]),
-          ("findings, work done", "what was seen, what was renewed", [3]), ("shop", "people, bays, hours, prices", [4, 6])]
+          ("findings, work done", "what was seen and renewed", [3]), ("shop", "people, bays, hours, prices", [4, 6])]
 TITLE = "From weather to calendar and back"
 DESCRIPTION = ("Eight stages from top to bottom: weather, exposure, ageing, forecast, tasks, order, schedule, calendar. From the right the coach joins at the "
                "exposure, the catalogue at the ageing, findings and work done at the forecast, the shop at the tasks and the schedule. A line from the "
