@@ -22,7 +22,7 @@ def empty(tmp_path):
     return folder
 
 
-@pytest.mark.parametrize("name, steps, needs", [("concepts", 1, []), ("errors", 10, []), ("tutorial_calendars", 12, ["click"]),
+@pytest.mark.parametrize("name, steps, needs", [("concepts", 1, []), ("errors", 10, []), ("tutorial_calendars", 12, ["click", "jinja2"]),
                                                 ("tutorial_analyst", 9, ["pandas", "matplotlib"])])
 def test_a_page_runs_from_top_to_bottom(root, empty, tmp_path, name, steps, needs):
     for module in needs:
