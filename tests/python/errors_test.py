@@ -8,6 +8,8 @@ import pytest
 
 import libseal
 
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+
 
 def test_the_classes_belong_to_two_families():
     assert issubclass(libseal.ValueError, libseal.Error) and issubclass(libseal.ValueError, builtins.ValueError)
@@ -60,6 +62,21 @@ def test_an_unknown_station_name_brings_candidates():
     with pytest.raises(libseal.ValueError) as caught:
         libseal.find_station("sout bend")
     assert caught.value.problems[0].hint
+
+
+def test_an_unknown_station_of_a_stay_names_the_coach():
+    coach = libseal.read_fleet(ROOT / "examples" / "data" / "fleet.json").coaches[0]
+    coach.stays = [libseal.Stay(place="home", station="sout bend")]
+    with pytest.raises(libseal.ValueError) as caught:
+        libseal.forecast(coach, datetime.date(2026, 11, 25))
+    problem = caught.value.problems[0]
+    assert problem.field == f"{coach.id}.stays.station" and "sout bend" in problem.got and problem.hint
+
+
+def test_a_range_that_holds_its_end_says_so():
+    coach = libseal.read_fleet(ROOT / "examples" / "data" / "fleet.json").coaches[0]
+    with pytest.raises(libseal.ValueError, match="years: expected a number above 0, up to 50, got 51"):
+        libseal.forecast(coach, datetime.date(2026, 11, 25), years=51)
 
 
 def test_an_unknown_keyword_or_type_is_a_type_error(three_hours):

@@ -61,7 +61,7 @@ Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOp
 }
 
 Forecast detail::forecast_of(Fleet fleet, Date as_of, double years, const ForecastOptions& options, Columns wanted) {
-    require_inside(years, 0, 50.0000001, "years");
+    require_above(years, 0, 50, "years");
     for (const auto& [inspector, noise] : options.look_noise)
         require_between(noise, 0.1, 2.0, "look_noise[" + inspector + "]");
     if (options.warranty_days < 0) throw_value_error("warranty_days", "0 or more days", std::to_string(options.warranty_days));
