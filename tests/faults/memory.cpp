@@ -191,7 +191,8 @@ struct Folder {
 
 std::vector<Section> readers(const JobInputs& in, const Folder& folder) {
     const std::string data = in.folder;
-    const std::string weather = folder.file("weather.csv", weather_csv(typical_year(in.layers.stations[0])).substr(0, 6000));
+    const std::string hours = weather_csv(typical_year(in.layers.stations[0]));
+    const std::string weather = folder.file("weather.csv", hours.substr(0, hours.rfind('\n', 6000) + 1));
     const std::string owners = folder.file("owners.csv", "coach,from,to,kind,reason\nt1,2027-06-01,2027-07-15,trip,away\n");
     const std::string rules = folder.file("holidays.json", R"({"schema": "libseal/holidays/1", "name": "one", "rules": [{"name": "May", "month": 5, "weekday": "monday", "nth": -1}]})");
     const std::string year = folder.file("year.json", year_calendar(in.fleet, 2027, in.shop, in.as_of).json_text());
