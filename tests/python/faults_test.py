@@ -258,7 +258,7 @@ def calls(yard):
         "level_weeks": lambda **watch: list(libseal.level_weeks(works, weeks, work_limit=300, **watch).week),
         "life_records": lambda **watch: libseal.life_records(yard.fleet, yard.findings, yard.as_of, session=session, **watch).lower.tobytes(),
         "recalibrate": lambda **watch: libseal.recalibrate(yard.fleet, yard.findings, yard.as_of, session=session, **watch).families.life.tobytes(),
-        "calibration_table": lambda **watch: libseal.calibration_table(**watch).life.tobytes(),
+        "calibration_table": lambda **watch: libseal.calibration_table(places=["725350"], **watch).lives.rate.tobytes(),
     }
 
 
