@@ -40,7 +40,7 @@ def mixed_calls() -> dict[str, object]:
     ages = [1.0, 2.5, 4.0, 4.5, 6.0, 7.0]
 
     def fit() -> object:
-        return libseal.fit_life(ages, ages).parameters()
+        return libseal.fit_life(ages, ages).parameters
 
     def wrong() -> object:
         try:
@@ -78,7 +78,7 @@ def fleets(count: int) -> None:
         if number % 100 == 0:
             session = libseal.Session() if number % 200 else None
         stay = libseal.Stay(from_=datetime.date(2016, 1, 1), to=datetime.date(9999, 12, 31), station=stations[number % 3], heading=float(number % 360))
-        coaches = [libseal.camper_van(5.0 + number % 20 / 10, id=f"{number}-{n}", windows=1 + n, installed_from=stay.from_, installed_to=stay.from_).replace(stays=[stay]) for n in range(2)]
+        coaches = [libseal.camper_van(5.0 + number % 15 / 10, id=f"{number}-{n}", windows=1 + n, installed_from=stay.from_, installed_to=stay.from_).replace(stays=[stay]) for n in range(2)]
         result = libseal.forecast(libseal.Fleet(coaches=coaches), AS_OF, 2, session=session, seed=number % 4)
         due += float(result.due_now.sum())
         if number % 20 == 0:
