@@ -47,7 +47,7 @@ def test_sixteen_threads_with_one_session_get_the_answers_of_one(yard):
     assert faults == []
 
 
-@pytest.mark.parametrize("arguments", [["--seconds", "4"], ["--fleets", "60"]])
+@pytest.mark.parametrize("arguments", [["--seconds", "2"], ["--fleets", "40"]])
 def test_memory_stops_growing(arguments):
     """A short one; `--slow=soak` goes on for an hour, `--slow=fleets` for a thousand fleets."""
     path = os.pathsep.join([str(pathlib.Path(libseal.__file__).parents[1]), *sys.path])
