@@ -65,22 +65,22 @@ void* counted(void* memory) {
 }  // namespace
 
 extern "C" {
-void* malloc(std::size_t size) { return refused() ? nullptr : counted(__libc_malloc(size)); }
-void* calloc(std::size_t count, std::size_t size) { return refused() ? nullptr : counted(__libc_calloc(count, size)); }
-void* memalign(std::size_t alignment, std::size_t size) { return refused() ? nullptr : counted(__libc_memalign(alignment, size)); }
-void* aligned_alloc(std::size_t alignment, std::size_t size) { return memalign(alignment, size); }
-int posix_memalign(void** memory, std::size_t alignment, std::size_t size) {
+void* malloc(std::size_t size) noexcept { return refused() ? nullptr : counted(__libc_malloc(size)); }
+void* calloc(std::size_t count, std::size_t size) noexcept { return refused() ? nullptr : counted(__libc_calloc(count, size)); }
+void* memalign(std::size_t alignment, std::size_t size) noexcept { return refused() ? nullptr : counted(__libc_memalign(alignment, size)); }
+void* aligned_alloc(std::size_t alignment, std::size_t size) noexcept { return memalign(alignment, size); }
+int posix_memalign(void** memory, std::size_t alignment, std::size_t size) noexcept {
     *memory = memalign(alignment, size);
     return *memory ? 0 : ENOMEM;
 }
-void* realloc(void* old, std::size_t size) {
+void* realloc(void* old, std::size_t size) noexcept {
     if (!old) return malloc(size);
     if (size > 0 && refused()) return nullptr;
     void* memory = __libc_realloc(old, size);
     if (!memory && size == 0) pieces.fetch_sub(1);
     return memory;
 }
-void free(void* memory) {
+void free(void* memory) noexcept {
     if (memory) pieces.fetch_sub(1);
     __libc_free(memory);
 }
