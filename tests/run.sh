@@ -231,7 +231,7 @@ slow_coverage() {
 # Counters are kept exact by all threads. Branches that only an exception takes are not counted.
 slow_lines() {
     need_tools
-    configure build/lines -DCMAKE_BUILD_TYPE=None -DCMAKE_CXX_FLAGS="-O1 --coverage -fprofile-update=atomic" -DLIBSEAL_PYTHON=ON \
+    configure build/lines -DCMAKE_BUILD_TYPE=None -DCMAKE_CXX_FLAGS=-O1 -DLIBSEAL_COVERAGE=ON -DLIBSEAL_PYTHON=ON \
         -DPython_EXECUTABLE="$PWD/.venv/bin/python"
     build build/lines
     find build/lines -name '*.gcda' -delete
