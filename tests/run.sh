@@ -27,6 +27,7 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=leaks   five times as many simulated leaks as in the ordinary run (LIBSEAL_LEAK_CASES a layout)
   --slow=projects  the project solver on whole sets of instances at three efforts (LIBSEAL_PROJECT_SETS=all)
   --slow=coverage  how often 95 % limits of fitted lives hold the truth, in thousands of simulated sets
+  --slow=lines   which lines and branches of libseal/ the tests reach: at least 95 and 85 %; what they do not is listed in build/lines/missed.txt
   --slow=instructions  instructions of the hot loops, counted by valgrind, against tests/instructions/limits.json
   --slow=mutation-1, ... -6  small faults in the code, 25 a slice, each built and tested: 90 % must be noticed; within an hour, run again it goes on
   --slow=faults  memory refused at four hundred places and more of each call, where the ordinary run takes some seventy
@@ -44,7 +45,7 @@ mutation_slices=6
 fuzz_slices=$(bash tests/fuzz/slices.sh)
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=sdist | --slow=debian-python | --slow=pythons | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=limits | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh | --slow=faults | --slow=determinism | --slow=soak | --slow=fleets)
+        --slow=clang | --slow=sdist | --slow=debian-python | --slow=pythons | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=limits | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh | --slow=faults | --slow=determinism | --slow=soak | --slow=fleets | --slow=lines)
             slow+=("${argument#--slow=}") ;;
         --slow=fuzz-*)
             grep -q "^${argument#--slow=} " <<<"$fuzz_slices" || die "no slice ${argument#--slow=}; there are: $(cut -d' ' -f1 <<<"$fuzz_slices" | tr '\n' ' ')"
@@ -248,6 +249,21 @@ slow_limits() {
 slow_coverage() {
     build_standard
     cpp_tests coverage build/tests/tests/libseal_tests "[.coverage]"
+}
+
+# Counters are kept exact by all threads. Branches that only an exception takes are not counted.
+slow_lines() {
+    need_tools
+    configure build/lines -DCMAKE_BUILD_TYPE=None -DCMAKE_CXX_FLAGS=-O1 -DLIBSEAL_COVERAGE=ON -DLIBSEAL_PYTHON=ON \
+        -DPython_EXECUTABLE="$PWD/.venv/bin/python"
+    build build/lines
+    find build/lines -name '*.gcda' -delete
+    cpp_tests lines build/lines/tests/libseal_tests
+    replay build/lines/tests
+    PYTHONPATH=$PWD/build/lines/python LIBSEAL_BUILD=$PWD/build/lines .venv/bin/python -m pytest tests/python --junitxml="$results/lines.xml" || true
+    say "lines and branches that were reached"
+    if .venv/bin/python tests/support/lines.py build/lines; then echo lines >>"$results/reached.passed"
+    else echo lines >>"$results/reached.failed"; fi
 }
 
 slow_instructions() {
