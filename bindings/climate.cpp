@@ -42,7 +42,7 @@ ReadWeatherOptions read_options(const std::string& gaps, int longest_fill, const
     return options;
 }
 
-void define_weather() {
+void define_site() {
     auto site = known<Site>();
     const auto new_site = [](double latitude, double longitude, const std::string& name, double elevation,
                              double utc_offset) {
@@ -61,7 +61,9 @@ void define_weather() {
     field(gap, LIBSEAL_FIELD(Gap, first));
     field(gap, LIBSEAL_FIELD(Gap, count));
     field(gap, LIBSEAL_FIELD(Gap, filled));
+}
 
+void define_weather() {
     auto weather = known<Weather>();
     const auto new_weather = [](const Site& place, const py::object& time_utc, const OptionalDoubles& ghi,
                                 const OptionalDoubles& dni, const OptionalDoubles& dhi,
@@ -314,6 +316,7 @@ void declare_climate(py::module_& m) {
 }
 
 void define_climate(py::module_& m) {
+    define_site();
     define_weather();
     define_station();
     define_results();

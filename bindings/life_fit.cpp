@@ -2,14 +2,26 @@
 
 #include "life_fit.hpp"
 
-#include <pybind11/typing.h>
-
 #include <optional>
 
 #include "bind.hpp"
 #include "docs/life.hpp"
 #include "libseal/core/text.hpp"
 #include "libseal/life/fit.hpp"
+
+namespace libseal::python {
+namespace {
+
+/// A dict in its own order whose signature says what it holds; pybind11 has one of these from 2.12 on only.
+struct ValuesByName : py::dict {};
+
+}  // namespace
+}  // namespace libseal::python
+
+template <>
+struct pybind11::detail::handle_type_name<libseal::python::ValuesByName> {
+    static constexpr auto name = const_name("dict[str, float]");
+};
 
 namespace libseal::python {
 namespace {
@@ -139,7 +151,7 @@ void define_fit(py::module_& m) {
     figure(
         "parameters",
         [](const LifeFit& self) {
-            py::typing::Dict<py::str, double> values;
+            ValuesByName values;
             for (const auto& [name, value] : self.parameters()) values[py::str(name)] = value;
             return values;
         },

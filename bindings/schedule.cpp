@@ -231,12 +231,11 @@ void declare_schedule(py::module_& m) {
     declare_gates(m);
 }
 
-void define_schedule(py::module_& m) {
-    define_times();
-    define_results();
-    define_answers();
-    define_gates(m);
-    using Any = py::object;
+namespace {
+
+using Any = py::object;
+
+void define_search(py::module_& m) {
     def<Any, Shop, Date>(
         m, "schedule", doc::schedule,
         [](const Any& plan, const Shop& shop, Date start, const ScheduleOptions& options) {
@@ -271,6 +270,9 @@ void define_schedule(py::module_& m) {
             return explain_conflict(bookings, shop, start, options);
         },
         "bookings"_a, "shop"_a, "start"_a);
+}
+
+void define_files(py::module_& m) {
     m.def(
         "schedule_json", [](const Schedule& schedule, const Any& plan, const Shop& shop) { return schedule_json(schedule, bookings_in(plan), shop); },
         "schedule"_a, "plan"_a, "shop"_a, doc::schedule_json);
@@ -294,6 +296,17 @@ void define_schedule(py::module_& m) {
         "schedule_by_hand",
         [](const std::vector<RunningStep>& steps, const Any& bookings, const Shop& shop) { return schedule_by_hand(steps, bookings_in(bookings), shop); },
         "steps"_a, "bookings"_a, "shop"_a, doc::schedule_by_hand);
+}
+
+}  // namespace
+
+void define_schedule(py::module_& m) {
+    define_times();
+    define_results();
+    define_answers();
+    define_gates(m);
+    define_search(m);
+    define_files(m);
 }
 
 }  // namespace libseal::python

@@ -19,6 +19,7 @@ import builtins
 import datetime
 import os
 from collections.abc import Callable, Mapping, Sequence
+from math import inf, nan
 from typing import Any, TypeAlias, overload
 
 import numpy as np
@@ -48,6 +49,7 @@ TYPES = [
     ("typing.Annotated[numpy.typing.ArrayLike, numpy.float64]", "ArrayLike"),
     ("typing.Annotated[numpy.typing.ArrayLike, numpy.int32]", "ArrayLike"),
     ("numpy.typing.NDArray[numpy.float64]", "Floats"),
+    ("numpy.typing.NDArray[numpy.int32]", "NDArray[np.int32]"),
     ("numpy.ndarray", "Times"),
     ("typing.SupportsFloat | typing.SupportsIndex", "float"),
     ("typing.SupportsInt | typing.SupportsIndex", "int"),
@@ -60,13 +62,14 @@ TYPES = [
     ("previous: Calendar = None", "previous: Calendar | None = None"),
     ("progress: object = None", "progress: Callable[[Progress], object] | None = None"),
     ("weather: object = None", "weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None"),
+    ("catalogues: dict |", "catalogues: dict[str, Catalogue] |"),
+    ("ranges: Sequence[SweepRange] | dict", "ranges: Sequence[SweepRange] | dict[str, tuple[float, float]]"),
     ("weather: object, name", "weather: Weather, name"),
     ("time_utc: object", "time_utc: TimesLike"),
     ("-> object", "-> Numbers"),
 ]
 # What the type alone does not say: a pointer that may be null, an instant that may be absent.
 RESULTS = {"layer_of": "Layer | None", "SunTimes.rise": "np.datetime64 | None", "SunTimes.set": "np.datetime64 | None"}
-STATIC = {"LifeLaw.exponential", "LifeLaw.table", "LifeLaw.uniform", "Catalogue.built_in", "Catalogue.preset", "Catalogue.preset_names", "SharedEffects.from_json"}
 WIDTH = 110
 
 
@@ -99,6 +102,11 @@ def definition(name: str, signature: str, indent: str = "") -> str:
     return f"{indent}def {name}(\n{lines}{indent}) -> {result}: ..."
 
 
+def overloads(name: str, found: list[str], indent: str = "", *, static: bool = False) -> list[str]:
+    marks = [f"{indent}@overload"] * (len(found) > 1) + [f"{indent}@staticmethod"] * static
+    return ["\n".join([*marks, definition(name, signature, indent)]) for signature in found]
+
+
 def property_type(kind: type, name: str) -> str:
     if f"{kind.__name__}.{name}" in RESULTS:
         return RESULTS[f"{kind.__name__}.{name}"]
@@ -121,13 +129,11 @@ def class_text(kind: type) -> str:
                   definition("replace", f"(self, *, {fields}) -> {name}", "    ")]
         properties.append("replace")
     else:
-        lines += [definition("__init__", s, "    ") for s in made]
+        lines += overloads("__init__", made, "    ")
     for n in vars(kind):
-        if n in properties or (n.startswith("_") and n not in ("__len__", "__contains__")):
+        if n in properties or (n.startswith("_") and n not in ("__len__", "__contains__", "__lt__")):
             continue
-        if f"{name}.{n}" in STATIC:
-            lines.append("    @staticmethod")
-        lines += [definition(n, s, "    ") for s in signatures(getattr(kind, n), n)]
+        lines += overloads(n, signatures(getattr(kind, n), n), "    ", static=isinstance(vars(kind)[n], staticmethod))
     return "\n".join(lines if len(lines) > 1 else [lines[0] + " ..."])
 
 
@@ -135,8 +141,7 @@ def function_text(name: str) -> str:
     found = signatures(getattr(core, name), name)
     if name in RESULTS:
         found = [s.rpartition("-> ")[0] + "-> " + RESULTS[name] for s in found]
-    mark = "@overload\n" if len(found) > 1 else ""
-    return "\n".join(mark + definition(name, s) for s in found)
+    return "\n".join(overloads(name, found))
 
 
 def main() -> None:

@@ -52,7 +52,7 @@ void define_holidays(py::module_& m) {
     m.def("add_business_days", &add_business_days, "day"_a, "n"_a, "rules"_a, doc::add_business_days);
 }
 
-void define_shop(py::module_& m) {
+void define_people_and_bays() {
     Record<Person>()
         .field(LIBSEAL_FIELD(Person, id))
         .field(LIBSEAL_FIELD(Person, skills))
@@ -80,6 +80,9 @@ void define_shop(py::module_& m) {
         .field("from_", &Overtime::from, doc::Overtime_from)
         .field(LIBSEAL_FIELD(Overtime, to))
         .finish();
+}
+
+void define_billing() {
     Record<Billing>()
         .field(LIBSEAL_FIELD(Billing, step_minutes))
         .field(LIBSEAL_FIELD(Billing, minimum_minutes))
@@ -98,6 +101,9 @@ void define_shop(py::module_& m) {
         .field(LIBSEAL_FIELD(Billing, contingency_percent))
         .field(LIBSEAL_FIELD(Billing, time_basis))
         .finish();
+}
+
+void define_shop_fields() {
     Record<Shop>()
         .field(LIBSEAL_FIELD(Shop, name))
         .field(LIBSEAL_FIELD(Shop, place))
@@ -129,6 +135,12 @@ void define_shop(py::module_& m) {
         .field(LIBSEAL_FIELD(Shop, billing))
         .field(LIBSEAL_FIELD(Shop, catalogue))
         .finish();
+}
+
+void define_shop(py::module_& m) {
+    define_people_and_bays();
+    define_billing();
+    define_shop_fields();
     m.def(
         "read_shop", [](const Path& path) { return read_shop(path.string()); }, "path"_a, doc::read_shop,
         Free());
@@ -143,7 +155,7 @@ void define_shop(py::module_& m) {
     m.def("money_text", &money_text, "amount"_a, "currency"_a, doc::money_text);
 }
 
-void define_steps() {
+void define_step() {
     auto minutes = known<Minutes>();
     field(minutes, LIBSEAL_FIELD(Minutes, low));
     field(minutes, LIBSEAL_FIELD(Minutes, mode));
@@ -174,7 +186,9 @@ void define_steps() {
     field(step, LIBSEAL_FIELD(Step, cautions));
     field(step, LIBSEAL_FIELD(Step, note));
     step.def("__repr__", [](const Step& self) { return "Step(" + self.id + ")"; });
+}
 
+void define_edges_and_supplies() {
     auto edge = known<Edge>();
     field(edge, "from_", &Edge::from, doc::Edge_from);  // "from" is a word of the language
     field(edge, LIBSEAL_FIELD(Edge, to));
@@ -209,7 +223,7 @@ void define_steps() {
     field(caution, LIBSEAL_FIELD(Caution, text));
 }
 
-void define_plan_types() {
+void define_options() {
     Record<DroppedEdge>()
         .field(LIBSEAL_FIELD(DroppedEdge, rule))
         .field("from_", &DroppedEdge::from, doc::DroppedEdge_from)
@@ -229,7 +243,9 @@ void define_plan_types() {
     field(option, LIBSEAL_FIELD(ActionOption, cost));
     field(option, LIBSEAL_FIELD(ActionOption, cure_hours));
     field(option, LIBSEAL_FIELD(ActionOption, reason));
+}
 
+void define_task() {
     auto task = known<Task>();
     field(task, LIBSEAL_FIELD(Task, coach));
     field(task, LIBSEAL_FIELD(Task, joint));
@@ -262,7 +278,9 @@ void define_plan_types() {
     field(task, LIBSEAL_FIELD(Task, cover_expires));
     field(task, LIBSEAL_FIELD(Task, options));
     task.def("__repr__", [](const Task& self) { return "Task(" + self.action + " " + place_of_task(self) + ")"; });
+}
 
+void define_plan() {
     auto watched = known<Watched>();
     field(watched, LIBSEAL_FIELD(Watched, joint));
     field(watched, LIBSEAL_FIELD(Watched, layer));
@@ -358,8 +376,11 @@ void declare_work(py::module_& m) {
 void define_work(py::module_& m) {
     define_holidays(m);
     define_shop(m);
-    define_steps();
-    define_plan_types();
+    define_step();
+    define_edges_and_supplies();
+    define_options();
+    define_task();
+    define_plan();
     const PlanOptions d;
     const auto none = py::none();
     m.def("plan_work", &plan_work_of, "coach"_a, "findings"_a, "forecast"_a, "shop"_a, "as_of"_a,

@@ -3,6 +3,7 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 source .ci/install.sh
+source tests/support/pythons.sh
 
 usage() {
     cat <<'TEXT'
@@ -12,7 +13,10 @@ Without an option: builds with g++ (Release, warnings as errors) in build/tests,
 tests, the self-checks and the consumer projects. Needs Debian 12 and, if packages are missing, root or sudo.
 Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it say so and count as skipped.
 
-  --slow=clang   the C++ tests built by clang++-14 with warnings as errors
+  --slow=clang   the C++ tests built by clang++-14 with warnings as errors, and some Python tests on its module
+  --slow=sdist   a wheel built from the source package alone runs the demo in an environment of its own
+  --slow=debian-python  the Python tests on Debian's own pybind11, NumPy and Python
+  --slow=pythons  the Python tests on a wheel for every Python from 3.10 on that is found, on the path or in pyenv
   --slow=asan    the C++ tests under the address and undefined-behaviour sanitizers
   --slow=tsan    the C++ tests under the thread sanitizer
   --slow=catch3  the C++ tests with Catch2 3 instead of 2
@@ -23,8 +27,13 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=leaks   five times as many simulated leaks as in the ordinary run (LIBSEAL_LEAK_CASES a layout)
   --slow=projects  the project solver on whole sets of instances at three efforts (LIBSEAL_PROJECT_SETS=all)
   --slow=coverage  how often 95 % limits of fitted lives hold the truth, in thousands of simulated sets
+  --slow=lines   which lines and branches of libseal/ the tests reach: at least 95 and 85 %; what they do not is listed in build/lines/missed.txt
   --slow=instructions  instructions of the hot loops, counted by valgrind, against tests/instructions/limits.json
   --slow=mutation-1, ... -6  small faults in the code, 25 a slice, each built and tested: 90 % must be noticed; within an hour, run again it goes on
+  --slow=faults  memory refused at four hundred places and more of each call, where the ordinary run takes some seventy
+  --slow=determinism  the fixed job built without optimisation, with -O2, with -O3 and by clang++-14: the same bits where that is promised
+  --slow=soak    mixed calls for an hour (LIBSEAL_SOAK_MINUTES) with bounded memory and unchanging answers
+  --slow=fleets  a thousand small fleets one after another with bounded memory
   --slow=fresh   this script and examples/run.sh on a bare Debian 12 in a folder (needs root)
 
 An option runs that alone. Every run ends with the same closing line and a non-zero exit code on any failure.
@@ -36,7 +45,7 @@ mutation_slices=6
 fuzz_slices=$(bash tests/fuzz/slices.sh)
 for argument in "$@"; do
     case $argument in
-        --slow=clang | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=limits | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh)
+        --slow=clang | --slow=sdist | --slow=debian-python | --slow=pythons | --slow=asan | --slow=tsan | --slow=catch3 | --slow=fuzz | --slow=limits | --slow=tidy | --slow=leaks | --slow=projects | --slow=coverage | --slow=instructions | --slow=fresh | --slow=faults | --slow=determinism | --slow=soak | --slow=fleets | --slow=lines)
             slow+=("${argument#--slow=}") ;;
         --slow=fuzz-*)
             grep -q "^${argument#--slow=} " <<<"$fuzz_slices" || die "no slice ${argument#--slow=}; there are: $(cut -d' ' -f1 <<<"$fuzz_slices" | tr '\n' ' ')"
@@ -94,6 +103,18 @@ replay() {
     done
 }
 
+# memory_faults FOLDER [--thorough]: a section of calls after another, each in a process of its own.
+memory_faults() {
+    say "memory that runs out"
+    local program=$1/libseal_memory_faults name
+    shift
+    for name in $("$program" examples/data --list); do
+        if "$program" examples/data "$@" "$name"; then echo "$name" >>"$results/memory.passed"
+        else echo "$name" >>"$results/memory.failed"; fi
+    done
+    [ -f "$results/memory.passed" ] || echo "no section of memory faults passed" >"$results/memory.broken"
+}
+
 python_tests() {
     say "Python tests, self-checks, consumer projects"
     need_packages chromium poppler-utils  # the pages are opened and printed
@@ -132,15 +153,18 @@ standard() {
     build_standard
     cpp_tests cpp build/tests/tests/libseal_tests
     replay build/tests/tests
+    memory_faults build/tests/tests
     python_tests
 }
 
 slow_clang() {
     need_tools
     need_packages clang-14
-    configure build/clang -DCMAKE_BUILD_TYPE=Release -DCMAKE_CXX_COMPILER=clang++-14 -DLIBSEAL_WARNINGS_AS_ERRORS=ON
+    configure build/clang -DCMAKE_BUILD_TYPE=Release -DCMAKE_CXX_COMPILER=clang++-14 -DLIBSEAL_WARNINGS_AS_ERRORS=ON \
+        -DLIBSEAL_PYTHON=ON -DPython_EXECUTABLE="$PWD/.venv/bin/python"
     build build/clang
     cpp_tests clang build/clang/tests/libseal_tests
+    PYTHONPATH=$PWD/build/clang/python some_tests clang-python .venv/bin/python tests/python/{arrays,errors,forecast,life,calendar,hostile}_test.py
 }
 
 sanitized() {  # NAME VALUE
@@ -227,6 +251,21 @@ slow_coverage() {
     cpp_tests coverage build/tests/tests/libseal_tests "[.coverage]"
 }
 
+# Counters are kept exact by all threads. Branches that only an exception takes are not counted.
+slow_lines() {
+    need_tools
+    configure build/lines -DCMAKE_BUILD_TYPE=None -DCMAKE_CXX_FLAGS=-O1 -DLIBSEAL_COVERAGE=ON -DLIBSEAL_PYTHON=ON \
+        -DPython_EXECUTABLE="$PWD/.venv/bin/python"
+    build build/lines
+    find build/lines -name '*.gcda' -delete
+    cpp_tests lines build/lines/tests/libseal_tests
+    replay build/lines/tests
+    PYTHONPATH=$PWD/build/lines/python LIBSEAL_BUILD=$PWD/build/lines .venv/bin/python -m pytest tests/python --junitxml="$results/lines.xml" || true
+    say "lines and branches that were reached"
+    if .venv/bin/python tests/support/lines.py build/lines; then echo lines >>"$results/reached.passed"
+    else echo lines >>"$results/reached.failed"; fi
+}
+
 slow_instructions() {
     configure_standard
     (need_packages valgrind) || say "going on without valgrind"
@@ -251,6 +290,46 @@ slow_mutation() {
         *) echo "mutation-$1" >>"$results/mutation.failed" ;;
     esac
 }
+
+slow_faults() {
+    build_standard
+    memory_faults build/tests/tests --thorough
+}
+
+# Builds of the library and of one program; what differs from the Release build of g++ is told and fails.
+slow_determinism() {
+    need_tools
+    need_packages clang-14
+    local name wanted=$results/bits_release.txt
+    for name in release debug o2 clang; do
+        local options=(-DCMAKE_BUILD_TYPE=Release)
+        case $name in
+            debug) options=(-DCMAKE_BUILD_TYPE=Debug) ;;
+            o2) options+=("-DCMAKE_CXX_FLAGS_RELEASE=-O2 -DNDEBUG") ;;
+            clang) options+=(-DCMAKE_CXX_COMPILER=clang++-14) ;;
+        esac
+        say "bits of the fixed job ($name)"
+        configure "build/determinism-$name" "${options[@]}"
+        "$CMAKE" --build "build/determinism-$name" --parallel "$(nproc)" --target libseal_bits
+        if "build/determinism-$name/tests/libseal_bits" examples/data >"$results/bits_$name.txt" && diff "$wanted" "$results/bits_$name.txt"; then
+            echo "$name" >>"$results/determinism.passed"
+        else
+            echo "$name" >>"$results/determinism.failed"
+        fi
+    done
+}
+
+# soak ARGUMENT...: of tests/load/soak.py
+soak() {
+    build_standard
+    say "load: $*"
+    if PYTHONPATH=$PWD/build/tests/python .venv/bin/python tests/load/soak.py "$@"; then echo "$*" >>"$results/load.passed"
+    else echo "$*" >>"$results/load.failed"; fi
+}
+
+slow_soak() { soak --seconds "$((60 * ${LIBSEAL_SOAK_MINUTES:-60}))"; }
+
+slow_fleets() { soak --fleets 1000; }
 
 slow_fresh() { bash tests/fresh.sh "$results"; }
 

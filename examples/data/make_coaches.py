@@ -3,6 +3,8 @@
 
 import json
 import pathlib
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 HERE = pathlib.Path(__file__).parent
 STATIONS = {"South Bend IN": "725350", "Phoenix AZ": "722780", "Miami FL": "722020", "Seattle WA": "727930"}
@@ -11,10 +13,11 @@ STATIONS = {"South Bend IN": "725350", "Phoenix AZ": "722780", "Miami FL": "7220
 class Sketch:
     """A coach drawn surface by surface; layers and beads are left to the usual ones of each joint type."""
 
-    def __init__(self, ident, kind, label, length, width, floor, top, roof, wall, roof_finish, wall_finish):
+    def __init__(self, ident: str, kind: str, label: str, length: float, width: float, floor: float, top: float,
+                 roof: str, wall: str, roof_finish: str, wall_finish: str) -> None:
         self.length, self.half, self.floor, self.top = length, width / 2, floor, top
         self.roof, self.wall, self.roof_finish, self.wall_finish = roof, wall, roof_finish, wall_finish
-        self.coach = {"schema": "libseal/coach/1", "id": ident, "kind": kind, "label": label, "length_m": length,
+        self.coach: dict[str, Any] = {"schema": "libseal/coach/1", "id": ident, "kind": kind, "label": label, "length_m": length,
                       "width_m": width, "floor_height_m": floor, "roof_height_m": top, "surfaces": [], "parts": [], "joints": []}
         half = self.half
         self.surface("roof", [0, -half], [length, half], roof, roof_finish)
@@ -24,22 +27,23 @@ class Sketch:
             self.surface(side, [0, floor], [length, top], wall, wall_finish)
         self.surface("underside", [0, -half], [length, half], "pvc", "black_plastic")
 
-    def surface(self, name, low, high, substrate, finish, slide=""):
+    def surface(self, name: str, low: list[float], high: list[float], substrate: str, finish: str, slide: str = "") -> None:
         entry = {"name": name, "low_m": low, "high_m": high, "substrate": substrate, "finish": finish}
         if slide:
             entry["slide"] = slide
         self.coach["surfaces"].append(entry)
 
-    def line(self, ident, kind, surface, path, substrates, slide="", part="", **more):
-        path = [[round(u, 3), round(v, 3)] for u, v in path]
-        entry = {"id": ident, "type": kind, "surface": surface, "path_m": path, "substrates": substrates, **more}
+    def line(self, ident: str, kind: str, surface: str, path: Sequence[Sequence[float]], substrates: list[str], slide: str = "", part: str = "",
+             **more: Any) -> None:
+        entry = {"id": ident, "type": kind, "surface": surface, "path_m": [[round(u, 3), round(v, 3)] for u, v in path], "substrates": substrates, **more}
         if slide:
             entry["slide"] = slide
         if part:
             entry["part"] = part
         self.coach["joints"].append(entry)
 
-    def part(self, ident, kind, surface, middle, size, joint, substrate, closed=False, slide=""):
+    def part(self, ident: str, kind: str, surface: str, middle: tuple[float, float], size: tuple[float, float], joint: str, substrate: str,
+             closed: bool = False, slide: str = "") -> None:
         (u, v), (w, h) = middle, size
         low, high = [round(u - w / 2, 3), round(v - h / 2, 3)], [round(u + w / 2, 3), round(v + h / 2, 3)]
         entry = {"id": ident, "kind": kind, "surface": surface, "low_m": low, "high_m": high, "label": ident.replace("_", " ")}
@@ -54,7 +58,7 @@ class Sketch:
         under = self.roof if surface == "roof" else self.wall
         self.line(ident, joint, surface, corners, [substrate, under], slide, ident)
 
-    def shell(self, corner_rails=True):
+    def shell(self, corner_rails: bool = True) -> None:
         length, half, floor, top = self.length, self.half, self.floor, self.top
         for side, v in (("street", -half), ("curb", half)):
             self.line(f"roof_edge_{side}", "roof_edge_moulding", "roof", [[0, v], [length, v]], ["mill_aluminium", self.roof])
@@ -67,7 +71,7 @@ class Sketch:
         for end, u in (("front", 0.15), ("rear", length - 0.15)):
             self.line(f"{end}_cap_to_roof", f"{end}_cap_to_roof", "roof", [[u, -half], [u, half]], [self.wall, self.roof])
 
-    def slide(self, number, side, u, width, depth, low, high):
+    def slide(self, number: int, side: str, u: float, width: float, depth: float, low: float, high: float) -> None:
         ident, wall = f"slide_{number}", f"{side}_wall"
         sign = -1 if side == "street" else 1
         inner, outer = sign * self.half, sign * (self.half + depth)
@@ -89,13 +93,13 @@ class Sketch:
         self.line(f"{ident}_floor_edge", "slide_floor_edge", "slide_floor", [[a, inner], [a, edge], [b, edge], [b, inner]],
                   ["plywood", "pvc"], ident, ident)
 
-    def write(self, installed):
+    def write(self, installed: Any) -> None:
         self.coach["installed"] = installed
         path = HERE / f"{self.coach['id']}.json"
         path.write_text(compact(self.coach), encoding="utf-8")
 
 
-def compact(value):
+def compact(value: Mapping[str, Any]) -> str:
     """JSON with one line for each entry of the long lists."""
     lines = []
     for key, entry in value.items():
@@ -107,7 +111,7 @@ def compact(value):
     return "{\n" + ",\n".join(lines) + "\n}\n"
 
 
-def fifth_wheel():
+def fifth_wheel() -> None:
     s = Sketch("fifth_wheel", "fifth_wheel", "fifth wheel 10.4 m, two slide-outs", 10.4, 2.44, 0.8, 3.2, "tpo_membrane",
                "gelcoat_laminate", "white_membrane", "white_gelcoat")
     s.shell()
@@ -143,7 +147,7 @@ def fifth_wheel():
     s.write({"from": "2021-02-01", "to": "2021-03-31"})
 
 
-def motorhome():
+def motorhome() -> None:
     s = Sketch("motorhome", "motorhome", "motorhome 9.4 m, one slide-out", 9.4, 2.50, 0.9, 3.3, "gelcoat_laminate",
                "gelcoat_laminate", "white_gelcoat", "beige_gelcoat")
     s.shell(corner_rails=False)
@@ -183,7 +187,7 @@ def motorhome():
     s.write({"from": "2018-09-01", "to": "2018-11-15"})
 
 
-def van():
+def van() -> None:
     s = Sketch("van", "van", "panel van 6.0 m", 6.0, 2.02, 0.6, 2.6, "steel", "steel", "silver_paint", "silver_paint")
     s.line("metal_roof_seam_street", "metal_roof_seam", "roof", [[0.6, -0.85], [5.9, -0.85]], ["steel"])
     s.line("metal_roof_seam_curb", "metal_roof_seam", "roof", [[0.6, 0.85], [5.9, 0.85]], ["steel"])
@@ -215,8 +219,8 @@ def van():
     s.write("2022-06-15")
 
 
-def at(place, start, end=None, cover="open", heading=None):
-    stay = {"from": start, "place": place, "station": STATIONS[place], "cover": cover}
+def at(place: str, start: str, end: str | None = None, cover: str = "open", heading: float | None = None) -> dict[str, Any]:
+    stay: dict[str, Any] = {"from": start, "place": place, "station": STATIONS[place], "cover": cover}
     if end:
         stay["to"] = end
     if heading is not None:
@@ -224,7 +228,7 @@ def at(place, start, end=None, cover="open", heading=None):
     return stay
 
 
-def two_homes(summer, winter, first_year, last_year, summer_cover="open", winter_cover="open"):
+def two_homes(summer: str, winter: str, first_year: int, last_year: int, summer_cover: str = "open", winter_cover: str = "open") -> list[dict[str, Any]]:
     """Summers here, winters there, from the first spring on."""
     stays = []
     for year in range(first_year, last_year + 1):
@@ -233,18 +237,18 @@ def two_homes(summer, winter, first_year, last_year, summer_cover="open", winter
     return stays
 
 
-def trailer(ident, owner, line, length, year, stays, installed=None, **options):
+def trailer(ident: str, owner: str, line: str, length: float, year: int, stays: list[dict[str, Any]], installed: Any = None, **options: Any) -> dict[str, Any]:
     coach = {"layout": "travel_trailer", "id": ident, "owner": owner, "model_line": line, "model_year": year, "length_m": length}
     if installed:
         coach["installed"] = installed
     return {**coach, **options, "stays": stays}
 
 
-def by_file(ident, file, owner, line, year, installed, stays):
+def by_file(ident: str, file: str, owner: str, line: str, year: int, installed: Any, stays: list[dict[str, Any]]) -> dict[str, Any]:
     return {"file": file, "id": ident, "owner": owner, "model_line": line, "model_year": year, "installed": installed, "stays": stays}
 
 
-def fleet():
+def fleet() -> None:
     coaches = [
         trailer("TT-01", "A. K.", "Line A 24", 7.3, 2021, [at("South Bend IN", "2021-04-10", heading=160)], "2021-03-20", slide_outs=0),
         trailer("TT-02", "B. O.", "Line A 24", 7.3, 2019, [at("Phoenix AZ", "2019-05-02", heading=180)], "2019-04-04", slide_outs=0,

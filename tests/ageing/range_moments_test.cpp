@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "libseal/core/error.hpp"
+#include "support/bits.hpp"
 #include "support/catch.hpp"
 #include "support/histories.hpp"
 #include "support/published.hpp"
@@ -23,11 +24,6 @@ Column column(std::initializer_list<double> values) {
 
 Column standard_history() { return column({-2, 1, -3, 5, -1, 3, -4, 4, -2}); }
 Column many_exponents() { return column({1, 2, 3, 4, 5, 6, 7, 8, 0.3, 2.5, 3.7, 9, 14, 20}); }
-
-bool same_bits(const SeriesRows& a, const SeriesRows& b) {
-    return a.rows() == b.rows() && a.cols() == b.cols() &&
-           std::memcmp(a.data(), b.data(), static_cast<std::size_t>(a.size()) * sizeof(double)) == 0;
-}
 
 void check_against_tables(const Column& series) {
     const Column exponents = many_exponents();
@@ -140,7 +136,7 @@ TEST_CASE("rows give the moments of each row for any number of threads", "[law]"
         const SeriesRows one = rainflow_moments_of_rows(rows, exponents, repeating, 1);
         REQUIRE(one.rows() == 75);
         REQUIRE(one.cols() == 3);
-        for (const int threads : {0, 2, 4}) CHECK(same_bits(rainflow_moments_of_rows(rows, exponents, repeating, threads), one));
+        for (const int threads : {0, 2, 4}) CHECK(libseal_test::same_bits(rainflow_moments_of_rows(rows, exponents, repeating, threads), one));
         for (Eigen::Index i = 0; i < rows.rows(); ++i) {
             const Column series = rows.row(i).transpose();
             const Column own = repeating ? rainflow_moments_repeating(series, exponents) : rainflow_moments(series, exponents);
@@ -149,7 +145,7 @@ TEST_CASE("rows give the moments of each row for any number of threads", "[law]"
     }
     // Rows of a wider table.
     const SeriesRows part = rows.middleCols(100, 50);
-    CHECK(same_bits(rainflow_moments_of_rows(rows.middleCols(100, 50), exponents), rainflow_moments_of_rows(part, exponents)));
+    CHECK(libseal_test::same_bits(rainflow_moments_of_rows(rows.middleCols(100, 50), exponents), rainflow_moments_of_rows(part, exponents)));
     CHECK(rainflow_moments_of_rows(SeriesRows(0, 5), exponents).rows() == 0);
     CHECK((rainflow_moments_of_rows(SeriesRows(2, 0), exponents) == 0).all());
 }

@@ -356,6 +356,33 @@ TEST_CASE("a look that comes late is a look: a shop that is too small does not a
     for (const auto& [coach, count] : looks) CHECK(count <= 3);
 }
 
+TEST_CASE("looks keep their identity when those before them are done", "[calendar][law]") {
+    World w = world(23, 3);
+    w.options.warranty_days = 90;
+    const Calendar first = calendar_of(w);
+    const auto looks = [](const Calendar& calendar) {
+        std::vector<const Visit*> list;
+        for (const Visit& visit : calendar.visits)
+            if (visit.kind == "inspection" && !visit.cancelled) list.push_back(&visit);
+        return list;
+    };
+    REQUIRE(looks(first).size() >= 6);
+    // A day after the first look of the year: what was to come stands as before.
+    w.forecast.as_of = looks(first).front()->last + 1;
+    w.options.previous = &first;
+    const Calendar second = calendar_of(w);
+    int kept = 0;
+    for (const Visit* look : looks(second))
+        for (const Visit* old : looks(first)) {
+            if (old->coach != look->coach || old->last < w.forecast.as_of || std::abs(old->first - look->first) > 20) continue;
+            CHECK(look->uid == old->uid);
+            ++kept;
+        }
+    CHECK(kept >= 4);
+    std::set<std::string> uids;
+    for (const Visit& visit : second.visits) CHECK(uids.insert(visit.uid).second);
+}
+
 TEST_CASE("a new finding moves little, and what moved is told", "[calendar][law]") {
     World w = world(16, 5);
     const Calendar first = calendar_of(w);

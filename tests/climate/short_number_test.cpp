@@ -9,15 +9,15 @@
 #include "climate/read_source.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/core/text.hpp"
+#include "support/bits.hpp"
 #include "support/catch.hpp"
 
 using namespace libseal;
+using libseal_test::same_bits;
 
 namespace {
 
 bool read(const std::string& text, double& value) { return detail::short_number((text + ",12345678").c_str(), text.size(), value); }
-
-bool same_bits(double a, double b) { return std::memcmp(&a, &b, sizeof a) == 0; }
 
 }  // namespace
 

@@ -12,6 +12,7 @@
 #include "libseal/climate/typical_year.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/core/text.hpp"
+#include "support/bits.hpp"
 #include "support/catch.hpp"
 
 using namespace libseal;
@@ -41,12 +42,8 @@ Weather sample() {
     return weather;
 }
 
-template <class Array>
-bool same_bits(const Array& a, const Array& b) {
-    return a.size() == b.size() && std::memcmp(a.data(), b.data(), sizeof(typename Array::Scalar) * static_cast<std::size_t>(a.size())) == 0;
-}
-
 bool same(const Weather& a, const Weather& b) {
+    using libseal_test::same_bits;
     bool equal = a.site.name == b.site.name && a.site.latitude == b.site.latitude && a.site.longitude == b.site.longitude &&
                  a.site.elevation == b.site.elevation && a.site.utc_offset == b.site.utc_offset && a.step == b.step && a.sun_offset == b.sun_offset &&
                  a.typical == b.typical && a.notes == b.notes && a.gaps.size() == b.gaps.size() && same_bits(a.time_utc, b.time_utc);

@@ -1,5 +1,6 @@
 """The library as a C++ project meets it: installed, or as a folder of its own."""
 
+import json
 import shutil
 import subprocess
 
@@ -20,6 +21,18 @@ def version():
 def test_an_installed_library_is_found_linked_and_right(prefix, work, cmake):
     said = build_and_run(cmake, ROOT / "tests/consumer/find_package", work / "find_package", f"-DCMAKE_PREFIX_PATH={prefix}")
     assert said.startswith(f"libseal {version()}: zenith 50.1")
+
+
+def test_wrong_input_of_every_call_of_the_front_door_is_an_error_of_the_library(prefix, work, cmake):
+    """Another program's `main`, which lets no exception out, catches `libseal::Error` each time."""
+    folder = work / "find_package"
+    run(cmake, "-S", ROOT / "tests/consumer/find_package", "-B", folder, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release", f"-DCMAKE_PREFIX_PATH={prefix}")
+    run(cmake, "--build", folder, "--target", "wrong_input")
+    said = run(folder / "wrong_input", ROOT / "examples" / "data" / "shop.json").splitlines()
+    tried = {line.partition(",")[0] for line in said if not line.startswith(" ")}
+    front_door = {call["name"] for call in json.loads((ROOT / "bindings" / "front_door.json").read_text(encoding="utf-8"))}
+    assert front_door - tried == set(), "calls that nobody tried"
+    assert not [line for line in said if line.startswith("WRONG")]
 
 
 def test_a_project_can_hold_the_library_as_a_folder(work, cmake):

@@ -9,6 +9,7 @@
 #include "libseal/core/error.hpp"
 #include "libseal/exposure/plane.hpp"
 #include "libseal/survey/grade.hpp"
+#include "support/bits.hpp"
 #include "support/catch.hpp"
 #include "support/problems.hpp"
 
@@ -115,12 +116,8 @@ LayerColumns columns_of(const std::vector<Sample>& all, const std::vector<double
     return columns;
 }
 
-template <class Array>
-bool same_bits(const Array& a, const Array& b) {
-    return a.size() == b.size() && std::memcmp(a.data(), b.data(), sizeof(typename Array::Scalar) * static_cast<std::size_t>(a.size())) == 0;
-}
-
 bool same_bits(const LayerForecast& a, const LayerForecast& b) {
+    using libseal_test::same_bits;
     return same_bits(a.age, b.age) && same_bits(a.effective_age, b.effective_age) && same_bits(a.condition, b.condition) &&
            same_bits(a.due_now, b.due_now) && same_bits(a.due_90_days, b.due_90_days) && same_bits(a.due_1_year, b.due_1_year) &&
            same_bits(a.due_2_years, b.due_2_years) && same_bits(a.due_5_years, b.due_5_years) && same_bits(a.due_10, b.due_10) &&

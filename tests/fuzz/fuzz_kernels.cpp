@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "kernel/kernels.hpp"
+#include "support/bits.hpp"
 #include "target.hpp"
 
 using namespace libseal::kernel;
@@ -35,16 +36,10 @@ private:
     std::size_t count_;
 };
 
-bool same_bits(const Numbers& a, const Numbers& b) {
-    for (std::size_t i = 0; i < a.size(); ++i)
-        if (std::memcmp(&a[i], &b[i], sizeof(double)) != 0 && !(std::isnan(a[i]) && std::isnan(b[i]))) return false;
-    return a.size() == b.size();
-}
-
 void check_same(const char* name, const std::function<Numbers(const Kernels&)>& call) {
     const Numbers base = call(kernels_of(InstructionSet::portable));
     for (const InstructionSet set : sets_that_run())
-        if (!same_bits(base, call(kernels_of(set)))) broken(name + (" differs on " + name_of(set)));
+        if (!libseal_test::same_bits_or_none(base, call(kernels_of(set)))) broken(name + (" differs on " + name_of(set)));
 }
 
 void check_light(Bytes& bytes, std::size_t count) {

@@ -5,11 +5,16 @@
 
 #include "kernel/kernels.hpp"
 #include "libseal/ageing/rainflow.hpp"
+#include "support/bits.hpp"
+#include "support/contracted.hpp"
 #include "target.hpp"
 
 using namespace libseal;
 using namespace libseal_fuzz;
 using kernel::InstructionSet;
+using libseal_test::Contracted;
+using libseal_test::contracted;
+using libseal_test::same_bits;
 
 namespace {
 
@@ -24,35 +29,6 @@ Column history_of(Bytes& bytes, std::size_t size) {
                          : kind == 2 ? bytes.between(-1e3, 1e3)
                                      : bytes.any());
     return Eigen::Map<const Column>(series.data(), static_cast<Eigen::Index>(series.size()));
-}
-
-struct Contracted {
-    bool finite = true;
-    std::vector<double> turns, ranges, open;
-    std::vector<std::size_t> places;
-};
-
-Contracted contracted(InstructionSet set, const Column& series) {
-    const auto& kernels = kernel::kernels_of(set).rainflow;
-    const auto size = static_cast<std::size_t>(series.size());
-    Contracted result;
-    result.turns.resize(size + kernel::rainflow_room);
-    const std::size_t turns = kernels.turning_points(series.data(), size, result.turns.data());
-    result.finite = turns <= size;
-    if (!result.finite) return result;
-    std::vector<double> points = result.turns;
-    result.turns.resize(turns);
-    result.ranges.resize(size / 2 + kernel::rainflow_room);
-    result.ranges.resize(kernels.contraction(points.data(), turns, result.ranges.data()));
-    points.resize(turns - 2 * result.ranges.size());
-    result.places.resize(points.size());
-    kernels.last_places(series.data(), size, points.data(), points.size(), result.places.data());
-    result.open = std::move(points);
-    return result;
-}
-
-bool same_bits(const std::vector<double>& a, const std::vector<double>& b) {
-    return a.size() == b.size() && (a.empty() || std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0);
 }
 
 void check_against_counter(const Contracted& fast, const Column& series) {

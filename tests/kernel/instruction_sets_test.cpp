@@ -7,6 +7,7 @@
 
 #include "kernel/units.hpp"
 #include "libseal/core/random.hpp"
+#include "support/bits.hpp"
 #include "support/catch.hpp"
 
 using namespace libseal::kernel;
@@ -40,18 +41,12 @@ private:
     libseal::RandomStream random_{5};
 };
 
-bool same_bits(const Numbers& a, const Numbers& b) {
-    for (std::size_t i = 0; i < a.size(); ++i)
-        if (std::memcmp(&a[i], &b[i], sizeof(double)) != 0 && !(std::isnan(a[i]) && std::isnan(b[i]))) return false;
-    return a.size() == b.size();
-}
-
 /// What a call writes must be the same on all sets.
 void check_same(const char* name, const std::function<Numbers(const Kernels&)>& call) {
     const Numbers base = call(kernels_of(InstructionSet::portable));
     for (const InstructionSet set : sets_that_run()) {
         INFO(name << " on " << name_of(set));
-        CHECK(same_bits(base, call(kernels_of(set))));
+        CHECK(libseal_test::same_bits_or_none(base, call(kernels_of(set))));
     }
 }
 

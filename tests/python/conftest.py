@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime
+import importlib.util
 import os
 import pathlib
+import sys
 from collections.abc import Callable
 from types import SimpleNamespace
 
@@ -20,6 +22,16 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 def root() -> pathlib.Path:
     """Folder of the checkout."""
     return ROOT
+
+
+@pytest.fixture(scope="session")
+def headers(root):
+    """Entries of the public headers, as the documentation reads them."""
+    spec = importlib.util.spec_from_file_location("docs_from_headers", root / "bindings" / "docs_from_headers.py")
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["docs_from_headers"] = module
+    spec.loader.exec_module(module)
+    return module.read_headers(root / "libseal" / "include")
 
 
 @pytest.fixture(scope="session")

@@ -1,11 +1,14 @@
 """What goes wrong comes as an object of a class that Python programs expect."""
 
 import builtins
+import datetime
 import pathlib
 
 import pytest
 
 import libseal
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
 
 
 def test_the_classes_belong_to_two_families():
@@ -61,6 +64,21 @@ def test_an_unknown_station_name_brings_candidates():
     assert caught.value.problems[0].hint
 
 
+def test_an_unknown_station_of_a_stay_names_the_coach():
+    coach = libseal.read_fleet(ROOT / "examples" / "data" / "fleet.json").coaches[0]
+    coach.stays = [libseal.Stay(place="home", station="sout bend")]
+    with pytest.raises(libseal.ValueError) as caught:
+        libseal.forecast(coach, datetime.date(2026, 11, 25))
+    problem = caught.value.problems[0]
+    assert problem.field == f"{coach.id}.stays.station" and "sout bend" in problem.got and problem.hint
+
+
+def test_a_range_that_holds_its_end_says_so():
+    coach = libseal.read_fleet(ROOT / "examples" / "data" / "fleet.json").coaches[0]
+    with pytest.raises(libseal.ValueError, match="years: expected a number above 0, up to 50, got 51"):
+        libseal.forecast(coach, datetime.date(2026, 11, 25), years=51)
+
+
 def test_an_unknown_keyword_or_type_is_a_type_error(three_hours):
     with pytest.raises(TypeError):
         libseal.plane_irradiance(three_hours, 0, 0, albdo=0.3)
@@ -70,3 +88,9 @@ def test_an_unknown_keyword_or_type_is_a_type_error(three_hours):
         libseal.Finding(jont="a")
     with pytest.raises(TypeError, match="Finding.share"):
         libseal.Finding(share="half")
+
+
+def test_two_coaches_of_one_id_are_refused():
+    coach = libseal.travel_trailer(8.0, id="t1", model_year=2018)
+    with pytest.raises(libseal.ValueError, match=r'fleet\.coaches\[1\]\.id: expected an id that no other coach has, got "t1"'):
+        libseal.forecast(libseal.Fleet(coaches=[coach, coach]), datetime.date(2026, 11, 25), 5)

@@ -5,7 +5,6 @@ in the first lines of each docstring.
 """
 
 import ast
-import importlib.util
 import os
 import pathlib
 import re
@@ -15,12 +14,9 @@ import sys
 import pytest
 
 import libseal
-from libseal import _libseal as core
+from bound_module import CLASSES, ERRORS, FUNCTIONS, core, printed
 
 PACKAGE = pathlib.Path(libseal.__file__).parent
-FUNCTIONS = sorted(n for n in dir(core) if callable(getattr(core, n)) and not isinstance(getattr(core, n), type))
-CLASSES = sorted(n for n in dir(core) if isinstance(getattr(core, n), type))
-ERRORS = [n for n in CLASSES if issubclass(getattr(core, n), BaseException)]
 
 
 def shape(arguments: ast.arguments) -> list[tuple[str, str, bool]]:
@@ -32,42 +28,6 @@ def shape(arguments: ast.arguments) -> list[tuple[str, str, bool]]:
     return [f for f in found if f[0] != "self"]
 
 
-def split(text: str) -> list[str]:
-    parts, depth, start, quote = [], 0, 0, ""
-    for i, c in enumerate(text):
-        if quote:
-            quote = "" if c == quote else quote
-        elif c in "'\"":
-            quote = c
-        elif c in "([{":
-            depth += 1
-        elif c in ")]}":
-            depth -= 1
-        elif c == "," and depth == 0:
-            parts.append(text[start:i].strip())
-            start = i + 1
-    return [p for p in [*parts, text[start:].strip()] if p]
-
-
-def printed(thing: object, name: str) -> list[list[tuple[str, str, bool]]]:
-    """Shapes of the overloads of a compiled function, from its docstring."""
-    shapes = []
-    for line in (thing.__doc__ or "").splitlines():
-        match = re.match(rf"(?:\d+\. )?{re.escape(name)}\((.*)\) -> .*$", line)
-        if not match or match[1].startswith("*args"):
-            continue
-        only, found = False, []
-        for part in split(match[1]):
-            if part == "*":
-                only = True
-                continue
-            label = part.split(":")[0].split("=")[0].strip()
-            if label != "self":
-                found.append((label, part.partition(" = ")[2], only))
-        shapes.append(found)
-    return shapes
-
-
 @pytest.fixture(scope="module")
 def stub():
     tree = ast.parse((PACKAGE / "_libseal.pyi").read_text(encoding="utf-8"))
@@ -77,15 +37,6 @@ def stub():
             functions.setdefault(node.name, []).append(node)
     classes = {node.name: node for node in tree.body if isinstance(node, ast.ClassDef)}
     return functions, classes
-
-
-@pytest.fixture(scope="module")
-def headers(root):
-    spec = importlib.util.spec_from_file_location("docs_from_headers", root / "bindings" / "docs_from_headers.py")
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["docs_from_headers"] = module
-    spec.loader.exec_module(module)
-    return module.read_headers(root / "libseal" / "include")
 
 
 def test_stub_and_module_have_the_same_names(stub):
@@ -108,7 +59,7 @@ def test_a_class_has_the_members_that_the_stub_says(stub, name):
     for member in node.body:
         if isinstance(member, ast.FunctionDef):
             bodies.setdefault(member.name, []).append(member)
-    special = {"__init__", "__len__", "__contains__"}
+    special = {"__init__", "__len__", "__contains__", "__lt__"}
     ours = {n for n, v in vars(kind).items() if (not n.startswith("_") or n in special)}
     if "__init__" not in bodies:  # made by the library only
         ours.discard("__init__")

@@ -7,6 +7,7 @@ import builtins
 import datetime
 import os
 from collections.abc import Callable, Mapping, Sequence
+from math import inf, nan
 from typing import Any, TypeAlias, overload
 
 import numpy as np
@@ -814,6 +815,7 @@ class EffectSpreads:
 
 class Evidence:
     def to_json(self) -> str: ...
+    @staticmethod
     def from_json(text: str, name: str = 'evidence') -> Evidence: ...
     def __len__(self) -> int: ...
 
@@ -2200,7 +2202,9 @@ class LifeFit:
     ) -> FitLimits: ...
 
 class LifeLaw:
+    @overload
     def __init__(self, survival: Weibull | Lognormal | LifeLaw | Callable[[float], float]) -> None: ...
+    @overload
     def __init__(self, survival: Callable[[float], float], density: Callable[[float], float]) -> None: ...
     @staticmethod
     def exponential(mean: float) -> LifeLaw: ...
@@ -2756,7 +2760,7 @@ class Progress:
 
 class ProjectResult:
     @property
-    def start(self) -> numpy.typing.NDArray[numpy.int32]: ...
+    def start(self) -> NDArray[np.int32]: ...
     @property
     def makespan(self) -> int: ...
     @property
@@ -3039,6 +3043,7 @@ class ScheduleScore:
     def stay(self) -> int: ...
     @property
     def changes(self) -> int: ...
+    def __lt__(self, arg0: ScheduleScore) -> bool: ...
 
 class Sealant:
     @property
@@ -4528,7 +4533,7 @@ def back_test(
     *,
     work_done: Sequence[WorkDone] | None = None,
     weather: Weather | Sequence[Weather] | Mapping[str, Weather | Sequence[Weather]] | None = None,
-    catalogues: dict | None = None,
+    catalogues: dict[str, Catalogue] | None = None,
     look_noise: Mapping[str, float] | None = None,
     bins: int = 10,
     each_alone: bool = False,
@@ -5387,7 +5392,7 @@ def rate_ratio(events: float, expected: float, confidence: float = 0.95) -> Rate
 @overload
 def rate_sweep(
     station: Station,
-    ranges: Sequence[SweepRange] | dict,
+    ranges: Sequence[SweepRange] | dict[str, tuple[float, float]],
     *,
     family: str = 'self_levelling_lap',
     law: str = 'surface',
@@ -5406,7 +5411,7 @@ def rate_sweep(
 @overload
 def rate_sweep(
     weather: Weather,
-    ranges: Sequence[SweepRange] | dict,
+    ranges: Sequence[SweepRange] | dict[str, tuple[float, float]],
     *,
     family: str = 'self_levelling_lap',
     law: str = 'surface',

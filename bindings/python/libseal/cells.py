@@ -212,7 +212,8 @@ def csv_cell(value: Any) -> str:
         except ValueError:
             return str(value)  # for the reader to refuse
     if isinstance(value, (float, np.floating)):
-        return repr(int(value)) if float(value).is_integer() and abs(value) < 1e15 else repr(float(value))
+        number = float(value)
+        return repr(int(number)) if number.is_integer() and abs(number) < 1e15 else repr(number)
     return str(value)
 
 

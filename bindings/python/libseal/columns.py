@@ -118,7 +118,8 @@ class ForecastColumns:
     @classmethod
     def of(cls, forecast: Any) -> ForecastColumns:
         """Of a forecast."""
-        return cls(**{field: _column(getattr(forecast, field), kind) for _, field, kind in FORECAST})
+        columns: dict[str, Any] = {field: _column(getattr(forecast, field), kind) for _, field, kind in FORECAST}
+        return cls(**columns)
 
     @classmethod
     def of_rows(cls, rows: Sequence[tuple[Any, ...]]) -> ForecastColumns:
@@ -129,8 +130,9 @@ class ForecastColumns:
     def joined(cls, parts: Iterable[ForecastColumns]) -> ForecastColumns:
         """One after the other."""
         made = list(parts)
-        return cls(**{field: _column([value for part in made for value in getattr(part, field)], kind) if kind in ("text", "whole") else
-                      np.concatenate([getattr(part, field) for part in made] or [_column([], kind)]) for _, field, kind in FORECAST})
+        columns: dict[str, Any] = {field: _column([value for part in made for value in getattr(part, field)], kind) if kind in ("text", "whole") else
+                                   np.concatenate([getattr(part, field) for part in made] or [_column([], kind)]) for _, field, kind in FORECAST}
+        return cls(**columns)
 
     def equals(self, other: Any) -> bool:
         """The same to the bit, also where nothing is known; `other` may be a forecast."""

@@ -338,5 +338,6 @@ def _in_order(parts: Sequence[tuple[Batch, Any]]) -> ForecastColumns:
     whole = ForecastColumns.joined(ForecastColumns(**answer["columns"]) for _, answer in parts)
     owner = [np.repeat(batch.coaches, answer["counts"]) for batch, answer in parts]
     order = np.argsort(np.concatenate(owner) if owner else np.array([], dtype=int), kind="stable")
-    return ForecastColumns(**{field: [column[r] for r in order] if isinstance(column := getattr(whole, field), list) else column[order]
-                              for _, field, _ in FORECAST})
+    columns: dict[str, Any] = {field: [column[r] for r in order] if isinstance(column := getattr(whole, field), list) else column[order]
+                               for _, field, _ in FORECAST}
+    return ForecastColumns(**columns)

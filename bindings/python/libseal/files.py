@@ -19,9 +19,16 @@ DEVICES = {"con", "prn", "aux", "nul", *(f"{kind}{n}" for kind in ("com", "lpt")
 def write_whole(path: str | os.PathLike[str], text: str) -> None:
     """Writes a temporary file beside the target and renames it: whatever ends the program, no half file has the name.
 
-    A device or a pipe is written to as it is.
+    A device or a pipe is written to as it is. An OSError has the path as it was given, whatever step failed.
     """
-    target = pathlib.Path(path)
+    try:
+        write_beside(pathlib.Path(path), text)
+    except OSError as error:
+        error.filename, error.filename2 = os.fspath(path), None
+        raise
+
+
+def write_beside(target: pathlib.Path, text: str) -> None:
     if target.is_symlink():
         target = target.resolve()
     if target.exists() and not target.is_file():  # a device or a pipe takes the text, it is not replaced

@@ -124,7 +124,8 @@ def told(pipes: list[Any], count: int) -> Iterator[tuple[int, Written]]:
     """What the processes say until all is written."""
     open_pipes, done = list(pipes), 0
     while open_pipes:
-        for pipe in wait(open_pipes):
+        ready: list[Any] = wait(open_pipes)
+        for pipe in ready:
             try:
                 number, what = pipe.recv()
             except EOFError:

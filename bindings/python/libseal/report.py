@@ -71,7 +71,8 @@ def page_text(fleet: core.Fleet, forecast: core.Forecast, calendar: core.Calenda
     known = [row for row in coaches if row["first"]]
     axis = charts.year_axis(forecast.as_of, [row["days"][0] for row in known], [row["days"][2] for row in known])
     for row in known:
-        row["bar"] = axis.bar(*row["days"], row["chance"])
+        due_10, due_50, due_90 = row["days"]
+        row["bar"] = axis.bar(due_10, due_50, due_90, row["chance"])
     unplaced = [{"coach": u.coach, "joint": words(u.joint), "action": words(u.action), "due": str(u.due),
                  "constraint": measures.prose(u.constraint), "relaxation": measures.prose(u.relaxation)} for u in calendar.unplaced]
     visits = [visit_row(v, calendar.currency, measures) for v in calendar.visits]

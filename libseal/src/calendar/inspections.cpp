@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 
 #include "calendar/draft.hpp"
 #include "libseal/survey/grade.hpp"
@@ -42,6 +43,22 @@ CoachFacts facts_of(const Coach& coach, const Forecast& forecast, const YearFram
     return facts;
 }
 
+namespace {
+
+/// The look of the calendar that was sent out before which was due at about the same time: looks have no tasks to be known again by, and how many came
+/// before it in the year changes as they are done. Those past keep what they were.
+const Visit* previous_look(const YearFrame& frame, const std::string& coach, Date due, int most_days) {
+    const Visit* best = nullptr;
+    const auto before = frame.previous.find(coach);
+    if (before == frame.previous.end()) return best;
+    const auto apart = [&](const Visit* look) { return std::abs(look->window.latest - due); };
+    for (const Visit* old : before->second)
+        if (old->kind == "inspection" && !old->cancelled && old->last >= frame.as_of && apart(old) <= most_days && (!best || apart(old) < apart(best))) best = old;
+    return best;
+}
+
+}  // namespace
+
 VisitDraft inspection_draft(const CoachFacts& coach, const YearFrame& frame, const std::vector<Date>& visit_days, int number) {
     VisitDraft draft;
     if (coach.inspect_by == Date{}) return draft;
@@ -72,12 +89,8 @@ VisitDraft inspection_draft(const CoachFacts& coach, const YearFrame& frame, con
     visit.uid = visit_uid("inspection", coach.id, "", frame.year * 100 + number);
     draft.preferred = due;
     draft.dates = frame.dates_of(coach.id);
-    if (const auto before = frame.previous.find(coach.id); before != frame.previous.end())
-        for (const Visit* old : before->second)
-            if (old->kind == "inspection" && old->uid == visit.uid) {
-                draft.previous = old;
-                if (old->first >= visit.window.earliest && old->first <= due) draft.preferred = old->first;
-            }
+    draft.previous = previous_look(frame, coach.id, due, interval / 2);
+    if (draft.previous && draft.previous->first >= visit.window.earliest && draft.previous->first <= due) draft.preferred = draft.previous->first;
     return draft;
 }
 

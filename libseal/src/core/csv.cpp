@@ -12,78 +12,86 @@ CsvReader::CsvReader(std::string_view text, std::string file) : text_(text), fil
     if (text_.starts_with("\xEF\xBB\xBF")) at_ = line_start_ = 3;
 }
 
+void CsvReader::fail(int line, int column, const std::string& expected, const std::string& got, const char* hint) const {
+    Problem problem;
+    problem.file = file_;
+    problem.line = line;
+    problem.column = column;
+    problem.expected = expected;
+    problem.got = got;
+    problem.hint = hint;
+    problem.context = error_context(text_, line, column);
+    throw ValueError(problem);
+}
+
+/// At the end of a line.
+void CsvReader::begin_line() {
+    ++line_;
+    line_start_ = at_ + 1;
+}
+
+void CsvReader::pass_blank_lines() {
+    for (; at_ < text_.size() && (text_[at_] == '\n' || text_[at_] == '\r'); ++at_)
+        if (text_[at_] == '\n') begin_line();
+}
+
+/// From behind the opening quote to behind the closing one.
+void CsvReader::read_quoted(CsvField& field) {
+    field.quoted = true;
+    const std::size_t start = ++at_;
+    for (;; ++at_) {
+        if (at_ >= text_.size()) fail(field.line, field.column, "a closing quote", "the end of the text");
+        if (text_[at_] == '\n') begin_line();
+        if (text_[at_] != '"') continue;
+        if (at_ + 1 >= text_.size() || text_[at_ + 1] != '"') break;
+        ++at_;  // a doubled quote
+    }
+    field.text = text_.substr(start, at_ - start);
+    ++at_;
+    if (at_ < text_.size() && text_[at_] != ',' && text_[at_] != '\n' && text_[at_] != '\r')
+        fail(line_, column(), "a comma or the end of the line after a quoted value", "more text");
+}
+
+void CsvReader::read_plain(CsvField& field) {
+    const std::size_t end = std::min(text_.find_first_of(",\n", at_), text_.size());
+    field.text = text_.substr(at_, end - at_);
+    if (field.text.ends_with('\r')) field.text.remove_suffix(1);
+    at_ = end;
+}
+
+CsvField CsvReader::field() {
+    CsvField field;
+    field.line = line_;
+    field.column = column();
+    if (at_ < text_.size() && text_[at_] == '"') read_quoted(field);
+    else read_plain(field);
+    if (field.text.size() > limits::text_octets)
+        fail(field.line, field.column, "a value of at most " + std::to_string(limits::text_octets) + " octets", std::to_string(field.text.size()),
+             "is a quote or the end of a line missing?");
+    return field;
+}
+
+/// Behind a comma, or behind the end of a line or of the text: false.
+bool CsvReader::pass_end_of_field() {
+    if (at_ < text_.size() && text_[at_] == '\r') ++at_;
+    if (at_ >= text_.size()) return false;
+    const bool goes_on = text_[at_] != '\n';
+    if (!goes_on) begin_line();
+    ++at_;
+    return goes_on;
+}
+
 bool CsvReader::next(std::vector<CsvField>& record) {
     record.clear();
-    while (at_ < text_.size() && (text_[at_] == '\n' || text_[at_] == '\r')) {
-        if (text_[at_] == '\n') {
-            ++line_;
-            line_start_ = at_ + 1;
-        }
-        ++at_;
-    }
+    pass_blank_lines();
     if (at_ >= text_.size()) return false;
-
-    const auto fail = [&](int line, int column, const std::string& expected, const std::string& got, const char* hint = "") {
-        Problem problem;
-        problem.file = file_;
-        problem.line = line;
-        problem.column = column;
-        problem.expected = expected;
-        problem.got = got;
-        problem.hint = hint;
-        problem.context = error_context(text_, line, column);
-        throw ValueError(problem);
-    };
-    while (true) {
-        CsvField field;
-        field.line = line_;
-        field.column = static_cast<int>(at_ - line_start_) + 1;
-        if (at_ < text_.size() && text_[at_] == '"') {
-            field.quoted = true;
-            const std::size_t start = ++at_;
-            while (true) {
-                if (at_ >= text_.size()) fail(field.line, field.column, "a closing quote", "the end of the text");
-                if (text_[at_] == '"') {
-                    if (at_ + 1 < text_.size() && text_[at_ + 1] == '"') {
-                        at_ += 2;
-                        continue;
-                    }
-                    break;
-                }
-                if (text_[at_] == '\n') {
-                    ++line_;
-                    line_start_ = at_ + 1;
-                }
-                ++at_;
-            }
-            field.text = text_.substr(start, at_ - start);
-            ++at_;
-            if (at_ < text_.size() && text_[at_] != ',' && text_[at_] != '\n' && text_[at_] != '\r')
-                fail(line_, static_cast<int>(at_ - line_start_) + 1, "a comma or the end of the line after a quoted value",
-                     "more text");
-        } else {
-            std::size_t end = text_.find_first_of(",\n", at_);
-            if (end == std::string_view::npos) end = text_.size();
-            field.text = text_.substr(at_, end - at_);
-            if (field.text.ends_with('\r')) field.text.remove_suffix(1);
-            at_ = end;
-        }
-        if (field.text.size() > limits::text_octets)
-            fail(field.line, field.column, "a value of at most " + std::to_string(limits::text_octets) + " octets", std::to_string(field.text.size()),
-                 "is a quote or the end of a line missing?");
-        if (record.size() == limits::table_columns)
-            fail(field.line, field.column, "at most " + std::to_string(limits::table_columns) + " values in a row", "more", "is the end of a line missing?");
-        record.push_back(field);
-        if (at_ < text_.size() && text_[at_] == '\r') ++at_;
-        if (at_ >= text_.size()) return true;
-        if (text_[at_] == '\n') {
-            ++at_;
-            ++line_;
-            line_start_ = at_;
-            return true;
-        }
-        ++at_;  // the comma
-    }
+    do {
+        record.push_back(field());
+        if (record.size() > limits::table_columns)
+            fail(record.back().line, record.back().column, "at most " + std::to_string(limits::table_columns) + " values in a row", "more",
+                 "is the end of a line missing?");
+    } while (pass_end_of_field());
+    return true;
 }
 
 std::string csv_text(const CsvField& field) {

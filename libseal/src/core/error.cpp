@@ -87,5 +87,10 @@ double require_inside(double value, double low, double high, std::string_view na
                           number_text(value));
     return value;
 }
+double require_above(double value, double low, double high, std::string_view name) {
+    if (!(value > low && value <= high))
+        throw_value_error(std::string(name), "a number above " + number_text(low) + ", up to " + number_text(high), number_text(value));
+    return value;
+}
 
 }  // namespace libseal

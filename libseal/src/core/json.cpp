@@ -6,6 +6,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
+#include <new>
 #include <set>
 
 #include "core/readable.hpp"
@@ -16,6 +18,24 @@ namespace {
 
 constexpr const char* number_of_doubles = "a number that a double holds";
 constexpr const char* range_of_doubles = "write a number between -1.8e308 and 1.8e308, not closer to 0 than 1e-307";
+
+/// Room of the reader. Its own allocator hands on a null pointer where there is no memory, and writes to it.
+struct CheckedRoom {
+    static constexpr bool kNeedFree = true;
+    static void* Malloc(std::size_t size) { return size ? checked(std::malloc(size)) : nullptr; }
+    static void* Realloc(void* old, std::size_t, std::size_t size) {
+        if (size) return checked(std::realloc(old, size));
+        Free(old);
+        return nullptr;
+    }
+    static void Free(void* room) { std::free(room); }
+
+private:
+    static void* checked(void* room) {
+        if (!room) throw std::bad_alloc();
+        return room;
+    }
+};
 
 struct Place {
     int line = 1;
@@ -198,7 +218,7 @@ JsonDocument::JsonDocument(std::string text, std::string file) : text_(std::move
     rapidjson::MemoryStream stream(text_.data(), text_.size());
     for (std::size_t i = 0; i < mark; ++i) stream.Take();
     TreeBuilder builder(text_, stream, root_);
-    rapidjson::Reader reader;
+    rapidjson::GenericReader<rapidjson::UTF8<>, rapidjson::UTF8<>, CheckedRoom> reader;
     constexpr unsigned flags = rapidjson::kParseIterativeFlag | rapidjson::kParseNumbersAsStringsFlag |
                                rapidjson::kParseValidateEncodingFlag;
     const rapidjson::ParseResult result = reader.Parse<flags>(stream, builder);

@@ -61,9 +61,20 @@ void parallel_for(std::size_t count, int threads, const std::function<void(std::
     Shared shared;
     shared.running = helpers;
     std::vector<std::jthread> crew;
-    for (std::size_t t = 0; t < helpers; ++t) crew.emplace_back([&] { work(shared, count, task); });
-
+    crew.reserve(helpers);
     std::exception_ptr from_waiting;
+    try {
+        while (crew.size() < helpers) crew.emplace_back([&] { work(shared, count, task); });
+    } catch (const std::system_error&) {  // the system gives no more threads: those that are there do the work
+        if (crew.empty()) from_waiting = std::current_exception();
+        const std::lock_guard lock(shared.mutex);
+        shared.running -= helpers - crew.size();
+    } catch (...) {  // no memory: nothing new is begun
+        from_waiting = std::current_exception();
+        shared.halt = true;
+        const std::lock_guard lock(shared.mutex);
+        shared.running -= helpers - crew.size();
+    }
     {
         std::unique_lock lock(shared.mutex);
         while (!shared.ended.wait_for(lock, std::chrono::milliseconds(20), [&] { return shared.running == 0; })) {

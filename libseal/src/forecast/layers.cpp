@@ -31,13 +31,24 @@ Plane plane_of_joint(const Coach& coach, const Joint& joint, double heading) {
     return plane_of("street_wall", heading);
 }
 
+/// Station that a stay names. @throws ValueError  with the coach.
+Station named_station(const Stay& stay, const std::string& coach) {
+    try {
+        return find_station(stay.station);
+    } catch (const ValueError& error) {
+        Problem problem = error.problems().front();
+        problem.field = coach + ".stays.station";
+        throw ValueError(problem);
+    }
+}
+
 /// Station whose typical year stands for the days that own weather does not know; none if it needs none.
 std::optional<Station> station_of(const Stay& stay, const PlaceWeather* own, const std::string& coach, std::string& flag) {
     if (own && own->typical()) return std::nullopt;
     std::optional<Station> station;
     const bool has_point = std::isfinite(stay.latitude) && std::isfinite(stay.longitude);
     if (!stay.station.empty()) {
-        station = find_station(stay.station);
+        station = named_station(stay, coach);
         const double apart = has_point ? distance_km(stay.latitude, stay.longitude, station->site.latitude, station->site.longitude) : 0;
         if (apart > far_km)
             throw_value_error(coach + ".stays", "a point at most 200 km from the station \"" + stay.station + "\"",

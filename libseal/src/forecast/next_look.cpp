@@ -85,7 +85,7 @@ std::size_t checked_coach(const Coach& coach, const Forecast& forecast) {
 }
 
 Date checked_day(const Forecast& forecast, const InspectionOptions& options) {
-    require_inside(options.horizon, 0, 50.0000001, "horizon");
+    require_above(options.horizon, 0, 50, "horizon");
     require_not_negative(options.least_bits_per_minute, "least_bits_per_minute");
     if (!(options.budget >= 0)) throw_value_error("budget", "0 or more minutes, or infinity", number_text(options.budget));
     const Date day = options.day.value_or(forecast.as_of), last = add_months(forecast.as_of, 12 * 50);

@@ -296,62 +296,60 @@ std::vector<std::string> allowed_families(const Joint& joint, const Surface& sur
     return result;
 }
 
-Choice choose_action(const JointState& state, const Catalogue& catalogue) {
-    const Joint& joint = *state.joint;
-    const JointType& type = joint_type(catalogue, joint.type);
-    if (!state.wanted_family.empty()) check_wanted(state, type, catalogue);
-    Choice choice;
-    if (state.grade.damage >= 1) {
-        choice.action = "damage_survey";
-        choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
-        choice.reason =
-            because(state, choice.layer) + "; damage is looked into and dried before anything is closed";
-        choice.refused = "sealing before the damage survey";
-        return choice;
-    }
-    if (type.never_seal) return choose_unsealed(state, type, catalogue);
-    const bool way_in = state.grade.open_path == OpenPath::yes || std::max(state.grade.cap, state.grade.hardware) >= 5;
-    if (!state.sealing_allowed && way_in) return choose_cover(state, catalogue);
+namespace {
 
-    const int depth = needed_depth(state, type, catalogue);
-    const std::string failed = failed_part_layer(state);
-    const bool has_bead = !type.profile.empty();
-    const bool broken = asks_for(state.findings, "replace_part", catalogue);
-    if (depth < 4 && (!failed.empty() || broken)) {
-        if (has_bead && (depth >= 2 || broken)) fill_bead(choice, state, std::max(depth, 3), catalogue);
-        choice.action = failed == "cover_tape" ? "cover_with_tape" : "replace_part";
-        choice.layer = failed.empty() ? "cap_bead" : failed;
-        choice.reason = because(state, choice.layer);
-        if (!failed.empty()) choice.renewed.insert(choice.renewed.begin(), failed);
-        return choice;
-    }
-    if (depth < 4 && asks_for(state.findings, "refasten_and_seal", catalogue)) {
-        choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
-        choice.reason = because(state, choice.layer);
-        if (has_bead) fill_bead(choice, state, 3, catalogue);
-        choice.action = "refasten_and_seal";
-        return choice;
-    }
-    if (depth >= 3 && tape_bridges(state, catalogue)) {
-        choice.action = "cover_with_tape";
-        choice.layer = depth == 4 ? "bedding" : "cap_bead";
-        choice.renewed = {layer_of(joint, "cover_tape") ? "cover_tape" : "cap_bead"};
-        choice.reason = because(state, choice.layer);
-        return choice;
-    }
-    if (depth > 0) {
-        fill_bead(choice, state, depth, catalogue);
-        return choice;
-    }
-    choice.layer = joint.layers.empty() ? "" : joint.layers.front().kind;
-    if (state.grade.worst() >= 3) {  // bad, and none of the repairs above fits: a new part
+std::string first_layer(const Joint& joint) { return joint.layers.empty() ? "" : joint.layers.front().kind; }
+
+Choice choose_survey(const JointState& state) {
+    Choice choice;
+    choice.action = "damage_survey";
+    choice.layer = first_layer(*state.joint);
+    choice.reason = because(state, choice.layer) + "; damage is looked into and dried before anything is closed";
+    choice.refused = "sealing before the damage survey";
+    return choice;
+}
+
+/// A layer that is a part has failed, or a part is broken: it is replaced, or covered by tape, with the bead over it.
+Choice choose_part(const JointState& state, const std::string& failed, bool bead, int depth, const Catalogue& catalogue) {
+    Choice choice;
+    if (bead) fill_bead(choice, state, std::max(depth, 3), catalogue);
+    choice.action = failed == "cover_tape" ? "cover_with_tape" : "replace_part";
+    choice.layer = failed.empty() ? "cap_bead" : failed;
+    choice.reason = because(state, choice.layer);
+    if (!failed.empty()) choice.renewed.insert(choice.renewed.begin(), failed);
+    return choice;
+}
+
+Choice choose_fastening(const JointState& state, bool bead, const Catalogue& catalogue) {
+    Choice choice;
+    choice.layer = first_layer(*state.joint);
+    choice.reason = because(state, choice.layer);
+    if (bead) fill_bead(choice, state, 3, catalogue);
+    choice.action = "refasten_and_seal";
+    return choice;
+}
+
+Choice choose_tape(const JointState& state, int depth) {
+    Choice choice;
+    choice.action = "cover_with_tape";
+    choice.layer = depth == 4 ? "bedding" : "cap_bead";
+    choice.renewed = {layer_of(*state.joint, "cover_tape") ? "cover_tape" : "cap_bead"};
+    choice.reason = because(state, choice.layer);
+    return choice;
+}
+
+/// No bead is due: a new part where it is bad all the same, care of a gasket, or nothing.
+Choice choose_care(const JointState& state) {
+    Choice choice;
+    choice.layer = first_layer(*state.joint);
+    if (state.grade.worst() >= 3) {
         choice.action = "replace_part";
         if (!choice.layer.empty()) choice.renewed = {choice.layer};
         choice.reason = because(state, choice.layer);
         return choice;
     }
     for (const char* kind : {"gasket", "bulb_seal", "wiper_seal"})
-        if (layer_of(joint, kind) && state.grade.worst() >= 1 && (seen(state, "gasket_set") || seen(state, "gasket_puckered"))) {
+        if (layer_of(*state.joint, kind) && state.grade.worst() >= 1 && (seen(state, "gasket_set") || seen(state, "gasket_puckered"))) {
             choice.action = "clean_and_condition";
             choice.layer = kind;
             choice.reason = because(state, kind);
@@ -359,6 +357,28 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
         }
     choice.action = "monitor";
     choice.reason = state.grade.inspected ? because(state, choice.layer) : "nothing seen and nothing due";
+    return choice;
+}
+
+}  // namespace
+
+Choice choose_action(const JointState& state, const Catalogue& catalogue) {
+    const JointType& type = joint_type(catalogue, state.joint->type);
+    if (!state.wanted_family.empty()) check_wanted(state, type, catalogue);
+    if (state.grade.damage >= 1) return choose_survey(state);
+    if (type.never_seal) return choose_unsealed(state, type, catalogue);
+    const bool way_in = state.grade.open_path == OpenPath::yes || std::max(state.grade.cap, state.grade.hardware) >= 5;
+    if (!state.sealing_allowed && way_in) return choose_cover(state, catalogue);
+
+    const int depth = needed_depth(state, type, catalogue);
+    const std::string failed = failed_part_layer(state);
+    const bool broken = asks_for(state.findings, "replace_part", catalogue), has_bead = !type.profile.empty();
+    if (depth < 4 && (!failed.empty() || broken)) return choose_part(state, failed, has_bead && (depth >= 2 || broken), depth, catalogue);
+    if (depth < 4 && asks_for(state.findings, "refasten_and_seal", catalogue)) return choose_fastening(state, has_bead, catalogue);
+    if (depth >= 3 && tape_bridges(state, catalogue)) return choose_tape(state, depth);
+    if (depth == 0) return choose_care(state);
+    Choice choice;
+    fill_bead(choice, state, depth, catalogue);
     return choice;
 }
 

@@ -105,7 +105,11 @@ def guarded(output: Output, work: Callable[[], int | None]) -> int:
             output.blame([codes.problem("", f"{type(error).__name__}: {error}", hint="this is a defect of the program; please report it")])
             return output.close(codes.DEFECT)
         output.blame(known.problems)
-        return output.close(known.code)
+        try:
+            return output.close(known.code)
+        except OSError:  # there is no room for the words on standard output either; they are on standard error
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            return known.code
 
 
 def run(argv: list[str]) -> int:

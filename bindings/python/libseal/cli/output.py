@@ -47,6 +47,18 @@ def colourful(stream: TextIO) -> bool:
     return stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
+@contextlib.contextmanager
+def standard_output() -> Iterator[TextIO]:
+    """Standard output, which has a name in errors; whoever reads a closed pipe is gone, which is another matter."""
+    try:
+        yield sys.stdout
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        error.filename = "standard output"
+        raise
+
+
 class Output:
     """What one run of a command has to say."""
 
@@ -62,7 +74,8 @@ class Output:
     def say(self, text: str) -> None:
         """A line of the result, for people."""
         if not self.as_json and not self.piped:
-            print(visible(text))
+            with standard_output() as out:
+                print(visible(text), file=out)
 
     def tell(self, text: str, label: str = "note") -> None:
         mark = {"error": "31;1", "warning": "33"}.get(label, "2")
@@ -93,8 +106,9 @@ class Output:
                 raise codes.CommandError(codes.USAGE, [codes.problem(
                     "one thing on standard output", f"{what} there too", hint="give a file name, or leave out --json")])
             self.piped = True
-            sys.stdout.buffer.write(text.encode("utf-8"))
-            sys.stdout.buffer.flush()
+            with standard_output() as out:
+                out.buffer.write(text.encode("utf-8"))
+                out.buffer.flush()
             return
         write_whole(target, text)
         self.files.append({"path": target, "what": what})
@@ -110,9 +124,10 @@ class Output:
         return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False)
 
     def close(self, code: int) -> int:
-        if self.as_json:
-            print(self.envelope(code))
-        sys.stdout.flush()
+        with standard_output() as out:
+            if self.as_json:
+                print(self.envelope(code), file=out)
+            out.flush()
         return code
 
     @contextlib.contextmanager

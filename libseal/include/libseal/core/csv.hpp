@@ -24,6 +24,15 @@ public:
     int line() const { return line_; }
 
 private:
+    [[noreturn]] void fail(int line, int column, const std::string& expected, const std::string& got, const char* hint = "") const;
+    int column() const { return static_cast<int>(at_ - line_start_) + 1; }
+    void begin_line();
+    void pass_blank_lines();
+    CsvField field();
+    void read_quoted(CsvField& field);
+    void read_plain(CsvField& field);
+    bool pass_end_of_field();
+
     std::string_view text_;
     std::string file_;
     std::size_t at_ = 0;

@@ -15,5 +15,7 @@ double require_not_negative(double value, std::string_view name);
 double require_between(double value, double low, double high, std::string_view name);
 /// @throws ValueError  unless low < value < high.
 double require_inside(double value, double low, double high, std::string_view name);
+/// @throws ValueError  unless low < value <= high.
+double require_above(double value, double low, double high, std::string_view name);
 
 }  // namespace libseal
