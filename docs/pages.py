@@ -63,6 +63,11 @@ def section_pages(root: pathlib.Path) -> dict[str, list[str]]:
 
 
 def index_texts(root: pathlib.Path) -> dict[str, str]:
-    """What each page is said to tell, from the tables of docs/index.md."""
-    rows = re.findall(r"^\| (.+?) \| \[[^\]]*\]\(([^)]+)\) \|$", (root / "docs" / "index.md").read_text(encoding="utf-8"), flags=re.MULTILINE)
-    return {target.removeprefix("../") if target.startswith("../") else f"docs/{target}": text for text, target in rows}
+    """What each page is said to tell, from the tables of docs/index.md: behind its link, else in the cell before it."""
+    found: dict[str, str] = {}
+    for first, second in re.findall(r"^\| (.+?) \| (.+) \|$", (root / "docs" / "index.md").read_text(encoding="utf-8"), flags=re.MULTILINE):
+        link = re.match(r"\[[^\]]*\]\(([^)#]+)[^)]*\)(?:: (.+))?", second)
+        if link:
+            page = link[1].removeprefix("../") if link[1].startswith("../") else f"docs/{link[1]}"
+            found.setdefault(page, (link[2] or first).partition("; ")[0] if "](" in (link[2] or "") else link[2] or first)
+    return found

@@ -45,7 +45,7 @@ def staged(page: str, text: str, target: pathlib.Path) -> str:
 def first_page() -> str:
     """Beginning of README, then each section with what its pages tell."""
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    told = pages.index_texts(ROOT)
+    told = {"README.md": "what it is for, and the first ten lines", **pages.index_texts(ROOT)}
     out = ["# libseal", readme.split("\n\n")[0].removeprefix("# libseal").strip() or readme.split("\n\n")[1].strip()]
     for section, names in pages.section_pages(ROOT).items():
         rows = []

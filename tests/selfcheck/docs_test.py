@@ -128,3 +128,5 @@ def test_the_search_for_tests_that_run_pages_itself():
     reads = 'assert "x" in read("docs/c.md")\n'
     assert docs_lint.pages_that_run({"1": runs, "2": helped, "3": reads}, {"cutter": 'FENCE = "```"', "other": ""}) == {"a.md", "b.md"}
     assert docs_lint.pages_that_run({"2": helped}, {"cutter": ""}) == set()
+    ended = 'from cutter import blocks\nOTHER = "e"\n@pytest.mark.parametrize("page", ["d"])\ndef test_page(page):\n    blocks(f"{page}.md")\n'
+    assert docs_lint.pages_that_run({"4": ended}, {"cutter": 'FENCE = "```"'}) == {"d.md", "page.md"}

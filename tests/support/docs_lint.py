@@ -118,8 +118,13 @@ def pages_that_run(tests: dict[str, str], helpers: dict[str, str]) -> set[str]:
         calls = {ast.unparse(node.func) for node in ast.walk(tree) if isinstance(node, ast.Call)}
         if not ("```" in text and calls & {"exec", "subprocess.run"}) and not imported & cutters:
             continue
+        # A parameter may lack the ending that a formatted text adds: f"{page}.md".
+        ending = any(isinstance(part, ast.Constant) and str(part.value).endswith(".md") for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for part in node.values)
         names = [node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str) and "\n" not in node.value]
         found |= {page for name in names for page in re.findall(r"\b(\w+\.md)\b", name)}
+        if ending:
+            marks = [node for node in ast.walk(tree) if isinstance(node, ast.Call) and ast.unparse(node.func) == "pytest.mark.parametrize"]
+            found |= {f"{part.value}.md" for mark in marks for part in ast.walk(mark) if isinstance(part, ast.Constant) and isinstance(part.value, str)}
     return found
 
 
@@ -142,10 +147,11 @@ def blocks_that_nobody_runs(page: str, text: str, run: set[str]) -> list[str]:
 
 
 def pages_not_listed(root: pathlib.Path) -> list[str]:
-    index = pages.index_texts(root)
+    folder = root / "docs"
+    index = {(folder / link.partition("#")[0]).resolve().relative_to(root.resolve()).as_posix() for link in pages.links((folder / "index.md").read_text(encoding="utf-8"))}
     there = set(pages.pages(root))
     listed = [name for names in pages.section_pages(root).values() for name in names]
-    found = [f"{page} is not in docs/index.md" for page in sorted(there - index.keys() - {"docs/index.md", "CHANGELOG.md"})]
+    found = [f"{page} is not in docs/index.md" for page in sorted(there - index - {"docs/index.md", "CHANGELOG.md"})]
     found += [f"{page} is not in docs/navigation.json" for page in sorted(there - set(listed))]
     found += [f"{page} stands twice in docs/navigation.json" for page in sorted({name for name in listed if listed.count(name) > 1})]
     return found
