@@ -5,6 +5,7 @@ import pathlib
 import re
 
 from docutils import nodes
+from pygments.lexers.special import TextLexer
 from sphinx.transforms.post_transforms import SphinxPostTransform
 
 HERE = pathlib.Path(__file__).resolve().parent
@@ -61,6 +62,8 @@ def read_names(app):
 
 def setup(app):
     app.add_config_value("reference_names", {}, "")
+    for plain in ("csv", "ics"):  # shown as they are
+        app.add_lexer(plain, TextLexer)
     app.connect("builder-inited", read_names)
     app.add_post_transform(CodeLinks)
     return {"parallel_read_safe": True, "parallel_write_safe": True}
