@@ -58,7 +58,7 @@ def catalogue_page() -> str:
            "lay values of its own over them. The range is what is thought possible; a unit \"word\" has none.",
            markup.table(["confidence", "means", "entries"], [[mark.replace("_", " "), markup.cell(MARKS[mark]), str(marks[mark])] for mark in MARKS]),
            '```{raw} html\n<p><label>Show only rows that hold all these words: <input id="catalogue-filter" type="search" size="40" '
-           'placeholder="silicone energy published"></label> <span id="catalogue-count" role="status"></span></p>\n```']
+           'placeholder="silicone energy_light"></label> <span id="catalogue-count" role="status"></span></p>\n```']
     for title, entries in groups.items():
         rows = "\n".join(entry_row(name, entry, "preset-" if title.startswith("preset ") else "value-") for name, entry in entries.items())
         head = "".join(f"<th>{text}</th>" for text in ("id", "value", "unit", "range", "confidence", "source"))
