@@ -65,10 +65,11 @@ def test_an_unknown_station_name_brings_candidates():
 
 
 def test_an_unknown_station_of_a_stay_names_the_coach():
-    coach = libseal.read_fleet(ROOT / "examples" / "data" / "fleet.json").coaches[0]
-    coach.stays = [libseal.Stay(place="home", station="sout bend")]
+    text = libseal.coach_json(libseal.read_fleet(ROOT / "examples" / "data" / "fleet.json").coaches[0])
+    coach = libseal.read_coach_text(text.replace('"725350"', '"sout bend"'), "coach.json")
+    assert coach.stays[0].station == "sout bend"
     with pytest.raises(libseal.ValueError) as caught:
-        libseal.forecast(coach, datetime.date(2026, 11, 25))
+        libseal.forecast(coach, datetime.date(2026, 11, 25), 5)
     problem = caught.value.problems[0]
     assert problem.field == f"{coach.id}.stays.station" and "sout bend" in problem.got and problem.hint
 

@@ -38,15 +38,24 @@ def mypy(root, folder, *arguments):
     return subprocess.run([str(word) for word in command], capture_output=True, text=True, cwd=folder, env=environment)
 
 
+def parts_of(page):
+    """(name, text) of what runs by itself: a page, or a recipe of a page of recipes."""
+    text = page.read_text(encoding="utf-8")
+    if page.stem != "how_to":
+        return [(page.stem.lower(), text)]
+    return [(f"how_to_{i}", part) for i, part in enumerate(re.split(r"^## ", text, flags=re.MULTILINE))]
+
+
 def pages_in(root, folder):
     """A module for each page with code, what it takes as given first."""
     (folder / "pages").mkdir()
     (folder / "pages" / "__init__.py").touch()
     for page in [root / "README.md", *sorted((root / "docs").glob("*.md"))]:
-        blocks = re.findall(r"^```python\n(.*?)^```", page.read_text(encoding="utf-8"), re.MULTILINE | re.DOTALL)
-        if blocks:
-            given = HEAD + GIVEN.get(page.stem, "") + "\n"
-            (folder / "pages" / f"{page.stem.lower()}.py").write_text(given + "\n".join(blocks), encoding="utf-8")
+        for name, text in parts_of(page):
+            blocks = re.findall(r"^```python\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
+            if blocks:
+                given = HEAD + GIVEN.get(page.stem, "") + "\n"
+                (folder / "pages" / f"{name}.py").write_text(given + "\n".join(blocks), encoding="utf-8")
     return sorted((folder / "pages").glob("*.py"))
 
 
