@@ -12,14 +12,17 @@ that changes no result can be judged equal, with a reason, in judged.json beside
 from __future__ import annotations
 
 import argparse
+import collections
 import fcntl
 import hashlib
 import json
+import math
 import os
 import pathlib
-import random
 import re
+import resource
 import shutil
+import signal
 import subprocess
 import sys
 import time
@@ -39,6 +42,12 @@ TIMES_NORMAL = 3.0
 SETTLED = ("killed", "survived", "timed out")
 
 
+def used() -> float:
+    """Seconds of the processor of all programs that were run to their end."""
+    spent = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return spent.ru_utime + spent.ru_stime
+
+
 @dataclass
 class Project:
     """A tree with sources in libseal/src, and how it is built and tested."""
@@ -49,8 +58,8 @@ class Project:
     configure: Sequence[str] = ("cmake", "-S", ".", "-B", "build", "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release", "-DLIBSEAL_EXAMPLES=OFF")
     build: Sequence[str] = ("ninja", "-C", "build", "libseal_tests")
     tests: Sequence[str] = ("build/tests/libseal_tests",)
-    shortest_limit: float = 60.0  # [s]; other programs may have the processor
-    normal: dict[str, float] = field(default_factory=dict)  # seconds that tests take without a fault
+    shortest_limit: float = 10.0  # [s] of the processor
+    normal: dict[str, float] = field(default_factory=dict)  # seconds of the processor that tests take without a fault
 
     @property
     def tree(self) -> pathlib.Path:
@@ -83,17 +92,22 @@ class Project:
                     path.unlink()
 
     def run(self, command: Sequence[str], limit: float | None = None) -> tuple[int | None, str, float]:
-        """Exit code (None: time was up), what was said, seconds."""
-        start = time.monotonic()
+        """Exit code (None: time was up), what was said, seconds of the processor. A limit is one of the processor, so that a busy machine ends nothing;
+        by the clock a command has twenty times as long, for faults that wait for ever."""
+        def bounded() -> None:
+            if limit is not None:
+                resource.setrlimit(resource.RLIMIT_CPU, (math.ceil(limit), math.ceil(limit) + 1))
+        start = used()
         with subprocess.Popen(command, cwd=self.tree, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace",
-                              start_new_session=True) as process:
+                              start_new_session=True, preexec_fn=bounded) as process:
             try:
-                said, _ = process.communicate(timeout=limit)
-                return process.returncode, said, time.monotonic() - start
+                said, _ = process.communicate(timeout=20 * limit if limit is not None else None)
             except subprocess.TimeoutExpired:
                 os.killpg(process.pid, 9)
                 said, _ = process.communicate()
-                return None, said, time.monotonic() - start
+        ended = process.returncode
+        by_time = limit is not None and (ended in (-signal.SIGKILL, -signal.SIGXCPU))
+        return None if by_time else ended, said, used() - start
 
     def builds(self) -> tuple[bool, str]:
         code, said, _ = self.run(self.build)
@@ -123,16 +137,18 @@ class Project:
 
 
 def drawn(all_mutants: Sequence[Mutant], seed: int) -> list[Mutant]:
-    """An order that every run of the seed has: kind after kind in turn, within a kind by chance."""
-    chance = random.Random(seed)
-    by_kind: dict[str, list[Mutant]] = {}
+    """An order that every run of the seed has: kind after kind in turn, within a kind by chance. What is drawn depends on the lines alone, so that
+    a change elsewhere moves nothing and its results stand."""
+    by_kind: dict[str, list[tuple[bytes, Mutant]]] = {}
+    seen: collections.Counter[str] = collections.Counter()
     for mutant in all_mutants:
-        by_kind.setdefault(mutant.kind, []).append(mutant)
-    for name in sorted(by_kind):
-        chance.shuffle(by_kind[name])
+        name = "\0".join((str(seed), mutant.file, mutant.code, mutant.kind, mutant.before, mutant.after))
+        seen[name] += 1
+        by_kind.setdefault(mutant.kind, []).append((hashlib.sha256(f"{name}\0{seen[name]}".encode()).digest(), mutant))
+    ranked = {name: [mutant for _, mutant in sorted(ones, key=lambda one: one[0])] for name, ones in by_kind.items()}
     order, turn = [], 0
-    while any(turn < len(ones) for ones in by_kind.values()):
-        order += [by_kind[name][turn] for name in sorted(by_kind) if turn < len(by_kind[name])]
+    while any(turn < len(ones) for ones in ranked.values()):
+        order += [ranked[name][turn] for name in sorted(ranked) if turn < len(ranked[name])]
         turn += 1
     return order
 

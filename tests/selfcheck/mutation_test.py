@@ -78,6 +78,9 @@ def test_a_seed_is_an_order_with_all_kinds_in_turn(real):
     assert sorted(m.key for m in order) == sorted(m.key for m in found)
     kinds = {m.kind for m in found}
     assert {m.kind for m in order[: len(kinds)]} == kinds
+    fewer = mutate.drawn([m for m in found if m.file != order[0].file], 1)
+    for kind in kinds:
+        assert [m for m in fewer if m.kind == kind] == [m for m in order if m.kind == kind and m.file != order[0].file]
 
 
 def test_slices_share_no_fault_and_hold_all():
