@@ -3,27 +3,11 @@
 import re
 
 from libseal import _libseal as core
+from signatures import split_outside_brackets
 
 FUNCTIONS = sorted(n for n in dir(core) if callable(getattr(core, n)) and not isinstance(getattr(core, n), type))
 CLASSES = sorted(n for n in dir(core) if isinstance(getattr(core, n), type))
 ERRORS = [n for n in CLASSES if issubclass(getattr(core, n), BaseException)]
-
-
-def split(text: str) -> list[str]:
-    parts, depth, start, quote = [], 0, 0, ""
-    for i, c in enumerate(text):
-        if quote:
-            quote = "" if c == quote else quote
-        elif c in "'\"":
-            quote = c
-        elif c in "([{":
-            depth += 1
-        elif c in ")]}":
-            depth -= 1
-        elif c == "," and depth == 0:
-            parts.append(text[start:i].strip())
-            start = i + 1
-    return [p for p in [*parts, text[start:].strip()] if p]
 
 
 def printed(thing: object, name: str) -> list[list[tuple[str, str, bool]]]:
@@ -34,7 +18,7 @@ def printed(thing: object, name: str) -> list[list[tuple[str, str, bool]]]:
         if not match or match[1].startswith("*args"):
             continue
         only, found = False, []
-        for part in split(match[1]):
+        for part in split_outside_brackets(match[1]):
             if part == "*":
                 only = True
                 continue

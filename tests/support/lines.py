@@ -5,13 +5,13 @@
 Writes missed.txt and summary.json into the folder. Exit code 1 if too few were reached.
 """
 
-import itertools
 import json
 import os
 import pathlib
 import subprocess
 import sys
 from collections.abc import Iterable, Mapping
+from typing import TypeAlias
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 WANTED = {"lines": 95.0, "branches": 85.0}  # [%]
@@ -28,30 +28,31 @@ def ranges(numbers: Iterable[int]) -> str:
     return ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in runs)
 
 
-def lines_of(file: Mapping) -> dict[int, tuple[int, list[int]]]:
-    """How often each line was reached, and each of its branches: of a template, in any of its forms."""
-    lines: dict[int, tuple[int, list[int]]] = {}
+Lines: TypeAlias = dict[int, tuple[int, list[int]]]  # by number: how often the line was reached, and each of its branches
+
+
+def lines_of(file: Mapping) -> Lines:
+    """Of a file as gcovr tells it; a line of a template counts in any of its forms."""
+    lines: Lines = {}
     for line in file["lines"]:
         branches = [branch["count"] for branch in line["branches"] if not branch.get("throw")]
         count, known = lines.get(line["line_number"], (0, []))
-        both = [max(pair) for pair in itertools.zip_longest(known, branches, fillvalue=0)] if len(known) == len(branches) else max(known, branches, key=len)
+        both = [max(pair) for pair in zip(known, branches)] if len(known) == len(branches) else max(known, branches, key=len)
         lines[line["line_number"]] = (max(count, line["count"]), both)
     return lines
 
 
-def counted(file: Mapping) -> dict[str, tuple[int, int]]:
-    """(reached, all) lines and branches of a file as gcovr tells it."""
-    lines = lines_of(file).values()
-    branches = [count for _, ones in lines for count in ones]
-    return {"lines": (sum(count > 0 for count, _ in lines), len(lines)), "branches": (sum(count > 0 for count in branches), len(branches))}
+def counted(lines: Lines) -> dict[str, tuple[int, int]]:
+    """(reached, all) lines and branches of a file."""
+    branches = [count for _, ones in lines.values() for count in ones]
+    return {"lines": (sum(count > 0 for count, _ in lines.values()), len(lines)), "branches": (sum(count > 0 for count in branches), len(branches))}
 
 
-def missed(file: Mapping) -> list[str]:
-    """What was not reached of a file, as text."""
-    told = lines_of(file)
-    lines = {number for number, (count, _) in told.items() if count == 0}
-    half = {number for number, (count, branches) in told.items() if count > 0 and 0 in branches}
-    return [f"{file['file']}"] + ([f"  lines {ranges(lines)}"] if lines else []) + ([f"  one way only: {ranges(half)}"] if half else [])
+def missed(lines: Lines) -> list[str]:
+    """What was not reached of a file, as text; nothing if all was."""
+    never = [number for number, (count, _) in lines.items() if count == 0]
+    half = [number for number, (count, branches) in lines.items() if count > 0 and 0 in branches]
+    return ([f"  lines {ranges(never)}"] if never else []) + ([f"  one way only: {ranges(half)}"] if half else [])
 
 
 def share(count: tuple[int, int]) -> float:
@@ -67,16 +68,18 @@ def told(build: pathlib.Path) -> list[dict]:
 
 
 def main(build: pathlib.Path) -> int:
-    files = told(build)
-    total = {name: tuple(sum(counted(file)[name][i] for file in files) for i in (0, 1)) for name in WANTED}
-    (build / "missed.txt").write_text("\n".join(text for file in files for text in missed(file) if missed(file)[1:]) + "\n", encoding="utf-8")
-    (build / "summary.json").write_text(json.dumps({name: {"reached": count[0], "all": count[1]} for name, count in total.items()}) + "\n", encoding="utf-8")
-    worst = sorted(files, key=lambda file: counted(file)["lines"][0] - counted(file)["lines"][1])[:15]
-    for file in worst:
-        print(f"{counted(file)['lines'][1] - counted(file)['lines'][0]:5} lines of {file['file']} not reached")
-    for name, count in total.items():
-        print(f"{name}: {count[0]} of {count[1]}, {share(count):.1f} %; wanted {WANTED[name]:.0f} %")
-    return int(any(share(total[name]) < WANTED[name] for name in WANTED))
+    files = {file["file"]: lines_of(file) for file in told(build)}
+    count = {name: counted(lines) for name, lines in files.items()}
+    total = {kind: tuple(sum(one[kind][i] for one in count.values()) for i in (0, 1)) for kind in WANTED}
+    report = [text for name, lines in files.items() if (rest := missed(lines)) for text in (name, *rest)]
+    (build / "missed.txt").write_text("\n".join(report) + "\n", encoding="utf-8")
+    (build / "summary.json").write_text(json.dumps({kind: {"reached": reached, "all": whole} for kind, (reached, whole) in total.items()}) + "\n", encoding="utf-8")
+    left = {name: one["lines"][1] - one["lines"][0] for name, one in count.items()}
+    for name in sorted(left, key=left.__getitem__, reverse=True)[:15]:
+        print(f"{left[name]:5} lines of {name} not reached")
+    for kind, (reached, whole) in total.items():
+        print(f"{kind}: {reached} of {whole}, {share((reached, whole)):.1f} %; wanted {WANTED[kind]:.0f} %")
+    return int(any(share(total[kind]) < WANTED[kind] for kind in WANTED))
 
 
 if __name__ == "__main__":

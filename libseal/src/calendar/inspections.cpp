@@ -21,6 +21,18 @@ Money price_of(double minutes, const Shop& shop) {
     return labour + static_cast<Money>(std::llround(static_cast<double>(labour) * shop.tax_percent / 100));
 }
 
+/// The look of the calendar that was sent out before which was due at about the same time: looks have no tasks to be known again by, and how many came
+/// before it in the year changes as they are done. Those past keep what they were.
+const Visit* previous_look(const YearFrame& frame, const std::string& coach, Date due, int most_days) {
+    const Visit* best = nullptr;
+    const auto before = frame.previous.find(coach);
+    if (before == frame.previous.end()) return best;
+    const auto apart = [&](const Visit* look) { return std::abs(look->window.latest - due); };
+    for (const Visit* old : before->second)
+        if (old->kind == "inspection" && !old->cancelled && old->last >= frame.as_of && apart(old) <= most_days && (!best || apart(old) < apart(best))) best = old;
+    return best;
+}
+
 }  // namespace
 
 CoachFacts facts_of(const Coach& coach, const Forecast& forecast, const YearFrame& frame) {
@@ -42,22 +54,6 @@ CoachFacts facts_of(const Coach& coach, const Forecast& forecast, const YearFram
         facts.flags = not_inspected(own->second, coach.id, frame.as_of);
     return facts;
 }
-
-namespace {
-
-/// The look of the calendar that was sent out before which was due at about the same time: looks have no tasks to be known again by, and how many came
-/// before it in the year changes as they are done. Those past keep what they were.
-const Visit* previous_look(const YearFrame& frame, const std::string& coach, Date due, int most_days) {
-    const Visit* best = nullptr;
-    const auto before = frame.previous.find(coach);
-    if (before == frame.previous.end()) return best;
-    const auto apart = [&](const Visit* look) { return std::abs(look->window.latest - due); };
-    for (const Visit* old : before->second)
-        if (old->kind == "inspection" && !old->cancelled && old->last >= frame.as_of && apart(old) <= most_days && (!best || apart(old) < apart(best))) best = old;
-    return best;
-}
-
-}  // namespace
 
 VisitDraft inspection_draft(const CoachFacts& coach, const YearFrame& frame, const std::vector<Date>& visit_days, int number) {
     VisitDraft draft;

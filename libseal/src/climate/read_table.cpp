@@ -31,9 +31,8 @@ bool DayCache::find(int year, int month, int day, std::int32_t& days) {
     return true;
 }
 
-bool fit_range(RawWeather& raw, WeatherColumn column, double& value) {
+bool cut_to_range(RawWeather& raw, WeatherColumn column, double& value) {
     const ColumnInfo& info = weather_columns[column];
-    if (value >= info.floor && value <= info.ceiling) return true;
     if (!(value >= info.low && value <= info.high)) return false;
     value = std::clamp(value, info.floor, info.ceiling);
     ++raw.cut[column];
@@ -60,8 +59,7 @@ double read_value(SourceText& source, const RowFields& row, int line, const Fiel
     if (kind == FieldKind::wrong) source.report(line, row.column(field), item.heading, "a number", quoted(row[field]));
     if (kind != FieldKind::number || value >= item.missing_from || value <= item.missing_below) return no_value;
     value = (value + item.shift) * item.scale;
-    const ColumnInfo& info = weather_columns[item.column];
-    if (item.step_power == 0 && !(value >= info.floor && value <= info.ceiling) && !fit_range(raw, item.column, value))
+    if (item.step_power == 0 && !fit_range(raw, item.column, value))
         report_range(source, line, row.column(field), item.heading, item.column, value, row[field]);
     return value;
 }

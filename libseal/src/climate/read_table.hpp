@@ -72,8 +72,13 @@ inline constexpr const char* tmy3_rain_note =
     "precipitation depths of TMY3 files are far above the climate's: use the hours with rain, and scale their sum to "
     "the annual normal";
 
-/// Value of a column within its range: set to the limit if it is hardly outside (and counted), false if far outside.
-bool fit_range(RawWeather& raw, WeatherColumn column, double& value);
+/// Value of a column that is outside its usual range: set to the limit if it is hardly so (and counted), false if far.
+bool cut_to_range(RawWeather& raw, WeatherColumn column, double& value);
+/// The same of any value.
+inline bool fit_range(RawWeather& raw, WeatherColumn column, double& value) {
+    const ColumnInfo& info = weather_columns[column];
+    return (value >= info.floor && value <= info.ceiling) || cut_to_range(raw, column, value);
+}
 /// Reports a value outside its range.
 void report_range(SourceText& source, int line, int place, const std::string& heading, WeatherColumn column,
                   double value, std::string_view written);
