@@ -2,6 +2,7 @@
 
 import os
 import struct
+import time
 import zlib
 
 import pytest
@@ -66,6 +67,21 @@ def test_what_goes_wrong_is_told_and_leaves_no_half_file(yard, tmp_path, workers
     with pytest.raises(libseal.FileError, match="No space left"):
         write(yard, tmp_path / "b", workers=workers)
     assert os.listdir(tmp_path / "b") == []
+
+
+def test_a_process_that_fails_leaves_the_others_time_to_end_their_file(yard, tmp_path, monkeypatch):
+    stranger = yard.fleet.coaches[0].replace(id="stranger")
+    fleet = libseal.Fleet(coaches=[yard.fleet.coaches[0], stranger, *yard.fleet.coaches[1:]])
+    into_place = os.replace
+
+    def slowly(*names):
+        time.sleep(1.0)  # the other process fails in this time
+        into_place(*names)
+
+    monkeypatch.setattr(os, "replace", slowly)
+    with pytest.raises(ValueError, match="stranger"):
+        libseal.write_packets(tmp_path, fleet, yard.forecast, yard.calendar, yard.shop, workers=2)
+    assert os.listdir(tmp_path) == ["coach-A-1.html"]
 
 
 def test_names_of_files_stay_inside_the_folder_and_apart():

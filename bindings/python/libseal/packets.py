@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import multiprocessing
 import os
@@ -85,15 +86,19 @@ class Writer:
         return Written(self.folder / name, owner, tuple(ids), len(text.encode("utf-8", "replace")))
 
 
-def work(writer: Writer, numbers: Sequence[int], pipe: Any) -> None:
-    """What one process does: its packets in turn; what stops it is told."""
-    try:
-        for number in numbers:
-            pipe.send((number, writer.write(number)))
-    except BaseException as error:  # the process that waits raises it again
-        pipe.send((-1, (error if type(error).__module__ == "builtins" else type(error)(str(error)))))
-    finally:
-        pipe.close()
+def work(writer: Writer, numbers: Sequence[int], pipe: Any, others: Sequence[Any]) -> None:
+    """What one process does: its packets in turn; what stops it is told. It ends after a packet when nobody listens any more."""
+    for other in others:  # copies made by fork: while they are open a pipe without a listener does not break
+        other.close()
+    with contextlib.suppress(BrokenPipeError):
+        try:
+            for number in numbers:
+                pipe.send((number, writer.write(number)))
+        except BrokenPipeError:
+            raise
+        except BaseException as error:  # the process that waits raises it again
+            pipe.send((-1, (error if type(error).__module__ == "builtins" else type(error)(str(error)))))
+    pipe.close()
 
 
 def write_all(writer: Writer, workers: int) -> Iterator[tuple[int, Written]]:
@@ -108,15 +113,16 @@ def write_all(writer: Writer, workers: int) -> Iterator[tuple[int, Written]]:
     try:
         for first in range(workers):
             ours, theirs = fork.Pipe(duplex=False)
-            process = fork.Process(target=work, args=(writer, range(first, count, workers), theirs), daemon=True)
+            pipes.append(ours)
+            process = fork.Process(target=work, args=(writer, range(first, count, workers), theirs, tuple(pipes)), daemon=True)
             process.start()
             theirs.close()
-            pipes.append(ours)
             processes.append(process)
         yield from told(pipes, count)
     finally:
+        for pipe in pipes:  # not terminate(): a process may be in the middle of a file
+            pipe.close()
         for process in processes:
-            process.terminate()
             process.join()
 
 
