@@ -23,21 +23,43 @@ using Eigen::Index;
 
 constexpr std::size_t keys_together = 256;  // of one station, evaluated and asked together
 constexpr std::array<double, 3> due_shares = {0.1, 0.5, 0.9};
-/// Rows in the order of their keys, and keys in the order of their stations.
+/// Keys in the order of their stations, cut into parts, and rows in the order of their parts: within a part they lie as in the
+/// columns, so that rows of a coach are worked on one after the other and memory is walked through once.
 struct Grouped {
     /// @param whole_stations  Keys without rows too, of the stations that have any.
-    Grouped(const LayerColumns& layers, bool whole_stations) : begin(layers.keys.size() + 1, 0), rows(static_cast<std::size_t>(layers.key.size())) {
-        for (const std::int32_t key : layers.key) ++begin[static_cast<std::size_t>(key) + 1];
-        std::partial_sum(begin.begin(), begin.end(), begin.begin());
-        std::vector<std::size_t> next = begin;
+    Grouped(const LayerColumns& layers, bool whole_stations)
+        : place(layers.keys.size()), has_rows(layers.keys.size(), false), rows(static_cast<std::size_t>(layers.key.size())) {
+        for (const std::int32_t key : layers.key) has_rows[static_cast<std::size_t>(key)] = true;
+        order_keys(layers, whole_stations);
+        std::vector<std::size_t> part_of(layers.keys.size(), 0);
+        for (std::size_t part = 0; part + 1 < part_begin.size(); ++part)
+            for (std::size_t i = part_begin[part]; i < part_begin[part + 1]; ++i) {
+                part_of[used[i]] = part;
+                place[used[i]] = i - part_begin[part];
+            }
+        row_begin.assign(part_begin.size(), 0);
+        for (const std::int32_t key : layers.key) ++row_begin[part_of[static_cast<std::size_t>(key)] + 1];
+        std::partial_sum(row_begin.begin(), row_begin.end(), row_begin.begin());
+        std::vector<std::size_t> next = row_begin;
         for (Index i = 0; i < layers.key.size(); ++i)
-            rows[next[static_cast<std::size_t>(layers.key[i])]++] = static_cast<std::int32_t>(i);
+            rows[next[part_of[static_cast<std::size_t>(layers.key[i])]]++] = static_cast<std::int32_t>(i);
+    }
+
+    std::vector<std::size_t> used;        ///< keys to work out
+    std::vector<std::size_t> part_begin;  ///< of parts of `used`, with their end
+    std::vector<std::size_t> place;       ///< of each key that is used in its part
+    std::vector<bool> has_rows;           ///< of each key
+    std::vector<std::int32_t> rows;
+    std::vector<std::size_t> row_begin;   ///< of each part among `rows`, with their end
+
+private:
+    void order_keys(const LayerColumns& layers, bool whole_stations) {
         std::vector<std::size_t> at_station(layers.stations.size() + 1, 0);
-        std::vector<bool> has_rows(layers.stations.size(), false);
+        std::vector<bool> station_has_rows(layers.stations.size(), false);
         const auto station = [&](std::size_t k) { return static_cast<std::size_t>(layers.keys[k].station); };
         for (std::size_t k = 0; k < layers.keys.size(); ++k)
-            if (any(k)) has_rows[station(k)] = true;
-        const auto wanted = [&](std::size_t k) { return whole_stations ? has_rows[station(k)] : any(k); };
+            if (has_rows[k]) station_has_rows[station(k)] = true;
+        const auto wanted = [&](std::size_t k) { return whole_stations ? station_has_rows[station(k)] : has_rows[k]; };
         for (std::size_t k = 0; k < layers.keys.size(); ++k)
             if (wanted(k)) ++at_station[station(k) + 1];
         std::partial_sum(at_station.begin(), at_station.end(), at_station.begin());
@@ -50,12 +72,6 @@ struct Grouped {
         }
         part_begin.push_back(used.size());
     }
-    bool any(std::size_t key) const { return begin[key] < begin[key + 1]; }
-
-    std::vector<std::size_t> begin;       ///< of each key among `rows`
-    std::vector<std::int32_t> rows;
-    std::vector<std::size_t> used;        ///< keys to work out
-    std::vector<std::size_t> part_begin;  ///< of parts of `used`, with their end
 };
 
 /// What all calls with a catalogue share: see Catalogue::derived.
@@ -97,68 +113,53 @@ private:
     std::unordered_map<std::string, double> lives_;  ///< by family
 };
 
+/// What the rows of a key share.
+struct KeyAges {
+    /// @param scale_of_life  Life at r = 1 of scale 1 [yr].
+    KeyAges(const std::vector<MonthOfStay>& months, const std::vector<const ClockYear*>& clock, double scale_of_life, const std::array<Date, 5>& days,
+            const std::array<double, 3>& unseen_quantile)
+        : track(months, clock), scale(scale_of_life) {
+        for (std::size_t d = 0; d < days.size(); ++d) totals[d] = track.total_at(days[d].days);
+        for (std::size_t k = 0; k < due_shares.size(); ++k) unseen_life[k] = scale * std::exp(unseen_quantile[k]);
+    }
+    AgeTrack track;
+    double scale;
+    std::array<double, 5> totals{};       ///< of the track on the days asked for [yr]
+    std::array<double, 3> unseen_life{};  ///< at `due_shares`, of a layer that nobody looked at [yr]
+};
+
+/// as_of, and the days of the other chances.
+std::array<Date, 5> asked_days(Date as_of) { return {as_of, as_of + 90, add_months(as_of, 12), add_months(as_of, 24), add_months(as_of, 60)}; }
+
 /// Fills rows; one a thread.
 class RowFiller {
 public:
-    RowFiller(const Common& common, LayerForecast& result)
-        : common_(common),
-          result_(result),
-          days_{common.as_of, common.as_of + 90, add_months(common.as_of, 12), add_months(common.as_of, 24), add_months(common.as_of, 60)},
-          belief_(common.model.life.prior) {}
+    RowFiller(const Common& common, LayerForecast& result) : common_(common), result_(result), belief_(common.model.life.prior) {}
 
-    /// Rows of one key. @param scale  Life at r = 1 of scale 1 [yr].
-    void fill(const std::int32_t* first, const std::int32_t* end, const AgeTrack& track, double scale) {
-        for (std::size_t d = 0; d < days_.size(); ++d) totals_[d] = track.total_at(days_[d].days);
-        for (std::size_t k = 0; k < due_shares.size(); ++k) unseen_life_[k] = scale * std::exp(common_.model.unseen_quantile[k]);
-        for (; first != end; ++first) {
-            if (end - first > far) fetch_row(first[far]);
-            if (end - first > near) fetch_looks(first[near]);
-            fill_row(*first, track, scale);
-        }
-    }
-
-private:
-    static constexpr std::ptrdiff_t far = 6, near = 3;  // rows ahead
-
-    /// Rows of a key lie anywhere in the columns: they are asked of memory while others are worked on.
-    void fetch_row(Index i) const {
-        const LayerColumns& layers = common_.layers;
-        __builtin_prefetch(common_.first_look.data() + i);
-        __builtin_prefetch(layers.installed.data() + i);
-        if (layers.movement_factor.size()) __builtin_prefetch(layers.movement_factor.data() + i);
-        if (layers.length.size()) __builtin_prefetch(layers.length.data() + i);
-        for (Column* column : numbers_) __builtin_prefetch(column->data() + i, 1);
-        for (DateColumn* column : dates_) __builtin_prefetch(column->data() + i, 1);
-    }
-    void fetch_looks(Index i) const {
-        const auto look = common_.first_look[static_cast<std::size_t>(i)];
-        __builtin_prefetch(common_.layers.look_date.data() + look);
-        __builtin_prefetch(common_.layers.look_grade.data() + look);
-    }
-
-    void fill_row(Index i, const AgeTrack& track, double scale) {
+    void fill_row(Index i, const KeyAges& key) {
         const LayerColumns& layers = common_.layers;
         const Date installed{layers.installed[i]};
-        const double factor = layers.movement_factor.size() ? layers.movement_factor[i] : 1, from = track.total_at(installed.days);
-        const auto log_age = [&, share = factor / scale](double total) { return std::log(share * (total - from)); };
-        const bool seen = see(i, installed, [&](Date day) { return log_age(track.total_at(day.days)); });
-        const double age = factor * (totals_[0] - from);
+        const double factor = layers.movement_factor.size() ? layers.movement_factor[i] : 1, from = key.track.total_at(installed.days);
+        const auto log_age = [&, share = factor / key.scale](double total) { return std::log(share * (total - from)); };
+        const bool seen = see(i, installed, [&](Date day) { return log_age(key.track.total_at(day.days)); });
+        const double age = factor * (key.totals[0] - from);
         result_.age[i] = years_between(installed, common_.as_of);
         result_.effective_age[i] = age;
         std::array<double, 5> log_ages;
-        for (std::size_t d = 0; d < days_.size(); ++d) log_ages[d] = log_age(totals_[d]);
+        for (std::size_t d = 0; d < log_ages.size(); ++d) log_ages[d] = log_age(key.totals[d]);
         Column* const due[] = {&result_.due_now, &result_.due_90_days, &result_.due_1_year, &result_.due_2_years, &result_.due_5_years};
-        for (std::size_t d = 0; d < days_.size(); ++d)
+        for (std::size_t d = 0; d < log_ages.size(); ++d)
             (*due[d])[i] = seen ? belief_.below(log_ages[d]) : common_.model.life.prior.life->below(log_ages[d]);
         DateColumn* const days[] = {&result_.due_10, &result_.due_50, &result_.due_90};
         for (std::size_t k = 0; k < due_shares.size(); ++k) {
-            const double life = seen ? scale * std::exp(belief_.quantile(due_shares[k])) : unseen_life_[k];
-            (*days[k])[i] = track.day_of_age(life / factor, installed, from).days;
+            const double life = seen ? key.scale * std::exp(belief_.quantile(due_shares[k])) : key.unseen_life[k];
+            (*days[k])[i] = key.track.day_of_age(life / factor, installed, from).days;
         }
         if (!(age > 0)) result_.condition[i] = 0;
-        else result_.condition[i] = seen ? belief_.mean(common_.model.grade, log_ages[0]) : common_.model.life.prior.life->grade(age / scale, common_.model.life.scale);
+        else result_.condition[i] = seen ? belief_.mean(common_.model.grade, log_ages[0]) : common_.model.life.prior.life->grade(age / key.scale, common_.model.life.scale);
     }
 
+private:
     /// Takes in the looks of a row; false if it has none.
     template <class LogAge>
     bool see(Index i, Date installed, const LogAge& log_age) {
@@ -204,12 +205,6 @@ private:
 
     const Common& common_;
     LayerForecast& result_;
-    std::array<Column*, 8> numbers_{&result_.age,         &result_.effective_age, &result_.condition,   &result_.due_now,
-                                    &result_.due_90_days, &result_.due_1_year,    &result_.due_2_years, &result_.due_5_years};
-    std::array<DateColumn*, 3> dates_{&result_.due_10, &result_.due_50, &result_.due_90};
-    std::array<Date, 5> days_;       ///< as_of, and those of the other chances
-    std::array<double, 5> totals_{}; ///< of the track on these days [yr]
-    std::array<double, 3> unseen_life_{};  ///< at `due_shares`, of a layer that nobody looked at [yr]
     std::array<std::shared_ptr<const detail::CellLookTables>, 12> tables_;
     CellBelief belief_;
 };
@@ -240,7 +235,7 @@ public:
           site_(store_.add_site(layers_.stations[static_cast<std::size_t>(layers_.keys[*first_].station)], common.options.seed)) {
         ClockKey asked;
         std::vector<std::size_t> with_rows, without;
-        for (std::size_t i = 0; i < count_; ++i) (grouped.any(first_[i]) ? with_rows : without).push_back(i);
+        for (std::size_t i = 0; i < count_; ++i) (grouped.has_rows[first_[i]] ? with_rows : without).push_back(i);
         clocks_ = store_.known(with_rows.size(), [&](std::size_t i) -> const ClockKey& { return clock_key(key(with_rows[i]), site_, asked); });
         if (std::find(clocks_.begin(), clocks_.end(), nullptr) == clocks_.end()) return;
         // The hours of a station are dear: once some are needed, its other keys, which other rows will ask for, are worked out too.
@@ -269,14 +264,19 @@ void fill_part(const Common& common, const Grouped& grouped, std::size_t part, c
     const PartClocks clocks(common, grouped, part, session);
     RowFiller filler(common, result);
     const std::vector<MonthOfStay> always{{detail::earliest_layer_day, add_years(common.as_of, 60), 0, 1900, 1}};
-    std::vector<const ClockYear*> clock(1);
-    std::size_t next = 0;
+    const std::array<Date, 5> days = asked_days(common.as_of);
+    std::vector<KeyAges> keys;  // of those that have rows
+    keys.reserve(keys_together);
+    std::array<std::size_t, keys_together> number{};  // among them, by place in the part
     for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
-        const std::size_t k = grouped.used[u];
-        if (!grouped.any(k)) continue;
-        clock[0] = &clocks[next++];
-        filler.fill(grouped.rows.data() + grouped.begin[k], grouped.rows.data() + grouped.begin[k + 1], AgeTrack(always, clock),
-                    common.life_at_scale_1(common.layers.keys[k].family));
+        if (!grouped.has_rows[grouped.used[u]]) continue;
+        number[u - grouped.part_begin[part]] = keys.size();
+        keys.emplace_back(always, std::vector<const ClockYear*>{&clocks[keys.size()]}, common.life_at_scale_1(common.layers.keys[grouped.used[u]].family), days,
+                          common.model.unseen_quantile);
+    }
+    for (std::size_t r = grouped.row_begin[part]; r < grouped.row_begin[part + 1]; ++r) {
+        const Index row = grouped.rows[r];
+        filler.fill_row(row, keys[number[grouped.place[static_cast<std::size_t>(common.layers.key[row])]]]);
     }
 }
 

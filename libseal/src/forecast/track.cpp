@@ -177,15 +177,17 @@ double SteadyYears::total_at(double day) const {
 double SteadyYears::instant_of(double age) const {
     const double leap_day = total_daily_[1];
     int year = first_year_ + floor_of(age / (total_before_[12] + 0.2425 * leap_day));
-    while (start_of_year(year) >= age && year > first_year_) --year;
-    while (start_of_year(year + 1) < age) ++year;
+    double start = start_of_year(year);
+    while (start >= age && year > first_year_) start = start_of_year(--year);
+    for (double next = start_of_year(year + 1); next < age; next = start_of_year(year + 1)) start = next, ++year;
     // The first month by whose end the age is reached.
     const bool leap = is_leap(year);
-    const double start = start_of_year(year), longer = leap ? leap_day : 0;
+    const double longer = leap ? leap_day : 0;
     const auto end_of = [&](std::size_t month) { return start + total_before_[month] + (month >= 2 ? longer : 0); };
     std::size_t month = 1;
     for (std::size_t before = 1; before < 12; ++before) month += end_of(before) < age ? 1 : 0;  // nothing to guess for the processor
-    const auto day_of_end = [&](std::size_t months) { return day_number(year, 1) + month_starts[months] + (months >= 2 && leap ? 1 : 0); };
+    const std::int32_t first_day = day_number(year, 1);
+    const auto day_of_end = [&](std::size_t months) { return first_day + month_starts[months] + (months >= 2 && leap ? 1 : 0); };
     const double from = day_of_end(month - 1), from_age = month == 1 ? start : end_of(month - 1);
     const double to = day_of_end(month), to_age = end_of(month);
     return to_age > from_age ? std::clamp(from + (age - from_age) / (to_age - from_age) * (to - from), from, to) : from;
