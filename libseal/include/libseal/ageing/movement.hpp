@@ -47,14 +47,14 @@ struct MovementOptions {
 /// @throws ValueError  unknown type, layer, substrate or finish; a screw spacing below 0.
 /// @threads pure.
 /// @source  joint_type/.../restraint, corners, strain_form and substrate/.../expansion of the catalogue.
-JointMovement movement_of_joint(const Coach& coach, const Joint& joint, const Catalogue& catalogue,
+JointMovement movement_of_joint(const Coach& coach, const Joint& joint, const Catalogue& catalogue = Catalogue::built_in(),
                                 const MovementOptions& options = {});
 
 /// Movement of the usual joint of a type: usual part, size, screws, finishes and families.
 /// @param joint_type  Name of the type.  @param layer  As in MovementOptions.
 /// @throws ValueError  unknown type or layer.
 /// @threads pure.
-JointMovement usual_movement(const std::string& joint_type, const Catalogue& catalogue, const std::string& layer = "");
+JointMovement usual_movement(const std::string& joint_type, const Catalogue& catalogue = Catalogue::built_in(), const std::string& layer = "");
 
 /// Movement of the two against each other as a share of the width, from the temperature at which the layer has set.
 /// Signed: for "lap" the direction of sliding, else > 0 where the joint opens, which it does in the cold.

@@ -85,7 +85,7 @@ public:
     /// The messages as text that reads back equal, to the bit.
     std::string to_json() const;
     /// @throws ValueError  with line, column and field.
-    static SharedEffects from_json(std::string_view text, const std::string& name);
+    static SharedEffects from_json(std::string_view text, const std::string& name = "shared effects");
 
 private:
     using LineKey = std::pair<std::string, std::string>;
