@@ -59,23 +59,26 @@ def families_of(catalogue):
 
 def family_table(catalogue):
     """What each family takes into its clock."""
-    rows = ["| family | home | median life [yr] (range) | w_uv, w_th, w_hy [-] | E_uv, E_th, E_hy [kJ/mol] | p, n [-] | mark |", "|---|---|---|---|---|---|---|"]
+    alike = {}
     for family in families_of(catalogue):
         names = [f"sealant/{family}/{name}" for name in CLOCK]
         numbers = [f"{catalogue.at(name).value:g}" for name in names]
         life = catalogue.at(f"sealant/{family}/median_life")
-        rows.append(f"| `{family}` | {catalogue.at(f'sealant/{family}/home').text} | {life.value:g} ({life.low:g} to {life.high:g}) | {', '.join(numbers[:3])} | "
-                    f"{', '.join(numbers[3:6])} | {', '.join(numbers[6:])} | {marks_of(catalogue, [*names, f'sealant/{family}/median_life'])} |")
-    return "\n".join(rows)
+        row = (f"{catalogue.at(f'sealant/{family}/home').text} | {life.value:g} ({life.low:g} to {life.high:g}) | {', '.join(numbers[:3])} | {', '.join(numbers[3:6])} | "
+               f"{', '.join(numbers[6:])} | {marks_of(catalogue, [*names, f'sealant/{family}/median_life'])} |")
+        alike.setdefault(row, []).append(f"`{family}`")
+    head = ["| family | home | median life [yr] (range) | w_uv, w_th, w_hy [-] | E_uv, E_th, E_hy [kJ/mol] | p, n [-] | mark |", "|---|---|---|---|---|---|---|"]
+    return "\n".join(head + [f"| {', '.join(families)} | {row}" for row, families in alike.items()])
 
 
 def product_table(catalogue):
-    """Crack laws, and which families each stands for."""
+    """Crack laws that stand for a family."""
     rows = ["| crack law | a [1/yr^b] | b [-] | c [1/percent^d] | d [-] | stands for | mark |", "|---|---|---|---|---|---|---|"]
     for product in libseal.crack_law_names(catalogue):
         names = [f"crack_law/{product}/{name}" for name in "abcd"]
         families = [family for family in families_of(catalogue) if catalogue.at(f"sealant/{family}/crack_law").text == product]
-        rows.append(f"| `{product}` | {' | '.join(f'{catalogue.at(name).value:g}' for name in names)} | {', '.join(families) or '-'} | {marks_of(catalogue, names)} |")
+        if families:
+            rows.append(f"| `{product}` | {' | '.join(f'{catalogue.at(name).value:g}' for name in names)} | {', '.join(families)} | {marks_of(catalogue, names)} |")
     return "\n".join(rows)
 
 
