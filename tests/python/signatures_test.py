@@ -11,8 +11,6 @@ import pytest
 from bound_module import CLASSES, ERRORS, FUNCTIONS, core, printed
 from signatures import REQUIRED, literal
 
-# Where Python has a usual value and C++ wants the argument said.
-USUAL_IN_PYTHON_ALONE = {"Evidence.from_json.name", "SharedEffects.from_json.name", "movement_of_joint.catalogue", "usual_movement.catalogue"}
 # One Python function for two of C++.
 OVERLOADS = {"work_order.slots"}
 # A tracer was made with its catalogue; C++ takes the options of the free function and does not look at theirs.
@@ -92,7 +90,7 @@ def difference(where, python, candidates):
             reasons.append(f"{[name for name, _ in cpp]}")
             continue
         wrong = [name for (name, ours), (_, theirs) in zip(cpp, python)
-                 if not same(ours, theirs) and f"{where}.{name}" not in USUAL_IN_PYTHON_ALONE | OVERLOADS]
+                 if not same(ours, theirs) and f"{where}.{name}" not in OVERLOADS]
         if not wrong:
             return ""
         reasons.append(f"defaults of {wrong}")

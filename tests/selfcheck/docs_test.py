@@ -24,6 +24,14 @@ def test_every_public_number_says_its_unit(entries):
     assert docs_lint.numbers_without_unit(entries, STUBS) == []
 
 
+def test_every_floating_parameter_says_its_own_unit(entries):
+    assert docs_lint.parameters_without_unit(entries) == []
+
+
+def test_every_whole_number_of_a_struct_has_a_comment(entries):
+    assert docs_lint.whole_fields_without_comment(entries) == []
+
+
 def test_every_law_says_its_source(entries):
     assert docs_lint.laws_without_source(entries) == []
 
@@ -78,6 +86,44 @@ def test_the_check_of_units_reads_methods_that_python_has():
     header = "class Weibull {\npublic:\n    /// Mean.\n    double mean() const;\n    /// Of C++ alone.\n    double of_cpp_alone() const;\n};\n"
     found = docs_lint.numbers_without_unit(docs_lint.entries_of(header), STUBS)
     assert [fault.rpartition(" ")[2] for fault in found] == ["Weibull::mean"]
+
+
+CALLS = """
+/// Strain of a bead. [-]  @param width  As set. [mm], > 0  @param share  Of it, [0, 1]
+double strain(double width, double opening, double share, int steps);
+/// The same from columns. [-]
+/// @param opening  [mm]
+Column strain(ConstColumn width, ConstColumn opening);
+/// @param low, high  Of a range. [K]  @throws ValueError  out of [K].
+/// @param gap  [K]
+double middle(double low, double high, const std::vector<double>& gap, const std::string& name);
+double middle(double low, double higher);
+/// A belief.
+class Belief {
+public:
+    /// @param mean  [-]
+    Belief(double mean, double sd);
+    /// Chance. [-]
+    double chance(std::optional<double> level, float) const;
+private:
+    double hidden(double level) const;
+};
+"""
+
+
+def test_the_check_of_parameters_itself():
+    found = docs_lint.parameters_without_unit(docs_lint.entries_of(CALLS))
+    assert [fault.rpartition(" ")[2] for fault in found] == ["strain(opening)", "strain(share)", "middle(higher)", "Belief::Belief(sd)", "Belief::chance(level)", "Belief::chance()"]
+    assert found[0].startswith("life/x.hpp:3:")
+    assert docs_lint.parameters_without_unit(docs_lint.entries_of("/// Kept as it is.\ndouble kept(double value);\n", "core")) == ["core/x.hpp:2: kept(value)"]
+    require = []
+    docs_lint.HeaderParser("core", require, "require").read("/// Kept as it is.\ndouble kept(double value);\n")
+    assert docs_lint.parameters_without_unit(require) == []
+
+
+def test_the_check_of_whole_numbers_itself():
+    header = "struct A {\n    int count = 0;\n    int seed = 0;  ///< of the draws\n    std::vector<std::size_t> rows;\n    double x = 0;\nprivate:\n    int own = 0;\n};\n"
+    assert [fault.rpartition(" ")[2] for fault in docs_lint.whole_fields_without_comment(docs_lint.entries_of(header))] == ["A::count", "A::rows"]
 
 
 def test_the_check_of_sources_itself():

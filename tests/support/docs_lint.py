@@ -2,7 +2,8 @@
 
 Rules
 - A public number says its unit: in the comment of a field of type double, Column or ArrayXXd, and in that of a call which takes
-  or returns one, stands `[unit]`; `[-]` for pure numbers. Whole numbers count what their name says, with a comment or without.
+  or returns one, stands `[unit]`; `[-]` for pure numbers. Each parameter of these types has a `@param` with a `[unit]` of its own, in the
+  comment of its call or of an overload above it; one `@param` may name several. A whole number that is a field has a comment.
 - A law of ageing, exposure or climate has `@source`, in its own comment or in that of a struct it takes or returns.
 - Links and anchors lead somewhere. Fenced blocks of code run in a test, or say why not in a line `<!-- not run: reason -->` before them.
 - Each page stands in docs/index.md and in docs/navigation.json.
@@ -20,9 +21,10 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "bindings"), str(ROOT / "docs")]
 import pages  # noqa: E402
 import stubs  # noqa: E402
-from docs_from_headers import Entry, HeaderParser, read_headers  # noqa: E402
+from docs_from_headers import Entry, HeaderParser, read_headers, sections  # noqa: E402
 
 FLOATING = re.compile(r"\b(double|float|Column|ConstColumn|ArrayXXd)\b")
+WHOLE = re.compile(r"\b(int|size_t|u?int\d+_t|unsigned|long|short|Money|Minute|Instant|Index)\b")
 UNIT = re.compile(r"\[(?!\s*-?[\d.]+\s*,)[^\]]+\]")  # "[0, 1]" is a range
 CODE = {"python", "py", "cpp", "c++", "c", "bash", "sh", "cmake", "json", "sql"}
 LAWS = {"ageing", "climate", "exposure"}
@@ -73,6 +75,29 @@ def numbers_without_unit(entries: list[Entry], known: stubs.Stubs) -> list[str]:
             if not (entry.folder == "core" and entry.header in ANY_NUMBER) and not UNIT.search(comment(entries, i)):
                 found.append(place(entry))
     return found
+
+
+def parameters_of(doc: str) -> dict[str, str]:
+    """Name to text of what a comment says of parameters, those that share a text by themselves."""
+    return {name.strip(): text for names, text in sections(doc, [])[1] for name in names.split(",")}
+
+
+def parameters_without_unit(entries: list[Entry]) -> list[str]:
+    """Floating parameters of all public calls, methods of C++ alone too. An overload may leave to the ones above it what they have said."""
+    found = []
+    said: dict[tuple[str, str, str, str], dict[str, str]] = {}
+    for i, entry in enumerate(entries):
+        if entry.kind != "function" or "detail" in entry.owner or not entry.public or (entry.folder == "core" and entry.header in ANY_NUMBER):
+            continue
+        known = said.setdefault((entry.folder, entry.header, entry.owner, entry.name), {})
+        known.update(parameters_of(comment(entries, i)))
+        found += [f"{place(entry)}({argument.name})" for argument in entry.arguments if FLOATING.search(argument.type) and not UNIT.search(known.get(argument.name, ""))]
+    return found
+
+
+def whole_fields_without_comment(entries: list[Entry]) -> list[str]:
+    return [place(entry) for entry in entries
+            if entry.kind == "field" and entry.public and "detail" not in entry.owner and WHOLE.search(entry.result) and not entry.doc.strip()]
 
 
 def laws_without_source(entries: list[Entry]) -> list[str]:

@@ -9,11 +9,12 @@ import re
 import tempfile
 import unicodedata
 
-__all__ = ["safe_name", "write_whole"]
+__all__ = ["fingerprint", "kept_name", "safe_name", "write_whole"]
 
 LONGEST_NAME = 60
+LONGEST_KEPT_NAME = 48
 # Names that some systems keep for devices.
-DEVICES = {"con", "prn", "aux", "nul", *(f"{kind}{n}" for kind in ("com", "lpt") for n in range(1, 10))}
+DEVICE = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)", re.IGNORECASE)
 
 
 def write_whole(path: str | os.PathLike[str], text: str) -> None:
@@ -52,6 +53,19 @@ def write_beside(target: pathlib.Path, text: str) -> None:
         raise
 
 
+def fingerprint(text: str, length: int) -> str:
+    """So many hexadecimal digits that tell a text from others."""
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:length]
+
+
+def kept_name(text: str) -> str:
+    """A file name (without ending) for an id: the id itself where every system takes it, else its letters, digits, "-" and "_" and a hash."""
+    name = re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")[:LONGEST_KEPT_NAME]
+    if name == text and not DEVICE.fullmatch(name):
+        return name
+    return f"{name}-{fingerprint(text, 10)}" if name else fingerprint(text, 10)
+
+
 def safe_name(text: str) -> str:
     """A file name (without ending) for any text: lower-case letters, digits and "_", and a hash of the text.
 
@@ -59,6 +73,6 @@ def safe_name(text: str) -> str:
     """
     letters = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
     slug = re.sub(r"[^a-z0-9]+", "_", letters).strip("_")[:LONGEST_NAME].strip("_")
-    if not slug or slug in DEVICES:
+    if not slug or DEVICE.fullmatch(slug):
         slug = f"owner_{slug}".strip("_")
-    return f"{slug}-{hashlib.sha256(text.encode('utf-8', 'surrogatepass')).hexdigest()[:8]}"
+    return f"{slug}-{fingerprint(text, 8)}"

@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import multiprocessing
 import os
 import pathlib
-import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from multiprocessing.connection import wait
 from typing import Any, NamedTuple
 
 from . import _libseal as core
+from .files import fingerprint, kept_name
 from .packet import Plans, Quotes, Shared, owner_packet
 from .paper import file_error, write_text
 from .units import units_of
 
 __all__ = ["Written", "packet_names", "write_packets"]
 
-LONGEST_NAME = 48  # letters of an id in a file name
-RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)", re.IGNORECASE)  # names of devices on some systems
 
 
 class Written(NamedTuple):
@@ -33,23 +30,11 @@ class Written(NamedTuple):
     size: int  # bytes
 
 
-def safe_name(text: str) -> str:
-    """Letters, digits, - and _ of a text; with a hash wherever that loses something."""
-    name = re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")[:LONGEST_NAME]
-    if name == text and not RESERVED.fullmatch(name):
-        return name
-    return f"{name}-{fingerprint(text)}" if name else fingerprint(text)
-
-
-def fingerprint(text: str) -> str:
-    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:10]
-
-
 def packet_names(keys: Sequence[str], prefix: str) -> dict[str, str]:
     """File name of each coach or owner: the same in every run, and apart also where upper and lower case are one."""
-    names = {key: safe_name(key) for key in keys}
+    names = {key: kept_name(key) for key in keys}
     often = Counter(name.lower() for name in names.values())
-    return {key: f"{prefix}-{name if often[name.lower()] == 1 else f'{name}-{fingerprint(key)}'}.html" for key, name in names.items()}
+    return {key: f"{prefix}-{name if often[name.lower()] == 1 else f'{name}-{fingerprint(key, 10)}'}.html" for key, name in names.items()}
 
 
 def grouped(fleet: core.Fleet, by: str) -> dict[tuple[str, str], list[core.Coach]]:

@@ -7,6 +7,7 @@
 #include <numeric>
 #include <set>
 #include <string_view>
+#include <utility>
 
 #include "calendar/forecast_rows.hpp"
 #include "forecast/basis.hpp"
@@ -109,6 +110,22 @@ std::vector<std::vector<std::size_t>> parts_by_place(const Fleet& fleet, std::ve
     return parts;
 }
 
+/// Calls work(part's number, its coaches, options with their findings and work) for each part, side by side, and tells how far it is.
+template <class Work>
+void for_parts(const Fleet& fleet, const YearFrame& frame, const ForecastOptions& options, const std::vector<std::vector<std::size_t>>& parts,
+               const char* stage, const Work& work) {
+    ProgressReporter reporter(frame.options.watch, stage);
+    parallel_for(
+        parts.size(), frame.options.threads,
+        [&](std::size_t p) {
+            Fleet part;
+            ForecastOptions ask = options;
+            for (const std::size_t i : parts[p]) add_coach(fleet.coaches[i], frame, part, ask);
+            work(p, std::move(part), ask);
+        },
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(parts.size())); });
+}
+
 /// What a fleet teaches, from the coaches that were looked at alone, in parts side by side. The evidence is combined in the
 /// order of the fleet.
 std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, const YearFrame& frame, const ForecastOptions& options) {
@@ -117,16 +134,8 @@ std::shared_ptr<const SharedEffects> learnt(const Fleet& fleet, const YearFrame&
         if (frame.findings.count(fleet.coaches[i].id)) looked_at.push_back(i);
     const auto parts = parts_by_place(fleet, std::move(looked_at));
     std::vector<Evidence> evidence(parts.size());
-    ProgressReporter reporter(frame.options.watch, "findings");
-    parallel_for(
-        parts.size(), frame.options.threads,
-        [&](std::size_t p) {
-            Fleet seen;
-            ForecastOptions ask = options;
-            for (const std::size_t i : parts[p]) add_coach(fleet.coaches[i], frame, seen, ask);
-            evidence[p] = collect_evidence(seen, frame.as_of, ask);
-        },
-        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(parts.size())); });
+    for_parts(fleet, frame, options, parts, "findings",
+              [&](std::size_t p, Fleet seen, const ForecastOptions& ask) { evidence[p] = collect_evidence(seen, frame.as_of, ask); });
     std::map<std::string_view, std::vector<const JointEvidence*>> by_coach;
     for (const Evidence& part : evidence)
         for (const JointEvidence& joint : part.joints()) by_coach[joint.key.coach].push_back(&joint);
@@ -147,18 +156,11 @@ Making work_by_parts(const Fleet& fleet, const YearFrame& frame, ForecastOptions
     std::vector<std::size_t> everyone(fleet.coaches.size());
     std::iota(everyone.begin(), everyone.end(), std::size_t{0});
     const auto parts = parts_by_place(fleet, std::move(everyone));
-    ProgressReporter reporter(frame.options.watch, "work of the year");
     std::vector<Making> each(fleet.coaches.size());
-    parallel_for(
-        parts.size(), frame.options.threads,
-        [&](std::size_t p) {
-            Fleet part;
-            ForecastOptions own = ask;
-            for (const std::size_t i : parts[p]) add_coach(fleet.coaches[i], frame, part, own);
-            std::vector<Making> made_here = made(std::move(part), frame, own, 1, [](double) {});
-            for (std::size_t k = 0; k < parts[p].size(); ++k) each[parts[p][k]] = std::move(made_here[k]);
-        },
-        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(parts.size())); });
+    for_parts(fleet, frame, ask, parts, "work of the year", [&](std::size_t p, Fleet part, const ForecastOptions& own) {
+        std::vector<Making> made_here = made(std::move(part), frame, own, 1, [](double) {});
+        for (std::size_t k = 0; k < parts[p].size(); ++k) each[parts[p][k]] = std::move(made_here[k]);
+    });
     return joined(each);
 }
 

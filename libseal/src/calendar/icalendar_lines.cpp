@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "core/problem.hpp"
 #include "core/readable.hpp"
 #include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
@@ -154,12 +155,8 @@ IcalendarFaults::IcalendarFaults(std::string_view text) : text_(text), starts_{0
 void IcalendarFaults::add(std::size_t offset, const std::string& field, const std::string& expected, const std::string& section,
                           std::string_view got, const std::string& hint) {
     if (faults_.size() >= most_kept) return;
-    Problem problem;
-    problem.field = shown_text(field, longest_field);
-    problem.expected = expected + (section.empty() ? "" : " (RFC 5545, " + section + ")");
-    problem.got = shown(got);
-    problem.hint = hint;
-    faults_.push_back({std::min(offset, text_.size()), std::move(problem)});
+    faults_.push_back({std::min(offset, text_.size()), field_problem(shown_text(field, longest_field),
+                                                                     expected + (section.empty() ? "" : " (RFC 5545, " + section + ")"), shown(got), hint)});
 }
 
 std::vector<Problem> IcalendarFaults::take() {

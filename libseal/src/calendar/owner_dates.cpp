@@ -4,6 +4,7 @@
 #include <set>
 
 #include "core/json.hpp"
+#include "core/problem.hpp"
 #include "core/record_table.hpp"
 #include "libseal/core/text.hpp"
 
@@ -78,12 +79,7 @@ void check_owner_dates(const std::vector<OwnerDates>& owner_dates, const Fleet& 
     for (std::size_t i = 0; i < owner_dates.size(); ++i) {
         const OwnerDates& dates = owner_dates[i];
         const auto add = [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint = "") {
-            Problem problem;
-            problem.field = "owner_dates[" + std::to_string(i) + "]" + field;
-            problem.expected = expected;
-            problem.got = got;
-            problem.hint = hint;
-            problems.add(std::move(problem));
+            problems.add(detail::field_problem("owner_dates[" + std::to_string(i) + "]" + field, expected, got, hint));
         };
         if (!known.count(dates.coach)) {
             const std::string near = nearest_name(dates.coach, ids);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <set>
 
+#include "core/problem.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal::detail {
@@ -72,12 +73,7 @@ private:
     }
     void fault(std::vector<std::string> ids, const std::string& field, const std::string& expected, const std::string& got,
                const std::string& hint = "") {
-        Problem problem;
-        problem.field = field;
-        problem.expected = expected;
-        problem.got = got;
-        problem.hint = hint;
-        faults_.push_back({std::move(problem), std::move(ids)});
+        faults_.push_back({field_problem(field, expected, got, hint), std::move(ids)});
     }
 
     void check_entry(const std::string& id, const SourcedValue& value) {

@@ -6,6 +6,7 @@
 #include <cstring>
 #include <iterator>
 
+#include "core/problem.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal::detail {
@@ -18,16 +19,7 @@ bool is_digit(char c) { return static_cast<unsigned char>(c - '0') < 10; }
 void SourceText::report(int line, int column, const std::string& field, const std::string& expected,
                         const std::string& got, const std::string& hint) {
     if (full()) return;
-    Problem problem;
-    problem.file = file;
-    problem.line = line;
-    problem.column = column;
-    problem.field = field;
-    problem.expected = expected;
-    problem.got = got;
-    problem.hint = hint;
-    if (line > 0) problem.context = error_context(text, line, column);
-    problems.add(std::move(problem));
+    problems.add(placed_problem(field_problem(field, expected, got, hint), text, file, line, column));
 }
 
 std::string quoted(std::string_view text) {

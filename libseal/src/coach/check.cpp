@@ -6,6 +6,7 @@
 #include <set>
 
 #include "coach/open_edge.hpp"
+#include "core/problem.hpp"
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
@@ -79,12 +80,7 @@ private:
         if (problems_.size() == limits::problems) throw Enough();
     }
     void add(const Field& field, const std::string& expected, const std::string& got, const std::string& hint = "") {
-        Problem problem;
-        problem.field = field.text();
-        problem.expected = expected;
-        problem.got = got;
-        problem.hint = hint;
-        take(std::move(problem));
+        take(field_problem(field.text(), expected, got, hint));
     }
 
     /// Too many of something end the check: what follows takes the product of two of these counts.

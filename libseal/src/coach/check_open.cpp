@@ -4,6 +4,7 @@
 #include <map>
 
 #include "coach/open_edge.hpp"
+#include "core/problem.hpp"
 #include "libseal/catalogue/joint_type.hpp"
 
 namespace libseal::detail {
@@ -32,12 +33,7 @@ public:
 private:
     /// @param joint  Its place in the list.
     void add(std::size_t joint, const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
-        Problem problem;
-        problem.field = "joints[" + std::to_string(joint) + "]." + field;
-        problem.expected = expected;
-        problem.got = got;
-        problem.hint = hint;
-        problems_.push_back(std::move(problem));
+        problems_.push_back(field_problem("joints[" + std::to_string(joint) + "]." + field, expected, got, hint));
     }
 
     void check_never_sealed(const Joint& joint, const JointType& type, std::size_t i) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <tuple>
 
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
 
@@ -19,12 +20,7 @@ bool same_stay(const Stay& a, const Stay& b) {
 
 void find_problems(const Stay& stay, const std::string& field, std::vector<Problem>& problems) {
     const auto add = [&](const char* part, std::string expected, std::string got, std::string hint = "") {
-        Problem problem;
-        problem.field = field + part;
-        problem.expected = std::move(expected);
-        problem.got = std::move(got);
-        problem.hint = std::move(hint);
-        problems.push_back(std::move(problem));
+        problems.push_back(detail::field_problem(field + part, std::move(expected), std::move(got), std::move(hint)));
     };
     if (stay.to <= stay.from) add(".to", "a day after " + to_text(stay.from), to_text(stay.to), "`to` does not count");
     static const Date earliest = make_date(1950, 1, 1), latest = make_date(2201, 1, 1), open_end = make_date(9999, 1, 1);
@@ -65,11 +61,8 @@ Itinerary checked_itinerary(Itinerary stays) {
     Itinerary merged;
     for (Stay& stay : stays) {
         if (!merged.empty() && merged.back().to != stay.from && problems.size() < most) {
-            Problem problem;
-            problem.field = "itinerary";
-            problem.expected = "a stay from " + to_text(merged.back().to) + ", when the one before ends";
-            problem.got = (stay.from > merged.back().to ? "a gap until " : "an overlap from ") + to_text(stay.from);
-            problems.push_back(std::move(problem));
+            problems.push_back(detail::field_problem("itinerary", "a stay from " + to_text(merged.back().to) + ", when the one before ends",
+                                                     (stay.from > merged.back().to ? "a gap until " : "an overlap from ") + to_text(stay.from)));
         }
         if (!merged.empty() && merged.back().to == stay.from && same_stay(merged.back(), stay))
             merged.back().to = stay.to;

@@ -2,9 +2,8 @@
 
 #include <algorithm>
 
-#include "libseal/core/error.hpp"
+#include "core/problem.hpp"
 #include "libseal/core/limits.hpp"
-#include "libseal/core/text.hpp"
 
 namespace libseal {
 
@@ -13,15 +12,7 @@ CsvReader::CsvReader(std::string_view text, std::string file) : text_(text), fil
 }
 
 void CsvReader::fail(int line, int column, const std::string& expected, const std::string& got, const char* hint) const {
-    Problem problem;
-    problem.file = file_;
-    problem.line = line;
-    problem.column = column;
-    problem.expected = expected;
-    problem.got = got;
-    problem.hint = hint;
-    problem.context = error_context(text_, line, column);
-    throw ValueError(problem);
+    throw ValueError(detail::placed_problem(detail::field_problem("", expected, got, hint), text_, file_, line, column));
 }
 
 /// At the end of a line.

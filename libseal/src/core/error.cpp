@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "core/problem.hpp"
 #include "core/readable.hpp"
 #include "libseal/core/text.hpp"
 
@@ -53,12 +54,7 @@ Error::Error(std::vector<Problem> problems) : problems_(readable(std::move(probl
 
 void throw_value_error(const std::string& argument, const std::string& expected, const std::string& got,
                        const std::string& hint) {
-    Problem problem;
-    problem.field = argument;
-    problem.expected = expected;
-    problem.got = got;
-    problem.hint = hint;
-    throw ValueError(problem);
+    throw ValueError(detail::field_problem(argument, expected, got, hint));
 }
 
 double require_finite(double value, std::string_view name) {

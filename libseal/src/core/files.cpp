@@ -12,6 +12,7 @@
 #include <memory>
 #include <utility>
 
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
@@ -22,12 +23,7 @@ namespace {
 namespace fs = std::filesystem;
 
 [[noreturn]] void throw_file_error(const std::string& path, const std::string& expected, const std::string& got, const std::string& hint = "") {
-    Problem problem;
-    problem.file = path;
-    problem.expected = expected;
-    problem.got = got;
-    problem.hint = hint;
-    throw FileError(problem);
+    throw FileError(detail::placed_problem(detail::field_problem("", expected, got, hint), "", path, 0, 0));
 }
 
 [[noreturn]] void throw_no_place(const std::string& path, int reason) {

@@ -10,6 +10,7 @@
 #include <new>
 #include <set>
 
+#include "core/problem.hpp"
 #include "core/readable.hpp"
 #include "libseal/core/text.hpp"
 
@@ -201,12 +202,8 @@ bool looks_like_json(std::string_view text) {
 JsonDocument::JsonDocument(std::string text, std::string file) : text_(std::move(text)), file_(std::move(file)) {
     std::string_view body = text_;
     if (text_.size() > limits::file_octets) {
-        Problem problem;
-        problem.file = file_;
-        problem.expected = "a text of at most " + std::to_string(limits::file_octets) + " octets";
-        problem.got = std::to_string(text_.size());
-        problem.hint = "split the file";
-        throw ValueError(problem);
+        Problem problem = field_problem("", "a text of at most " + std::to_string(limits::file_octets) + " octets", std::to_string(text_.size()), "split the file");
+        throw ValueError(placed_problem(std::move(problem), text_, file_, 0, 0));
     }
     const std::size_t mark = body.starts_with("\xEF\xBB\xBF") ? 3 : 0;  // a byte-order mark is harmless
     if (const std::size_t zero = text_.find('\0'); zero != std::string::npos) {  // the parser takes it for the end
@@ -241,13 +238,7 @@ JsonDocument::JsonDocument(std::string text, std::string file) : text_(std::move
 
 Problem JsonDocument::problem_at(std::size_t offset, const std::string& field) const {
     const Place place = place_of(text_, offset);
-    Problem problem;
-    problem.file = file_;
-    problem.line = place.line;
-    problem.column = place.column;
-    problem.field = field;
-    problem.context = error_context(text_, place.line, place.column);
-    return problem;
+    return placed_problem(field_problem(field, "", ""), text_, file_, place.line, place.column);
 }
 
 void Problems::add(Problem problem) {

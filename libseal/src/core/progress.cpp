@@ -2,6 +2,7 @@
 
 #include <chrono>
 
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 
 namespace libseal {
@@ -22,11 +23,7 @@ ProgressReporter::~ProgressReporter() = default;
 
 void ProgressReporter::tick(double fraction) {
     if (state_->watch.stop.stop_requested()) {
-        Problem problem;
-        problem.field = state_->progress.stage;
-        problem.expected = "to run to its end";
-        problem.got = "a request to stop";
-        throw Cancelled(problem);
+        throw Cancelled(detail::field_problem(state_->progress.stage, "to run to its end", "a request to stop"));
     }
     if (!state_->watch.progress) return;
     // A steady clock paces the callback only; no result depends on it.

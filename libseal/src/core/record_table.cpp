@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/problem.hpp"
 #include "libseal/core/limits.hpp"
 #include "libseal/core/text.hpp"
 
@@ -139,16 +140,7 @@ const CsvField* RecordTable::field(const std::string& column) const {
 void RecordTable::note(int line, int column_number, const std::string& field, const std::string& expected,
                        const std::string& got, const std::string& hint) {
     if (problems_.size() >= limits::problems) throw ValueError(problems_);
-    Problem problem;
-    problem.file = file_;
-    problem.line = line;
-    problem.column = column_number;
-    problem.field = field;
-    problem.expected = expected;
-    problem.got = got;
-    problem.hint = hint;
-    if (line > 0) problem.context = error_context(text_, line, column_number);
-    problems_.push_back(std::move(problem));
+    problems_.push_back(placed_problem(field_problem(field, expected, got, hint), text_, file_, line, column_number));
     if (problems_.size() == limits::problems) throw ValueError(problems_);
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/core/require.hpp"
@@ -152,11 +153,7 @@ LifeFit::LifeFit(std::shared_ptr<const FittedLife> state) : state_(std::move(sta
 
 const FittedLife& LifeFit::fitted() const {
     if (state_->converged) return *state_;
-    Problem problem;
-    problem.field = "fit_life";
-    problem.expected = "records that determine a life";
-    problem.got = state_->diagnosis.sentence;
-    throw StateError(problem);
+    throw StateError(detail::field_problem("fit_life", "records that determine a life", state_->diagnosis.sentence));
 }
 
 bool LifeFit::converged() const { return state_->converged; }

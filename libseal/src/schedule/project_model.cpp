@@ -4,6 +4,7 @@
 #include <numeric>
 #include <queue>
 
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 
 namespace libseal::detail {
@@ -19,12 +20,7 @@ public:
     void add(const std::string& field, const std::string& expected, const std::string& got,
              const std::string& hint = "") {
         if (problems_.size() >= most_problems) return;
-        Problem problem;
-        problem.field = field;
-        problem.expected = expected;
-        problem.got = got;
-        problem.hint = hint;
-        problems_.push_back(std::move(problem));
+        problems_.push_back(detail::field_problem(field, expected, got, hint));
     }
     void size(const std::string& field, std::size_t got, std::size_t expected, const std::string& what) {
         if (got != expected) add(field, std::to_string(expected) + " entries, " + what, std::to_string(got));

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/schedule/verify.hpp"
 #include "schedule/causes.hpp"
@@ -84,12 +85,7 @@ void fill_causes(Schedule& result, const std::vector<Booking>& bookings, const d
 void check_result(const Schedule& result, const std::vector<Booking>& bookings, const Shop& shop, Date start, const ScheduleOptions& options) {
     const auto wrong = verify(result, bookings, shop, start, options);
     if (wrong.empty()) return;
-    Problem problem;
-    problem.field = "schedule";
-    problem.expected = "a schedule that keeps every rule";
-    problem.got = wrong.front();
-    problem.hint = "this is a fault of the library";
-    throw StateError(problem);
+    throw StateError(detail::field_problem("schedule", "a schedule that keeps every rule", wrong.front(), "this is a fault of the library"));
 }
 
 /// One search within a horizon; false if a longer one may help.

@@ -2,6 +2,7 @@
 #include <map>
 #include <numeric>
 
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/limits.hpp"
 #include "libseal/survey/read.hpp"
@@ -16,12 +17,7 @@ void check_records(const std::vector<Record>& records, const Fleet& fleet, Date 
     std::vector<Problem> problems;
     for (std::size_t i = 0; i < records.size() && problems.size() < limits::problems; ++i) {
         check.check(records[i], [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
-            Problem problem;
-            problem.field = list + "[" + std::to_string(i) + "]." + field;
-            problem.expected = expected;
-            problem.got = got;
-            problem.hint = hint;
-            problems.push_back(std::move(problem));
+            problems.push_back(detail::field_problem(list + "[" + std::to_string(i) + "]." + field, expected, got, hint));
         });
     }
     if (problems.size() > limits::problems) problems.resize(limits::problems);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/problem.hpp"
 #include "libseal/core/text.hpp"
 
 namespace libseal {
@@ -12,11 +13,7 @@ namespace {
 double scale_of(const std::string& currency) { return std::pow(10.0, minor_digits(currency)); }
 
 void note(std::vector<Problem>& problems, const std::string& field, const std::string& expected, const std::string& got) {
-    Problem problem;
-    problem.field = "billing." + field;
-    problem.expected = expected;
-    problem.got = got;
-    problems.push_back(std::move(problem));
+    problems.push_back(field_problem("billing." + field, expected, got));
 }
 
 struct Percent {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <set>
 
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/work/holidays.hpp"
 #include "work/billing.hpp"
@@ -31,11 +32,7 @@ const char* month_name(int month) {
 
 void note(std::vector<Problem>& problems, const std::string& field, const std::string& expected,
           const std::string& got) {
-    Problem problem;
-    problem.field = field;
-    problem.expected = expected;
-    problem.got = got;
-    problems.push_back(problem);
+    problems.push_back(detail::field_problem(field, expected, got));
 }
 
 void check_people(const Shop& shop, std::vector<Problem>& problems) {

@@ -10,6 +10,7 @@ import click
 
 import libseal
 
+from ..files import kept_name
 from . import codes, options
 from .inputs import chosen, load
 from .output import Output
@@ -39,9 +40,7 @@ def target_of(out: str | None, place: str, coach: libseal.Coach, ending: str) ->
     """The file that was asked for, else one here: an id from a file may hold any words, and its file stays in this folder."""
     if out:
         return out
-    from ..packets import safe_name
-
-    stem = pathlib.Path(place).stem if place != "-" and pathlib.Path(place).is_file() else safe_name(coach.id)
+    stem = pathlib.Path(place).stem if place != "-" and pathlib.Path(place).is_file() else kept_name(coach.id)
     return f"{stem}{ending}"
 
 

@@ -27,8 +27,10 @@ BondLaw bond_law(const Catalogue& catalogue, const std::string& name = "default"
 /// @param temperature  [degC], -90 to 350  @param humidity  [%], 0 to 100
 double bond_speed(const BondLaw& law, double temperature, double humidity);
 /// Running integral of `bond_speed`, one value per step [unit of `step`].
+/// @param temperature  [degC]  @param humidity  [%]  @param step  [any unit of time]
 Column bond_equivalent_time(const BondLaw& law, ConstColumn temperature, ConstColumn humidity, double step);
 /// Share of the bond that is left after an equivalent time. [-], 0 to 1, never rising
+/// @param equivalent_time  [unit of time of the law]
 double bond_share(const BondLaw& law, double equivalent_time);
 /// Equivalent time until a share is left: undoes `bond_share`. @param share  [-], above 0 to 1
 double bond_time(const BondLaw& law, double share);
@@ -50,6 +52,7 @@ double capability_share(double age, double decay_time);
 /// @source  As `capability_share`. Mark: judgement.
 double remaining_capability(double capability, double age, double decay_time);
 /// Decay time of a bead with this median life: "law/capability_life_factor" of the catalogue times it. [yr]
+/// @param median_life  [yr]
 /// @source  "law/capability_life_factor" of the catalogue.
 double capability_decay_time(const Catalogue& catalogue, double median_life);
 

@@ -24,9 +24,9 @@ struct DoseModel {
 
 /// Dose at the end of each step: the running sum of rate times step.
 ///
-/// @param ultraviolet  Light per unit of time, mean over the step, in any unit; >= 0.
+/// @param ultraviolet  Light per unit of time, mean over the step. [any unit: that of `reference_ultraviolet`], >= 0
 /// @param temperature  [degC]  @param humidity  [%], 0 to 100
-/// @param step         Length of a step, in the unit of time in which the dose is wanted (1 for daily data in days). > 0
+/// @param step         Length of a step: 1 for daily data in days. [unit of time in which the dose is wanted], > 0
 /// @return  Cumulative, as long as the columns.
 /// @throws ValueError  lengths differ, or the row of the first impossible value.
 /// @threads  pure.
@@ -47,18 +47,19 @@ double damage(const DamageCurve& curve, double dose);
 struct DamageFit {
     DamageCurve curve;
     double error = 0;        ///< root of the mean squared difference [unit of the damage]
-    int iterations = 0;
+    int iterations = 0;      ///< steps that were tried
     bool converged = false;  ///< the last step changed no parameter by more than 1e-8 of itself
 };
 /// Least-squares damage curve through readings, by damped Gauss-Newton steps in the logarithms of its three parameters. [units of dose and damage]
 ///
-/// @param dose      At each reading. >= 0  @param measured  Damage at each reading, as long
+/// @param dose      At each reading. [unit of the dose], >= 0  @param measured  Damage at each reading, as long. [unit of the damage]
 /// @param start     Where to begin.
 /// @throws ValueError  fewer than three readings, lengths differ, a value is not finite, or no reading has any dose.
 /// @source  Levenberg 1944, Marquardt 1963 (from memory).
 /// @threads  pure.
 DamageFit fit_damage(ConstColumn dose, ConstColumn measured, const DamageCurve& start = {});
 /// Root of the mean squared difference between curve and readings. [unit of the damage]
+/// @param dose  [unit of the dose]  @param measured  [unit of the damage]
 /// @source  Definition.
 double damage_error(const DamageCurve& curve, ConstColumn dose, ConstColumn measured);
 

@@ -44,7 +44,7 @@ Depth depth_of_layer(const std::string& layer);
 
 /// What decides how fast a layer ages. Angles and finish are compared exactly; azimuth -1 stands for "unknown".
 struct ClockKey {
-    int site = 0;
+    int site = 0;            ///< number of the site in its session
     double tilt = 0;         ///< [deg]
     double azimuth = 0;      ///< [deg]
     double absorptance = 0;  ///< [-]
@@ -58,7 +58,7 @@ struct ClockKey {
 
 /// What decides how much a joint moves in a usual year of its site.
 struct MovementKey {
-    int site = 0;
+    int site = 0;        ///< number of the site in its session
     double tilt = 0;     ///< [deg]
     double azimuth = 0;  ///< [deg]; -1 unknown
     std::string cover;

@@ -47,14 +47,14 @@ struct MovementOptions {
 /// @throws ValueError  unknown type, layer, substrate or finish; a screw spacing below 0.
 /// @threads pure.
 /// @source  joint_type/.../restraint, corners, strain_form and substrate/.../expansion of the catalogue.
-JointMovement movement_of_joint(const Coach& coach, const Joint& joint, const Catalogue& catalogue,
+JointMovement movement_of_joint(const Coach& coach, const Joint& joint, const Catalogue& catalogue = Catalogue::built_in(),
                                 const MovementOptions& options = {});
 
 /// Movement of the usual joint of a type: usual part, size, screws, finishes and families.
 /// @param joint_type  Name of the type.  @param layer  As in MovementOptions.
 /// @throws ValueError  unknown type or layer.
 /// @threads pure.
-JointMovement usual_movement(const std::string& joint_type, const Catalogue& catalogue, const std::string& layer = "");
+JointMovement usual_movement(const std::string& joint_type, const Catalogue& catalogue = Catalogue::built_in(), const std::string& layer = "");
 
 /// Movement of the two against each other as a share of the width, from the temperature at which the layer has set.
 /// Signed: for "lap" the direction of sliding, else > 0 where the joint opens, which it does in the cold.
@@ -67,12 +67,13 @@ Column relative_movement(const JointMovement& movement, ConstColumn temperature_
                          double set_temperature, Corner corner);
 
 /// Strain of a relative movement: the same for "strip", "fillet" and "butt"; sqrt(1 + m^2) - 1 with the sign of m for
-/// "lap", so that a swing through the set position stays one swing. [-]
+/// "lap", so that a swing through the set position stays one swing. [-]  @param relative_movement  [-]
 /// @throws ValueError  unknown form.
 /// @source  Geometry, as `butt_strain` and `shear_strain`.
 double strain_of_movement(const std::string& form, double relative_movement);
 
 /// Strain through the hours, same arguments as `relative_movement`. [-]
+/// @param temperature_a, temperature_b, set_temperature  [degC]
 /// @source  As `strain_of_movement`.
 Column strain_series(const JointMovement& movement, ConstColumn temperature_a, ConstColumn temperature_b,
                      double set_temperature, Corner corner);
@@ -89,6 +90,7 @@ struct StrainSummary {
 /// series once, each the largest that holds its hours. Ripples closed inside them add no weight, so that they cannot
 /// dilute the swing of the year. Cycles are counted on the movement, not on the strain, because shear strain forgets the
 /// direction. Hours that are NaN are left out.
+/// @param relative_movement  [-]  @param temperature_a, temperature_b, set_temperature  [degC]
 /// @param exponent  d of the family's crack law [-], > 0.
 /// @throws ValueError  naming the argument.
 /// @threads pure.
@@ -110,7 +112,8 @@ MovementLaw movement_law(const Catalogue& catalogue, const std::string& family);
 
 /// How much faster a joint ages than the usual joint of its type: [(1 + c e^d) / (1 + c e0^d)]^(1/b), e in percent. Both
 /// amplitudes are held within [low, high]. [-], 1 for c = 0.
-/// @param b, d  > 0.  @param c  >= 0.  @param amplitude, usual_amplitude  [-], >= 0.  @param low, high  [-], 0 < low <= high.
+/// @param b, d  [-], > 0.  @param c  [1/percent^d], >= 0.
+/// @param amplitude, usual_amplitude  [-], >= 0.  @param low, high  [-], 0 < low <= high.
 /// @throws ValueError  naming the argument.
 /// @threads pure.
 /// @source  Enomoto, Ito & Tanaka, ASTM STP 1514 (2010): rating a t^b (1 + c e^d); equal ratings give the ratio of times.

@@ -37,6 +37,7 @@ ShrinkLaw shrink_law(const Catalogue& catalogue, const std::string& family);
 /// Share of the length that is lost. [-], never falling, below `final_share`  @param time  At 25 degC. [yr], >= 0
 double shrinkage(const ShrinkLaw& law, double time);
 /// Gap that opens in all, at both ends together. [mm]  @param length  Of the insert when new. [mm], > 0
+/// @param time  At 25 degC. [yr], >= 0
 double shrinkage_gap(const ShrinkLaw& law, double length, double time);
 /// Time at 25 degC until a share of the length is lost; infinite from `final_share` on. [yr]  @param share  [-], 0 to 1
 double shrink_time(const ShrinkLaw& law, double share);
@@ -58,6 +59,7 @@ SqueezeLaw squeeze_law(const Catalogue& catalogue);
 /// @param time    Flow age at 25 degC: `wlf_equivalent_time`, or `equivalent_time` with about 70 kJ/mol. [yr], >= 0
 double squeeze_out(const SqueezeLaw& law, double stress, double time);
 /// Flow age until a share is squeezed out: undoes `squeeze_out`; infinite without stress. [yr]  @param share  [-], 0 to below 1
+/// @param stress  [kPa], >= 0
 double squeeze_time(const SqueezeLaw& law, double stress, double share);
 
 }  // namespace libseal

@@ -42,7 +42,7 @@ using CycleTable = Eigen::Array<double, Eigen::Dynamic, 3, Eigen::RowMajor>;
 /// Cycles of a series in order of extraction, open ranges as half cycles at the end; both end points of the series count
 /// as turning points. Of a plateau (equal neighbours) the last point is taken, so that it neither adds nor hides a turn.
 ///
-/// @param series  Any unit, any length; fewer than two different values give no cycle.
+/// @param series  [any unit], any length; fewer than two different values give no cycle.
 /// @return        One row a cycle: range and mean [unit of the series], count 1 or 0.5 [-].
 /// @throws ValueError  naming the first value that is not finite.
 /// @threads pure.
@@ -50,13 +50,14 @@ using CycleTable = Eigen::Array<double, Eigen::Dynamic, 3, Eigen::RowMajor>;
 CycleTable rainflow(ConstColumn series);
 
 /// The same cycles with their turning points, for durations and from-to tables. [unit of the series]
+/// @param series  [any unit]
 /// @throws ValueError  naming the first value that is not finite.
 /// @threads pure.
 /// @source  ASTM E1049-85 (2017), section 5.4.4.
 std::vector<Cycle> rainflow_cycles(ConstColumn series, RainflowRule rule = RainflowRule::standard);
 
 /// Cycles of a history that repeats for ever: every one closes. The history starts at its highest point and comes back to
-/// it, and its last value runs into its first. [unit of the series]
+/// it, and its last value runs into its first. [unit of the series]  @param series  [any unit]
 /// @return  Rows of (range, mean, 1).
 /// @throws ValueError  naming the first value that is not finite.
 /// @threads pure.
@@ -73,7 +74,7 @@ class RainflowCounter {
 public:
     explicit RainflowCounter(RainflowRule rule = RainflowRule::standard) : rule_(rule) {}
 
-    /// Goes on with the next values [unit of the series].
+    /// Goes on with the next values [unit of the series].  @param chunk  [unit of the series]
     /// @throws ValueError  naming the first value that is not finite; nothing of the chunk is then taken.
     void add(ConstColumn chunk);
     /// Cycles taken out so far, in order of extraction. More values do not change them.
@@ -97,25 +98,26 @@ private:
     Eigen::Index size_ = 0;
 };
 
-/// Sum of count * range^exponent. [unit of range ^ exponent], exponent > 0.
+/// Sum of count * range^exponent. [unit of range ^ exponent]  @param exponent  [-], > 0
 /// @source  Miner 1945; Basquin 1910.
 double range_moment(const CycleTable& cycles, double exponent);
 
 /// Range that does the same damage in as many cycles: (sum count range^exponent / sum count)^(1/exponent). [unit of the ranges]
+/// @param exponent  [-], > 0
 /// @throws ValueError  without cycles, or an exponent that is not > 0.
 /// @source  Miner 1945; Basquin 1910.
 double equivalent_range(const CycleTable& cycles, double exponent);
 
 /// The same mean of amplitudes with their own weights (cycles, or hours).
-/// @param amplitudes  >= 0.  @param weights  >= 0, as many, not all 0.  @param exponent  [-], > 0.
+/// @param amplitudes  [any unit], >= 0.  @param weights  [any unit], >= 0, as many, not all 0.  @param exponent  [-], > 0.
 /// @throws ValueError  naming the argument.
 /// @source  Miner 1945; Basquin 1910.
 double equivalent_amplitude(ConstColumn amplitudes, ConstColumn weights, double exponent);
 
 /// Miner's sum of counts / life, life = reference_life * (amplitude / reference_amplitude)^-slope.
 /// Failure is expected at 1; tests of metals found 0.7 to 2.2.
-/// @param amplitudes  >= 0, unit of reference_amplitude; zero does no damage.  @param counts  >= 0, as many.
-/// @param reference_life  Cycles to failure at reference_amplitude, > 0.  @param slope  [-], > 0.
+/// @param amplitudes  [unit of reference_amplitude], >= 0; zero does no damage.  @param counts  [cycles], >= 0, as many.
+/// @param reference_amplitude  [any unit], > 0.  @param reference_life  To failure at it. [cycles], > 0.  @param slope  [-], > 0.
 /// @throws ValueError  naming the argument.
 /// @threads pure.
 /// @source  Miner 1945; Basquin 1910.

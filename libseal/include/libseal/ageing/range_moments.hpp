@@ -13,7 +13,7 @@ using ConstSeriesRows = Eigen::Ref<const SeriesRows>;
 /// makes of them Miner's sum: times 1 / (cycles to failure at a range of 1). The same as `range_moment` of the table,
 /// but for rounding, at a small part of its time.
 ///
-/// @param series     Any unit, any length; fewer than two different values give sums of 0.
+/// @param series     [any unit], any length; fewer than two different values give sums of 0.
 /// @param exponents  [-], each finite and > 0, whole or not.
 /// @return           One sum an exponent [unit of the series ^ exponent]. Same bits on every processor.
 /// @throws ValueError  naming the first value or exponent that is out of range.
@@ -23,6 +23,7 @@ using ConstSeriesRows = Eigen::Ref<const SeriesRows>;
 Column rainflow_moments(ConstColumn series, ConstColumn exponents);
 
 /// The same sums over the cycles of `rainflow_repeating`: of a history, such as a typical year, that repeats for ever. [unit of the series ^ exponent]
+/// @param series  [any unit]  @param exponents  [-], each finite and > 0
 /// @throws ValueError  naming the first value or exponent that is out of range.
 /// @threads pure.
 /// @source  ASTM E1049-85 (2017), section 5.4.5.

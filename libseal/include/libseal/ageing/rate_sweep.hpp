@@ -104,16 +104,18 @@ public:
     const SweepError& error() const;
     /// Values of the catalogue and the options. [units of the parameters]
     Column base() const;
-    /// The same with other values of some parameters, by name. [units of the parameters] @throws ValueError  a name that is not swept, or a value outside its range.
+    /// The same with other values of some parameters, by name. [units of the parameters]
+    /// @param values  [units of the parameters]  @throws ValueError  a name that is not swept, or a value outside its range.
     Column point(const std::map<std::string, double>& values) const;
 
     /// Mean rates of the calendar months, by light, heat and moisture; no dated days. [yr/yr]
+    /// @param point  [units of the parameters]
     /// @throws ValueError  a value outside its range, naming it.
     ClockYear clock(ConstColumn point) const;
-    /// Mean rate of a year. [yr/yr] @throws ValueError  a value outside its range, naming it.
+    /// Mean rate of a year. [yr/yr]  @param point  [units of the parameters]  @throws ValueError  a value outside its range, naming it.
     double rate(ConstColumn point) const;
     /// Median life until grade 3 where such a rate always holds: the family's life over the rate; of appearance until grade 2. [yr]; NaN for
-    /// laws that count real time. @throws ValueError  a value outside its range, naming it.
+    /// laws that count real time. @param point  [units of the parameters]  @throws ValueError  a value outside its range, naming it.
     double life(ConstColumn point) const;
 
     /// Rates of the year at many points. [yr/yr]
@@ -127,10 +129,12 @@ public:
     SeriesRows slopes(ConstSeriesRows points, int threads = 0) const;
 
     /// Each parameter over its range, the others as at `point`. [units of the parameters]
+    /// @param point  [units of the parameters]
     /// @throws ValueError  a value outside its range; weights that at an end of a range would sum to more than 1.
     RateSensitivities sensitivities(ConstColumn point) const;
 
-    /// What `clock` stands for, summed over all hours: some hundred times slower. [yr/yr] @throws ValueError  as `clock`.
+    /// What `clock` stands for, summed over all hours: some hundred times slower. [yr/yr]
+    /// @param point  [units of the parameters]  @throws ValueError  as `clock`.
     ClockYear exact_clock(ConstColumn point) const;
 
 private:

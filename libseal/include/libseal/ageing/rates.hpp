@@ -31,8 +31,9 @@ double acceleration_energy(double factor, double t_from, double t_to);
 
 /// Age at `reference` that does what this history of temperatures does: the running sum of A(E, T) * step.
 ///
+/// @param energy       [kJ/mol]
 /// @param temperature  One value per step. [degC]
-/// @param step         Length of a step, in any unit of time; the result has the same unit. > 0
+/// @param step         Length of a step; the result has the same unit. [any unit of time], > 0
 /// @param reference    [degC]
 /// @return  Cumulative, one value per step, at the end of the step.
 /// @throws ValueError  with the row of the first value that is no temperature.
@@ -69,7 +70,8 @@ WlfLaw wlf_law(const Catalogue& catalogue);
 /// @source  Form Williams, Landel & Ferry; constants of polyisobutylene after Ferry. Mark: from memory.
 double wlf_shift(const WlfLaw& law, double temperature);
 
-/// Running sum of step / a(T): age at the reference with the same flow. Arguments as `equivalent_time`. [unit of `step`]
+/// Running sum of step / a(T): age at the reference with the same flow. [unit of `step`]
+/// @param temperature  One value per step. [degC]  @param step  [any unit of time], > 0
 /// @source  Form Williams, Landel & Ferry; constants as WlfLaw.
 Column wlf_equivalent_time(const WlfLaw& law, ConstColumn temperature, double step);
 

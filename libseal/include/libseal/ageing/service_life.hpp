@@ -15,6 +15,7 @@ namespace libseal {
 double life_by_factors(double reference_life, ConstColumn factors, double added_years = 0);
 
 /// Reference life with percentages that add up: life (1 + sum/100).
+/// @param reference_life  [yr], > 0
 /// @param adjustments  [%]; their sum above -100
 /// @return  [yr]
 /// @source  Facade material manual of Singapore. Mark: published. Not equal to multiplying (13.0 against 13.8 years).
@@ -52,6 +53,7 @@ struct FailureLaw {
 double failure_probability(const FailureLaw& law, double time, double age, double factor = 1);
 
 /// Characteristic life of a Weibull life with this median: median / (ln 2)^(1/shape). [yr]
+/// @param median  [yr]  @param shape  [-]
 /// @source  Weibull distribution, solved for its scale.
 double scale_of_median(double median, double shape);
 

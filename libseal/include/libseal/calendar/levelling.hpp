@@ -29,7 +29,7 @@ struct LevellingOptions {
     std::vector<int> keep;      ///< week of each work so far, -1: none; empty: nothing is kept
     double move_cost = 0;       ///< price of taking a work to another week than it is kept in [unit of cost]
     int work_limit = 2000;      ///< rounds of ruin and repair after the first plan, >= 0
-    std::uint64_t seed = 0;
+    std::uint64_t seed = 0;     ///< of ruin and repair
     Watch watch;
 };
 

@@ -46,7 +46,7 @@ struct VisitPlan {
 /// same the one with later visits is taken.
 ///
 /// @param works   Penalties of one length, one value a day; not NaN, not below zero.
-/// @param set_up  Price of a visit on each day; infinite: no visit on that day. Season, shop prices, closed days.
+/// @param set_up  Price of a visit on each day. [unit of cost]; infinite: no visit on that day. Season, shop prices, closed days.
 /// @throws ValueError  lengths that differ, NaN, below zero.
 /// @source  Own program on visit days after Wildeman, Dekker & Smit, EJOR 99 (1997) 530-551, who cut the works, sorted by their best
 ///          days, into groups; that is not always the least cost. Checked against all choices of days.
@@ -63,8 +63,8 @@ struct VisitCycle {
 /// The cycle that costs least: set_up / T + sum of cost_i / (k_i T) + loss_i k_i T / 2.
 ///
 /// Exact: between the intervals T at which some k_i changes the least cost has a closed form, and all are looked at. [any unit of cost, any unit of time]
-/// @param set_up  Price of a visit, >= 0.   @param cost  Price of each work, >= 0.
-/// @param loss    Growth of each work's loss rate with its age, > 0 (holding cost of the replenishment problem).
+/// @param set_up  Price of a visit. [unit of cost], >= 0.   @param cost  Price of each work. [unit of cost], >= 0.
+/// @param loss    Growth of each work's loss rate with its age. [unit of cost/unit of time^2], > 0 (holding cost of the replenishment problem).
 /// @param most    Largest multiple, 1 to 100.
 /// @throws ValueError  lengths that differ, nothing to do, values out of range.
 /// @source  Joint replenishment, Goyal 1974 (Management Science 20, 1127-1133), from memory.
@@ -85,7 +85,7 @@ struct OwnerDates {
 struct VisitTask {
     std::string joint;
     std::string layer;
-    int generation = 1;
+    int generation = 1;     ///< of the layer that the work is about, from 1
     std::string action;
     std::string family;     ///< "" for none
     Date due{};

@@ -35,7 +35,7 @@ struct Week {
 
 /// Visits of a fleet in one year.
 struct Calendar {
-    int year = 0;
+    int year = 0;  ///< of the visits, as 2027
     Date as_of{};
     std::string shop;
     std::string currency;
@@ -71,7 +71,7 @@ struct CalendarOptions {
     const Calendar* previous = nullptr;      ///< the calendar sent out before, so that visits keep their uid
     Catalogue catalogue = Catalogue::built_in();
     std::shared_ptr<Session> session;        ///< of the forecast; null: nothing is kept
-    std::uint64_t seed = 0;
+    std::uint64_t seed = 0;                  ///< of the typical years, schedules and weeks
     int work_limit = 40;                     ///< generated schedules a visit
     int earliest_days = 120;                 ///< how long before its due date work is worth doing [d]
     int latest_days = 0;                     ///< how long after its due date work that only the forecast asks for may wait [d]; the risk of water counts

@@ -41,22 +41,26 @@ struct SkyHours {
 /// @source  Perez et al. 1990, Solar Energy 44(5); Erbs, Klein & Duffie 1982, Solar Energy 28(4).
 SkyHours sky_hours(const Weather& weather, const SunHours& sun);
 PlaneIrradiance plane_irradiance(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo);
-/// Sum of beam, sky and ground of the same [W/m2].
+/// Sum of beam, sky and ground of the same [W/m2].  @param tilt, azimuth  [deg]  @param albedo  [-], 0 to 1
 /// @source  As `plane_irradiance`.
 Column plane_total(const SunHours& sun, const SkyHours& sky, double tilt, double azimuth, double albedo);
 
-/// Cosine of the angle between sun and the outward normal; negative behind the plane. Angles [deg].
+/// Cosine of the angle between sun and the outward normal; negative behind the plane. [-]
+/// @param tilt, azimuth, sun_zenith, sun_azimuth  [deg]; azimuths clockwise from north
 /// @source  Spherical geometry.
 double cos_incidence(double tilt, double azimuth, double sun_zenith, double sun_azimuth);
 
 /// Sky-diffuse irradiance on a plane from single values. [W/m2]
+/// @param tilt, sun_zenith  [deg]  @param cos_incidence  [-]  @param dni, dhi, extraterrestrial  [W/m2]  @param air_mass  [-]
 /// @source  Perez et al. 1990, Solar Energy 44(5).
 double perez_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial,
                  double air_mass);
-/// Sky-diffuse irradiance on a plane under a uniform sky. [W/m2]
+/// Sky-diffuse irradiance on a plane under a uniform sky. [W/m2]  @param tilt  [deg]  @param dhi  [W/m2]
 /// @source  Geometry: view factor (1 + cos tilt)/2.
 double isotropic_sky(double tilt, double dhi);
-/// Sky-diffuse irradiance on a plane, uniform sky and sun's surroundings. [W/m2]  @source Hay & Davies 1980.
+/// Sky-diffuse irradiance on a plane, uniform sky and sun's surroundings. [W/m2]
+/// @param tilt, sun_zenith  [deg]  @param cos_incidence  [-]  @param dni, dhi, extraterrestrial  [W/m2]
+/// @source Hay & Davies 1980.
 double hay_davies_sky(double tilt, double cos_incidence, double sun_zenith, double dni, double dhi, double extraterrestrial);
 
 /// Global irradiance split in two.
@@ -65,17 +69,19 @@ struct Split {
     double dhi = 0;  ///< [W/m2]
     double clearness = 0;  ///< [-]
 };
-/// Beam and diffuse from global. [W/m2] @source Erbs, Klein & Duffie 1982.
+/// Beam and diffuse from global. [W/m2]  @param ghi, extraterrestrial  [W/m2]  @param zenith  [deg]
+/// @source Erbs, Klein & Duffie 1982.
 Split erbs_split(double ghi, double zenith, double extraterrestrial);
 
-/// Clear-sky global irradiance [W/m2]. @source Haurwitz 1945.
+/// Clear-sky global irradiance [W/m2]. @param zenith  [deg]  @source Haurwitz 1945.
 double haurwitz_clear(double zenith);
 /// Clear-sky beam normal and diffuse horizontal at a solar altitude. @source ASHRAE Handbook of Fundamentals 2009, ch. 14.
 struct ClearSky {
     double beam_normal = 0;  ///< [W/m2]
     double diffuse = 0;      ///< [W/m2]
 };
-/// Clear-sky irradiance from the beam and diffuse pseudo-optical depths. @param altitude of the sun [deg].
+/// Clear-sky irradiance from the beam and diffuse pseudo-optical depths.
+/// @param taub, taud  [-]  @param altitude of the sun [deg].
 /// @source ASHRAE Handbook of Fundamentals 2009, ch. 14.
 ClearSky tau_clear(double taub, double taud, double altitude, int day_of_year);
 

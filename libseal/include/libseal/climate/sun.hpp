@@ -40,19 +40,19 @@ double refraction(double elevation, double pressure = 101325, double temperature
 /// Events of the sun on one civil day.
 struct SunTimes {
     std::optional<Instant> rise;  ///< upper limb on the horizon; absent on days without
-    std::optional<Instant> set;
+    std::optional<Instant> set;   ///< upper limb on the horizon; absent on days without
     Instant noon = 0;             ///< highest sun
     bool up_all_day = false;      ///< polar day (with both absent)
 };
 
 /// Rise, set and noon of the sun for the civil day `date` at an offset from UTC.
-/// @param utc_offset  [h]. Events are those between local midnight and midnight.
+/// @param latitude, longitude  [deg]  @param utc_offset  [h]. Events are those between local midnight and midnight.
 /// @source  Search on `sun_position` with `refraction`: docs/exposure.md.
 SunTimes sun_times(Date date, double latitude, double longitude, double utc_offset = 0);
 
 /// Relative optical air mass [-]. @param zenith apparent zenith [deg]; NaN above 90.  @source Kasten & Young 1989.
 double air_mass(double zenith);
-/// Extraterrestrial normal irradiance [W/m2]. @source Spencer 1971, scaled to the solar constant given.
+/// Extraterrestrial normal irradiance [W/m2]. @param solar_constant  [W/m2]  @source Spencer 1971, scaled to the solar constant given.
 double extraterrestrial_irradiance(int day_of_year, double solar_constant = 1366.1);
 
 /// Sun of every interval of a weather series, at the instant the series says.

@@ -23,6 +23,7 @@ Column ultraviolet(const Weather& weather, const SunHours& sun, double tilt, dou
 SkyHours ultraviolet_hours(const Weather& weather, const SunHours& sun);
 
 /// Share of global irradiance that is ultraviolet (280 to 400 nm). [-]
+/// @param air_mass  [-]  @param clear_sky_index  [-], 0 to 1
 /// @source  As `ultraviolet`.
 double ultraviolet_share(double air_mass, double clear_sky_index);
 

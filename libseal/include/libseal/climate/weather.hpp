@@ -23,7 +23,7 @@ struct Site {
 struct Gap {
     std::string column;
     Eigen::Index first = 0;  ///< index of the first interval without a value
-    Eigen::Index count = 0;
+    Eigen::Index count = 0;  ///< intervals in a row without a value
     std::string filled;  ///< "no" (values are NaN), or the rule that filled them
 };
 

@@ -26,8 +26,8 @@ struct WaterPlace {
 
 /// Water at one place gets to another.
 struct WaterLink {
-    int from = 0;
-    int to = 0;
+    int from = 0;         ///< index into the places
+    int to = 0;           ///< index into the places
     double passes = 0;    ///< probability that it does [-]
     std::string way;      ///< in words: "runs along the framing", "drips through the ceiling", ...
 };
@@ -55,7 +55,7 @@ Drainage drainage(const Coach& coach, const Catalogue& catalogue);
 
 /// Most probable ways from one place to all others: a tree.
 struct WaterTree {
-    int start = 0;
+    int start = 0;                    ///< index into the places
     std::vector<int> reached_by;      ///< link by which each place is reached; -1 the start, and what is not reached
     std::vector<double> probability;  ///< product of what passes on the way [-]; 0 not reached
 

@@ -17,11 +17,11 @@ struct LayoutOptions {
     double wall_height = 2.0;    ///< floor to roof edge [m]
     double overhang_length = 0;  ///< over a tow vehicle or a cab [m]
     double overhang_height = 0;  ///< underside of the overhang above the floor [m]
-    int roof_vents = 2;
-    int windows = 5;
+    int roof_vents = 2;          ///< number of them
+    int windows = 5;             ///< number of them
     int slide_outs = 1;          ///< on the street side
     int slide_outs_curb = 0;     ///< on the curb side
-    int marker_lights = 10;
+    int marker_lights = 10;      ///< number of them
     int solar_panels = 0;        ///< each on four feet
     int roof_rail_feet = 0;      ///< pairs of feet of a roof rack
     int roof_seams = 0;          ///< seams across the roof, of its membrane or its metal sheets
@@ -38,7 +38,7 @@ struct LayoutOptions {
     std::string roof_finish = "white_membrane";
     std::string wall_substrate = "gelcoat_laminate";
     std::string wall_finish = "white_gelcoat";
-    int model_year = 0;
+    int model_year = 0;          ///< 0 unknown
     std::string model_line;
     Date installed_from{};       ///< of all layers
     Date installed_to{};

@@ -19,7 +19,7 @@ inline Date operator-(Date d, int days) { return {d.days - days}; }
 inline int operator-(Date a, Date b) { return a.days - b.days; }
 
 struct YearMonthDay {
-    int year;
+    int year;   ///< of the Gregorian calendar
     int month;  ///< 1 to 12
     int day;    ///< 1 to 31
 };
@@ -33,7 +33,7 @@ int weekday(Date date);
 int day_of_year(Date date);
 /// anchor + months, the day cut to the end of a shorter month. Count months from an anchor, never step.
 Date add_months(Date anchor, int months);
-/// anchor + years [yr], in days of 365.25, rounded to the nearest day; cut to the calendar's ends.
+/// anchor + years, in days of 365.25, rounded to the nearest day; cut to the calendar's ends.  @param years  [yr]
 Date add_years(Date anchor, double years);
 /// (b - a) in years of 365.25 days. [yr]
 double years_between(Date a, Date b);

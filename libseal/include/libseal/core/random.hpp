@@ -24,9 +24,9 @@ private:
     std::uint64_t s_[4];
 };
 
-/// Inverse of the standard normal distribution function. p in (0, 1); relative error below 1e-12. [-]
+/// Inverse of the standard normal distribution function; relative error below 1e-12. [-]  @param p  [-], in (0, 1)
 double normal_quantile(double p);
-/// Standard normal distribution function. [-]
+/// Standard normal distribution function. [-]  @param x  [-]
 double normal_probability(double x);
 
 }  // namespace libseal

@@ -40,7 +40,7 @@ SiteHours site_hours(const Weather& weather);
 /// @source  As `ultraviolet` and `surface_temperature`.
 SurfaceHours surface_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
                            double emittance, const CoverFactors& cover);
-/// Of that, the surface temperature alone. [degC]
+/// Of that, the surface temperature alone. [degC]  @param absorptance, emittance  [-], 0 to 1
 /// @source  As `surface_temperature`.
 Column surface_temperature_hours(const Weather& weather, const SiteHours& site, const Plane& plane, double absorptance,
                                  double emittance, const CoverFactors& cover);

@@ -12,9 +12,9 @@ struct Plane {
     double azimuth = 0;  ///< of the outward normal, clockwise from north [deg]
 };
 
-/// Plane of a surface named in words ("roof", "curb_wall", ...), for a coach whose front faces `heading` [deg].
+/// Plane of a surface named in words ("roof", "curb_wall", ...), for a coach whose front faces `heading`.
 /// Curb wall faces heading + 90, street wall heading - 90, front cap heading, rear cap heading + 180.
-/// heading NaN gives azimuth NaN on walls.
+/// heading NaN gives azimuth NaN on walls.  @param heading  [deg], clockwise from north
 /// @throws ValueError  unknown surface.
 Plane plane_of(const std::string& surface, double heading);
 

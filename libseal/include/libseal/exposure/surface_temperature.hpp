@@ -19,6 +19,7 @@ struct SurfaceTemperatureOptions {
 /// absorptance * G = emittance * sigma * (Ts^4 - F_sky Tsky^4 - (1 - F_sky) Ta^4) + h (Ts - Ta), solved by Newton's method.
 ///
 /// @param tilt, azimuth  [deg]; azimuth NaN: the irradiance averaged over azimuths.
+/// @param irradiance     On the plane, where it is known already. [W/m2]
 /// @param absorptance    Solar [-], 0 to 1.
 /// @param emittance      Long-wave [-], 0 to 1.
 /// @return               [degC], length of the weather; NaN where an input is NaN.
@@ -46,14 +47,17 @@ Column surface_temperature(const PanelHours& panel, ConstColumn irradiance, doub
 /// @source  Walton 1983; Clark & Allen 1978.
 double sky_emissivity(double dew_point, double opaque_cover);
 
-/// One steady balance. Temperatures [K], irradiance [W/m2], film [W/m2K]. Returns the surface temperature [K].
+/// One steady balance: the surface temperature [K].
+/// @param absorbed  [W/m2]  @param emittance  [-]  @param sky_temperature, air_temperature  [K]  @param film  [W/m2K]
 /// @source  As `surface_temperature`.
 double panel_balance(double absorbed, double emittance, double sky_temperature, double air_temperature, double film);
 
-/// Solar reflectance index of a surface [-]. @source ASTM E1980-11, medium wind (film 12 W/m2K).
+/// Solar reflectance index of a surface [-]. @param reflectance  Solar. [-], 0 to 1  @param emittance  [-], 0 to 1
+/// @source ASTM E1980-11, medium wind (film 12 W/m2K).
 double solar_reflectance_index(double reflectance, double emittance);
 
 /// Sol-air temperature [degC]: air + (absorptance irradiance - long_wave_correction) / film.
+/// @param air_temperature  [degC]  @param absorptance  [-]  @param irradiance  [W/m2]  @param film  [W/m2K]
 /// @param long_wave_correction  Emittance times the long-wave deficit [W/m2], about 63 for a roof, 0 for a wall.
 /// @source ASHRAE Handbook of Fundamentals, ch. 18.
 double sol_air_temperature(double air_temperature, double absorptance, double irradiance, double film,

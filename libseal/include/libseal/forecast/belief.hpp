@@ -24,20 +24,20 @@ struct GradeScale {
 };
 GradeScale grade_scale(const Catalogue& catalogue);
 
-/// Grade as a continuous quantity: k - 1/2 where grade k is entered, straight between, at most 5.5. r >= 0. [-]
+/// Grade as a continuous quantity: k - 1/2 where grade k is entered, straight between, at most 5.5. [-]  @param r  [-], >= 0
 double grade_of_worn_share(const GradeScale& scale, double r);
 
 /// One look at a layer.
 struct Look {
     Date date{};
     int lowest = 0;   ///< the grade seen lies in [lowest, highest]
-    int highest = 5;
+    int highest = 5;  ///< see lowest
     double noise = std::numeric_limits<double>::quiet_NaN();  ///< sd of this look [grades]; NaN: that of the scale
     double early = 0;    ///< chance that a workmanship defect is there to be seen, beside the wear [-]
     double weight = 1;   ///< power of its likelihood [-]; below 1 where looks contradict each other
 };
 
-/// Chance that a look reports what it reports when the wear stands at `grade`. [-]
+/// Chance that a look reports what it reports when the wear stands at `grade`. [-]  @param grade  [-], 0 to 5.5
 double look_chance(const Look& look, const GradeScale& scale, double grade);
 
 /// The chance of a look as a function of ln(r), tabulated: read once for every cell of a belief. Straight between nodes:
@@ -45,7 +45,7 @@ double look_chance(const Look& look, const GradeScale& scale, double grade);
 class LookTable {
 public:
     LookTable(const Look& look, const GradeScale& scale);
-    /// Of chances that are tabulated already. @param chance  At each of `nodes()` worn shares.
+    /// Of chances that are tabulated already. @param chance  At each of `nodes()` worn shares. [-]
     explicit LookTable(std::shared_ptr<const Column> chance) : chance_(std::move(chance)) {}
     double operator()(double log_worn_share) const {
         const double position = std::clamp((log_worn_share - lowest) / step, 0.0, static_cast<double>(count));
@@ -84,11 +84,12 @@ struct LifePrior {
 };
 LifePrior life_prior(const LifeSpread& spread);
 
-/// Normal weights on the grid of s, summing to 1. [-] @param variance >= 0.
+/// Normal weights on the grid of s, summing to 1. [-]  @param mean  [-]  @param variance  [-], >= 0
 Column effect_weights(const LifePrior& prior, double mean, double variance);
 /// Probability of each cell of ln(life / scale) when s has these weights (need not sum to 1). [-]
+/// @param effect  [-]
 Column mixed_mass(const LifePrior& prior, const Column& effect);
-/// Where the running sum of cells reaches p [-].
+/// Where the running sum of cells reaches p [-].  @param mass, p  [-]
 double quantile_log(const Column& mass, double p);
 
 /// Life of a layer in effective years: threshold / phi, on a fixed grid of its logarithm.
@@ -98,6 +99,7 @@ double quantile_log(const Column& mass, double p);
 /// their shared effects share one table.
 class LifeBelief {
 public:
+    /// @param median_life  [yr], > 0
     /// @param nodes  Number of possible installation dates, >= 1, equally likely.
     LifeBelief(const LifePrior& prior, double median_life, int nodes);
 
@@ -107,13 +109,16 @@ public:
     /// The same with the look's table. @return  Chance that it reports what it reports, as things were believed before. [-]
     double see(const LookTable& look, const std::vector<double>& effective_age);
     /// Takes a look into `effect_likelihood` and `seen` alone, with the bits of `see`: for who asks nothing of the life itself afterwards.
+    /// @param effective_age  Per installation date. [yr]
     void note(const LookTable& look, const std::vector<double>& effective_age) { gather(chances(look, effective_age)); }
     /// Chance that a look reports what it reports, as things are believed now. [-]
+    /// @param effective_age  Per installation date. [yr]
     double chance(const LookTable& look, const std::vector<double>& effective_age) const;
     /// Weighs by whether the layer is open (grade 5): chances of what was seen if it is, and if it is not.
+    /// @param chance_open, chance_closed  [-]  @param effective_age  Per installation date. [yr]
     void see_open(double chance_open, double chance_closed, const std::vector<double>& effective_age,
                   const GradeScale& scale);
-    /// Takes the shared effects as they stand without this layer's own looks. Weights on the grid of s.
+    /// Takes the shared effects as they stand without this layer's own looks. @param effect  Weights on the grid of s. [-]
     void set_effect(const LifePrior& prior, const Column& effect);
     /// The same for a layer of which nothing was seen: its lives as those effects have them, summing to 1.
     void set_effect(std::shared_ptr<const LifeTable> life);
@@ -126,10 +131,11 @@ public:
     Column effect_likelihood(const LifePrior& prior) const;
 
     /// Probability of being due at these effective ages (one per installation date). [-]
+    /// @param effective_age  [yr]
     double due(const std::vector<double>& effective_age) const;
-    /// Effective age at which the probability of being due reaches p if all installation dates were one. [yr]
+    /// Effective age at which the probability of being due reaches p if all installation dates were one. [yr]  @param p  [-]
     double age_of(double p) const;
-    /// Expected condition grade at these effective ages, 0 to 5. [-]
+    /// Expected condition grade at these effective ages, 0 to 5. [-]  @param effective_age  [yr]
     double expected_grade(const std::vector<double>& effective_age, const GradeScale& scale) const;
     /// Least probability that the model gave to any look before it was made: near 0, look and model disagree. [-]
     double least_chance() const { return least_chance_; }

@@ -9,8 +9,8 @@ namespace libseal {
 
 /// Neighbouring cells [first, end) of a cap's life. Lives as ln(life / scale).
 struct CapClass {
-    Eigen::Index first = 0;
-    Eigen::Index end = 0;
+    Eigen::Index first = 0;  ///< index of the first cell
+    Eigen::Index end = 0;    ///< index after the last cell
     double shortest = 0;  ///< [-]
     double middle = 0;    ///< [-]
     double longest = 0;   ///< [-]
@@ -24,15 +24,15 @@ std::vector<CapClass> cap_classes(const LifePrior& prior, int count);
 class GroupEffects {
 public:
     GroupEffects() = default;
-    /// @param weights  P(group, s), one column a group, in blocks of `block` groups each.
+    /// @param weights  P(group, s), one column a group, in blocks of `block` groups each. [-]
     GroupEffects(const LifePrior& prior, Eigen::ArrayXXd weights, Eigen::Index block);
 
     Eigen::Index groups() const { return weights_.cols(); }
     const Eigen::ArrayXXd& weights() const { return weights_; }
     double weight(Eigen::Index group) const { return weights_.col(group).sum(); }
-    /// @param position  Of ln(age / scale) on the grid, in cells from the lower edge of the first.
+    /// @param position  Of ln(age / scale) on the grid, from the lower edge of the first. [cells]
     double beyond(Eigen::Index group, double position) const { return summed(weights_, group, position); }
-    /// The sum of `beyond` from this group to the end of its block.
+    /// The sum of `beyond` from this group to the end of its block.  @param position  [cells]
     double beyond_from(Eigen::Index group, double position) const { return summed(from_, group, position); }
 
 private:
@@ -49,13 +49,15 @@ private:
 /// @threads  Read it from as many threads as you like. The prior must outlive it.
 class UnseenPair {
 public:
-    /// @param effect  Weights of s, summing to 1.
+    /// @param effect  Weights of s, summing to 1. [-]
     UnseenPair(const LifePrior& prior, const Column& effect, const std::vector<CapClass>& classes);
 
     Eigen::Index classes() const { return sums_.groups(); }
     const GroupEffects& sums() const { return sums_; }
     double weight(Eigen::Index cap_class) const { return weight_[cap_class]; }
+    /// @param position  As `GroupEffects::beyond`. [cells]
     double beyond(Eigen::Index cap_class, double position) const;
+    /// @param position  [cells]
     double beyond_from(Eigen::Index cap_class, double position) const;
 
 private:

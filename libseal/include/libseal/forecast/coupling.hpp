@@ -13,7 +13,7 @@ namespace libseal {
 /// A group of neighbouring cells of the cap's life, with one day on which the cap fails.
 struct CapGroup {
     Eigen::Index first = 0;       ///< cells [first, end)
-    Eigen::Index end = 0;
+    Eigen::Index end = 0;         ///< index after the last cell
     int cap_node = 0;             ///< installation date of the cap
     int bedding_node = 0;         ///< installation date of the bedding
     Date failed{};                ///< from here on the bedding ages as an exposed one
@@ -29,6 +29,7 @@ struct CapGroup {
 /// @source  Quadrature: docs/ageing.md.
 class BeddingBelief {
 public:
+    /// @param median_life  Of the bedding. [yr]
     /// @param installed  Possible installation dates of the bedding.
     /// @param groups     In blocks of `block` with equal installation dates, each from the shortest life of the cap to the longest.
     /// @param sheltered, exposed  Its age under a sound cap and without one; must outlive the belief.
@@ -40,6 +41,7 @@ public:
     /// The same with the look's table.
     void see(Date day, const LookTable& look);
     /// A wet or dry reading behind the joint: water comes in where cap and bedding are both open.
+    /// @param chance_open, chance_closed  [-]
     void see_water(Date day, double chance_open, double chance_closed);
     /// To be called after the last look, before any question.
     void take_in_looks();
@@ -51,15 +53,16 @@ public:
     const Column& seen_by_group(std::size_t group) const { return by_effect_[seen_of_[group]]; }
     const std::vector<CapGroup>& groups() const { return groups_; }
     /// Takes the shared effects as they stand without this pair's own looks. This or the next is needed before any question.
+    /// @param effect  Weights of s. [-]
     void settle(const Column& effect);
     /// The same if nothing was seen of either: one block of groups, as those effects have it.
     void settle(std::shared_ptr<const UnseenPair> unseen);
 
     /// Probability that the bedding is due (grade 3) by the morning of `day`. [-]
     double due(Date day) const { return worse_than(day, 1.0); }
-    /// Probability that the worn share r has reached `worn_share`. [-]
+    /// Probability that the worn share r has reached `worn_share`. [-]  @param worn_share  [-], >= 0
     double worse_than(Date day, double worn_share) const;
-    /// The same for several worn shares of one day.
+    /// The same for several worn shares of one day.  @param worn_shares  [-], >= 0
     std::vector<double> worse_than(Date day, const std::vector<double>& worn_shares) const;
     /// Probability that cap and bedding are both open. [-]
     double open(Date day) const;

@@ -22,7 +22,7 @@ public:
     /// As text that reads back equal, to the bit: schema `libseal/evidence/1`.
     std::string to_json() const;
     /// @throws ValueError  with line, column and field.
-    static Evidence from_json(std::string_view text, const std::string& name);
+    static Evidence from_json(std::string_view text, const std::string& name = "evidence");
 
 private:
     std::vector<JointEvidence> joints_;

@@ -32,7 +32,7 @@ struct NormalMessage {
     double mean() const { return shift / precision; }
     /// [-]
     double variance() const { return 1 / precision; }
-    /// What remains of the message on the far side of an own effect of this variance.
+    /// What remains of the message on the far side of an own effect of this variance.  @param effect_variance  [-]
     NormalMessage through(double effect_variance) const;
     friend NormalMessage operator+(NormalMessage a, NormalMessage b) { return {a.precision + b.precision, a.shift + b.shift}; }
     friend NormalMessage operator-(NormalMessage a, NormalMessage b) { return {a.precision - b.precision, a.shift - b.shift}; }
@@ -85,7 +85,7 @@ public:
     /// The messages as text that reads back equal, to the bit.
     std::string to_json() const;
     /// @throws ValueError  with line, column and field.
-    static SharedEffects from_json(std::string_view text, const std::string& name);
+    static SharedEffects from_json(std::string_view text, const std::string& name = "shared effects");
 
 private:
     using LineKey = std::pair<std::string, std::string>;

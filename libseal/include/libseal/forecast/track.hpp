@@ -14,7 +14,7 @@ struct MonthOfStay {
     Date from{};
     Date to{};       ///< day after the last
     int stay = 0;    ///< index into the itinerary
-    int year = 0;
+    int year = 0;    ///< of the Gregorian calendar
     int month = 0;   ///< 1 to 12
 };
 
@@ -31,11 +31,12 @@ public:
     /// @param rate  Of each calendar month [yr/yr].
     SteadyYears(const std::array<ClockTerms, 12>& rate, int first_year);
 
-    /// Terms gathered since 1 January of the first year. [yr]
+    /// Terms gathered since 1 January of the first year. [yr]  @param day  [d since 1970-01-01]
     ClockTerms at(double day) const;
-    /// All of them together. [yr]
+    /// All of them together. [yr]  @param day  [d since 1970-01-01]
     double total_at(double day) const;
-    /// First instant at which their total reaches `age`; some month must age. In days since 1970-01-01.
+    /// First instant at which their total reaches `age`; some month must age. [d since 1970-01-01]
+    /// @param age  [yr]
     double instant_of(double age) const;
 
 private:
@@ -66,21 +67,24 @@ public:
              const std::vector<double>& factors = {});
 
     /// Terms gathered from the start of the track to the morning of `day` (negative before the start). [yr]
+    /// @param day  [d since 1970-01-01]
     ClockTerms at(Date day) const { return at(static_cast<double>(day.days)); }
     ClockTerms at(double day) const;
-    /// All terms together; never falling. [yr]
+    /// All terms together; never falling. [yr]  @param day  [d since 1970-01-01]
     double total_at(double day) const;
+    /// Age gathered between two instants. [yr]  @param installed, day  [d since 1970-01-01]
     double age_between(Date installed, Date day) const { return age_between(double(installed.days), double(day.days)); }
     double age_between(double installed, double day) const { return total_at(day) - total_at(installed); }
 
     /// First day on whose morning the age since `installed` reaches `age`: `installed` itself for ages of 0 and below,
-    /// at most 1000 years later.
+    /// at most 1000 years later. @param age  [yr]
     Date day_of_age(double age, Date installed) const { return day_of_total(age, installed, total_at(installed.days)); }
-    /// The same where `total_at(installed)` is known.
+    /// The same where `total_at(installed)` is known. @param age, installed_total  [yr]
     Date day_of_age(double age, Date installed, double installed_total) const { return day_of_total(age, installed, installed_total); }
-    /// The same for several ages. [yr]
+    /// The same for several ages. @param ages  [yr]
     std::vector<Date> days_of_ages(const std::vector<double>& ages, Date installed) const;
-    /// The same to the fraction of a day, in days since 1970-01-01; undoes `age_between`.
+    /// The same to the fraction of a day; undoes `age_between`. [d since 1970-01-01]
+    /// @param age  [yr]  @param installed  [d since 1970-01-01]
     double instant_of_age(double age, double installed) const { return instant_of_total(age, installed, total_at(installed)); }
 
 private:

@@ -25,7 +25,7 @@ struct Comparison {
     Column days;  ///< later due_50 of `after`: positive where the change puts the date off [d]
 };
 
-/// Forecasts with the changes and without, over `years` [yr].
+/// Forecasts with the changes and without. @param years  Span of interest. [yr], > 0, at most 50
 /// @throws ValueError  naming the target or the value, with the nearest known one.
 /// @threads pure.
 Comparison what_if(const Fleet& fleet, Date as_of, double years, const std::vector<Change>& changes,
@@ -45,7 +45,8 @@ struct Sensitivity {
 };
 
 /// Goes through the families' energies, exponents and lives, the finishes, the installation dates, headings and covers
-/// that are not known. Costs two forecasts an assumption: ask for one coach. `years` [yr].
+/// that are not known. Costs two forecasts an assumption: ask for one coach.
+/// @param years  [yr], > 0, at most 50
 /// @throws ValueError  as `forecast`.
 /// @threads pure.
 Sensitivity sensitivity(const Coach& coach, Date as_of, double years, const ForecastOptions& options = {});

@@ -10,17 +10,19 @@ namespace libseal {
 /// A network of causes. Nodes are numbered in the order in which they are added; parents come first.
 class CauseNetwork {
 public:
-    /// A root that is true with this probability. [-] @throws ValueError  outside 0 to 1.
+    /// A root that is true with this probability. @param probability  [-]  @throws ValueError  outside 0 to 1.
     int root(double probability);
-    /// Any dependence on up to 16 parents: probability of true for each combination, parent k is bit k of the index. [-]
+    /// Any dependence on up to 16 parents: probability of true for each combination, parent k is bit k of the index.
+    /// @param probability  [-], 0 to 1
     int table(std::vector<int> parents, std::vector<double> probability);
     /// Noisy-OR: each true parent k alone makes it true with probability passes[k]; `leak` is that of no cause in sight.
+    /// @param passes, leak  [-], 0 to 1
     int noisy_or(std::vector<int> parents, std::vector<double> passes, double leak = 0);
     std::size_t size() const { return nodes_.size(); }
 
     struct Node {
         bool is_table = true;
-        std::vector<int> parents;
+        std::vector<int> parents;     ///< their numbers
         std::vector<double> numbers;  ///< of a table [-]: per combination; of a noisy-OR: per parent
         double leak = 0;              ///< of a noisy-OR [-]
     };
@@ -32,7 +34,7 @@ private:
 
 /// What is known of a node.
 struct CauseEvidence {
-    int node = 0;
+    int node = 0;  ///< its number in the network
     bool value = false;
 };
 

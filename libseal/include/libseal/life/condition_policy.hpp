@@ -16,13 +16,15 @@ struct ConditionPolicy {
     Column relative;          ///< cost to come in each condition [unit of cost], less that in condition 0
 };
 /// The policy that costs least per step, by policy iteration. A renewed part moves on like one in condition 0. [any unit of cost]
-/// @param transition    Chance to go from condition (row) to condition (column) in a step if left; rows sum to 1.
-/// @param running_cost  Of a step in each condition if left; infinite where leaving is not allowed.
-/// @param renewal_cost  Of a step in each condition if renewed. Finite; that of condition 0 is not used.
+/// @param transition    Chance to go from condition (row) to condition (column) in a step if left. [-], rows sum to 1
+/// @param running_cost  Of a step in each condition if left. [unit of cost]; infinite where leaving is not allowed.
+/// @param renewal_cost  Of a step in each condition if renewed. [unit of cost], finite; that of condition 0 is not used.
 /// @throws ValueError  shapes differ, a row is no distribution, or some conditions never meet, so that no one cost per step exists.
 /// @source  Howard 1960, Dynamic Programming and Markov Processes (from memory).
 ConditionPolicy best_condition_policy(const Eigen::ArrayXXd& transition, ConstColumn running_cost, ConstColumn renewal_cost);
-/// The cost of a policy that is given. [any unit of cost] @param renew  One per condition; false in condition 0.
+/// The cost of a policy that is given. [any unit of cost]
+/// @param transition  [-]  @param running_cost, renewal_cost  [unit of cost]
+/// @param renew  One per condition; false in condition 0.
 ConditionPolicy condition_policy(const Eigen::ArrayXXd& transition, ConstColumn running_cost, ConstColumn renewal_cost,
                                  const std::vector<bool>& renew);
 

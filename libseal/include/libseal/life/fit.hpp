@@ -87,24 +87,29 @@ public:
     /// Largest slope of the ln likelihood at the estimate, each in units of its standard error. [-]
     double gradient() const;
 
-    /// Share of lives that last longer than t. [-], t in [yr]; of a typical group (effect 0) if there are groups.
-    /// @param covariates  One value per covariate of the fit.
+    /// Share of lives that last longer than t. [-]; of a typical group (effect 0) if there are groups.
+    /// @param t  [yr]  @param covariates  One value per covariate of the fit. [unit of the covariate]
     double survival(double t, ConstColumn covariates = Column()) const;
-    /// Density of the life. [1/yr], t in [yr], 0 for t <= 0; else as `survival`.
+    /// Density of the life. [1/yr], 0 for t <= 0; else as `survival`.
+    /// @param t  [yr]  @param covariates  [unit of the covariate]
     double density(double t, ConstColumn covariates = Column()) const;
     /// Rate of failure among those still sound. [1/yr]; else as `survival`.
+    /// @param t  [yr]  @param covariates  [unit of the covariate]
     double hazard(double t, ConstColumn covariates = Column()) const;
-    /// Time by which a share p has failed. [yr], p in (0, 1); else as `survival`.
+    /// Time by which a share p has failed. [yr]; else as `survival`.
+    /// @param p  [-], in (0, 1)  @param covariates  [unit of the covariate]
     double quantile(double p, ConstColumn covariates = Column()) const;
     /// Survival over all groups: the mean over the effect of a group that is not known. 1 group: as `survival`. [-]
+    /// @param t  [yr]  @param covariates  [unit of the covariate]
     double survival_over_groups(double t, ConstColumn covariates = Column()) const;
 
     /// Limits of a parameter of `parameters`. [unit of the parameter]
     /// @param method  profile: where the profile likelihood falls by half the quantile of chi-square; wald: estimate and
-    /// standard error, on ln for what is positive, on ln odds for shares.  @param confidence  in (0, 1)
+    /// standard error, on ln for what is positive, on ln odds for shares.  @param confidence  [-], in (0, 1)
     /// @throws ValueError  there is no parameter of that name.
     FitLimits limits(const std::string& name, double confidence = 0.95, const std::string& method = "profile") const;
     /// Limits of `quantile`, on ln t. [yr]
+    /// @param p  [-], in (0, 1)  @param covariates  [unit of the covariate]  @param confidence  [-], in (0, 1)
     FitLimits quantile_limits(double p, ConstColumn covariates = Column(), double confidence = 0.95,
                               const std::string& method = "profile") const;
 

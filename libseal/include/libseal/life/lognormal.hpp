@@ -24,17 +24,18 @@ public:
     /// Standard deviation of ln life [-].
     double sigma() const { return sigma_; }
 
-    /// Probability of no failure up to t. [-], t in [yr], 1 for t <= 0.
+    /// Probability of no failure up to t. [-], 1 for t <= 0.  @param t  [yr]
     double survival(double t) const { return t <= 0 ? 1.0 : normal_probability(-z(t)); }
 
-    /// Density of the time to failure. [1/yr], t in [yr], 0 for t <= 0.
+    /// Density of the time to failure. [1/yr], 0 for t <= 0.  @param t  [yr]
     double density(double t) const {
         if (t <= 0) return 0;
         constexpr double root_two_pi = 2.50662827463100050242;
         return std::exp(-0.5 * z(t) * z(t)) / (root_two_pi * sigma_ * t);
     }
 
-    /// Rate of failure among those still sound. [1/yr], t in [yr], 0 for t <= 0. It rises, then falls.
+    /// Rate of failure among those still sound. [1/yr], 0 for t <= 0. It rises, then falls.
+    /// @param t  [yr]
     double hazard(double t) const {
         if (t <= 0) return 0;
         const double x = z(t);
@@ -44,7 +45,7 @@ public:
         return x / ((1 - inverse * (1 - 3 * inverse * (1 - 5 * inverse))) * sigma_ * t);
     }
 
-    /// Time by which a share p has failed. [yr], p in (0, 1).
+    /// Time by which a share p has failed. [yr].  @param p  [-], in (0, 1)
     double quantile(double p) const {
         require_inside(p, 0.0, 1.0, "p");
         return median_ * std::exp(sigma_ * normal_quantile(p));

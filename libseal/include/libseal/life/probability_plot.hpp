@@ -15,10 +15,10 @@ struct PlotPositions {
     Column y;       ///< failed on the axis of the family [-]
 };
 /// Time on the axis of a family: ln t, for "exponential" t itself. [-]
-/// @param family  "weibull", "lognormal", "loglogistic" or "exponential"  @param time  > 0
+/// @param family  "weibull", "lognormal", "loglogistic" or "exponential"  @param time  [unit of time], > 0
 double axis_of_time(const std::string& family, double time);
 /// Probability of failure on the axis of a family: ln(-ln(1 - p)), normal quantile, ln(p/(1 - p)), -ln(1 - p). [-]
-/// @param p  (0, 1)
+/// @param p  [-], in (0, 1)
 double axis_of_share(const std::string& family, double p);
 
 /// Points of a product-limit estimate: at each failure half-way up its step.

@@ -23,8 +23,8 @@ struct SharedRates {
 };
 /// Shrunk rates by empirical Bayes: shape and rate by maximum likelihood of the negative binomial counts. The limits take
 /// shape and rate as known; `shared_rates_bayes` does not. [events, any unit of exposure]
-/// @param events      >= 0, at least one above 0  @param exposure  > 0, as many; at least two units
-/// @param confidence  Of each pair of limits. (0, 1)
+/// @param events      [events], >= 0, at least one above 0  @param exposure  [unit of exposure], > 0, as many; at least two units
+/// @param confidence  Of each pair of limits. [-], in (0, 1)
 /// @throws ValueError  with the row that is wrong.
 /// @source  Gaver & O'Muircheartaigh 1987, Technometrics 29:1.
 /// @accuracy  1e-8 of shape and rate
@@ -49,12 +49,12 @@ struct SharedRatesBelief {
     Column above;           ///< probability that the unit's rate is above shape/rate [-]
 };
 /// Shrunk rates by full Bayes: a sum over a grid of ln shape and ln rate. [events, any unit of exposure]
-/// @param events,exposure  As `shared_rates`; no event at all is allowed.
+/// @param events  As `shared_rates`; no event at all is allowed. [events]  @param exposure  [unit of exposure]
 /// @source  Hierarchical model of Gelfand & Smith 1990, JASA 85:398 (from memory). @accuracy  1e-8 of mean
 SharedRatesBelief shared_rates_bayes(ConstColumn events, ConstColumn exposure, const SharedRatesPrior& prior = {});
 
 /// Adjusted p values: those at most q are discoveries of which in the long run a share q is false. [-]
-/// @param p  0 to 1  @return  As many, in the same order.
+/// @param p  [-], 0 to 1  @return  As many, in the same order.
 /// @source  Benjamini & Hochberg 1995, JRSS B 57:289.
 Column benjamini_hochberg(ConstColumn p);
 
@@ -65,7 +65,7 @@ struct FunnelLimits {
     Column upper;  ///< of observed/expected [-]
 };
 /// Exact Poisson limits, interpolated between counts so that they are smooth in `expected`. [events]
-/// @param expected  Events expected, above 0 to 10^8  @param confidence  Between both limits. (0, 1)
+/// @param expected  [events], above 0 to 10^8  @param confidence  Between both limits. [-], in (0, 1)
 /// @source  Spiegelhalter 2005, Stat. Med. 24:1185 (from memory).
 FunnelLimits funnel_limits(ConstColumn expected, double confidence = 0.95);
 
@@ -79,7 +79,8 @@ struct RateRatio {
     double mid_p_high = 1;  ///< the same with half of the chance of just so many [-]
     double mid_p_low = 1;   ///< [-]
 };
-/// @param events  [events], whole, 0 to 10^8  @param expected  Above 0 to 10^8  @param confidence  Of both limits together. (0, 1)
+/// @param events  [events], whole, 0 to 10^8  @param expected  [events], above 0 to 10^8
+/// @param confidence  Of both limits together. [-], in (0, 1)
 /// @source  Garwood 1936 for the limits; Lancaster 1961 for mid-P (from memory).
 RateRatio rate_ratio(double events, double expected, double confidence = 0.95);
 
@@ -90,8 +91,8 @@ struct ExposureNeeded {
     int critical = 0;     ///< ratio above 1: so many events or more tell; below 1: so few or fewer
 };
 /// Least exposure at which an exact one-sided test tells a rate `ratio` times the expected one from the expected one. [1/unit of exposure]
-/// @param expected_rate  Events per exposure, > 0  @param ratio  > 0, not 1
-/// @param alpha  Chance of a false alarm, (0, 1)  @param power  Chance to tell, above alpha to below 1
+/// @param expected_rate  [1/unit of exposure], > 0  @param ratio  [-], > 0, not 1
+/// @param alpha  Chance of a false alarm. [-], in (0, 1)  @param power  Chance to tell. [-], above alpha to below 1
 /// @throws ValueError  also where over 10^7 events were needed.
 ExposureNeeded exposure_to_settle(double expected_rate, double ratio, double alpha = 0.05, double power = 0.8);
 

@@ -17,11 +17,12 @@ struct SurvivalCurve {
     Column se;        ///< of survival, by Greenwood's formula [-]; 0 where all have failed: the formula has no value there
     Column lower;     ///< limit of survival [-]
     Column upper;     ///< limit of survival [-]; where all have failed that of the step before
-    /// Survival at t. [-], 1 before the first step
+    /// Survival at t. [-], 1 before the first step  @param t  [unit of time]
     double survival_at(double t) const;
     /// First time by which at least a share p has failed; infinite if the steps do not come so far. p in (0, 1) [unit of time]
+    /// @param p  [-]
     double quantile(double p) const;
-    /// Mean life up to t: the area under the steps. t >= 0 [unit of time]
+    /// Mean life up to t: the area under the steps. t >= 0 [unit of time]  @param t  [unit of time]
     double mean_until(double t) const;
 };
 
@@ -32,7 +33,7 @@ struct KaplanMeierOptions {
     std::string limits = "log_log";  ///< "log_log", "logit" or "plain" (cut at 0 and 1)
 };
 /// Product-limit estimate. What fails and what is lost at one time: the failures come first. [unit of time]
-/// @param time    Of failure or of the last look at what was sound. >= 0
+/// @param time    Of failure or of the last look at what was sound. [unit of time], >= 0
 /// @param failed  As many; false: sound at `time`
 /// @return  No row if nothing failed.
 /// @throws ValueError  with the row that is wrong.
@@ -46,9 +47,9 @@ struct ActuarialOptions {
     std::string limits = "logit";  ///< as KaplanMeierOptions
 };
 /// Life table of grouped data. [unit of time]
-/// @param edges      Start, then end of each interval; ascending, from 0 or later; one more than intervals
-/// @param at_start   Sound at the start, > 0
-/// @param failed     In each interval, >= 0  @param withdrawn  Out of sight in each interval, >= 0
+/// @param edges      Start, then end of each interval; ascending, from 0 or later; one more than intervals. [unit of time]
+/// @param at_start   Sound at the start. [lives], > 0
+/// @param failed     In each interval. [lives], >= 0  @param withdrawn  Out of sight in each interval. [lives], >= 0
 /// @return  One row per interval until nobody is left. @throws ValueError  with the interval that is wrong.
 /// @source  Actuarial estimate; for looks at the ends of intervals Meeker & Escobar 1998, section 3.2 (from memory).
 SurvivalCurve life_table(ConstColumn edges, double at_start, ConstColumn failed, ConstColumn withdrawn, const ActuarialOptions& options = {});
@@ -71,7 +72,7 @@ struct LogRankOptions {
     double rho = 0;  ///< weight by survival^rho [-]: 0 log-rank, 1 more weight on early failures (Peto & Peto). >= 0
 };
 /// Log-rank test for two or more groups. [unit of time]
-/// @param time,failed  As `kaplan_meier`  @param group  Label of each, at least two different
+/// @param time,failed  As `kaplan_meier`. [unit of time]  @param group  Label of each, at least two different
 /// @source  Mantel 1966; Harrington & Fleming 1982, Biometrika 69:553 for rho (from memory).
 GroupTest log_rank(ConstColumn time, const std::vector<bool>& failed, const std::vector<int>& group, const LogRankOptions& options = {});
 

@@ -20,9 +20,9 @@ struct IntervalCurve {
     double gap = 0;      ///< largest rise of log likelihood per life that moving mass could begin with [-]; 0 at the optimum
     int iterations = 0;  ///< steps of EM and of Newton
     bool converged = false;  ///< gap within the tolerance: n times gap bounds what log likelihood is missing (lives without truncation)
-    /// Least probability of failure by t that agrees with the masses. [-]
+    /// Least probability of failure by t that agrees with the masses. [-]  @param t  [unit of time]
     double failed_least(double t) const;
-    /// Most probability of failure by t. [-]
+    /// Most probability of failure by t. [-]  @param t  [unit of time]
     double failed_most(double t) const;
 };
 /// What the estimate takes besides the lives.
@@ -50,7 +50,7 @@ struct CurrentStatus {
     Column failed;  ///< share failed by then, never falling [-]
 };
 /// Likeliest shares if every life was looked at once: the same as `turnbull`, without iteration (pooled neighbours). [unit of time]
-/// @param time  > 0  @param failed  Found failed at `time`; as many
+/// @param time  [unit of time], > 0  @param failed  Found failed at `time`; as many
 /// @source  Ayer et al. 1955, Ann. Math. Stat. 26:641 (from memory).
 CurrentStatus current_status(ConstColumn time, const std::vector<bool>& failed);
 

@@ -13,9 +13,9 @@ struct BetaBelief {
     double mean() const { return a / (a + b); }
     /// Standard deviation [-].
     double sd() const;
-    /// Share that is not exceeded with probability p. p in (0, 1) [-]
+    /// Share that is not exceeded with probability p. [-]  @param p  [-], in (0, 1)
     double quantile(double p) const;
-    /// After `successes` in `trials`. 0 <= successes <= trials [-]
+    /// After `successes` in `trials`. 0 <= successes <= trials [-]  @param successes, trials  [trials]
     BetaBelief after(double successes, double trials) const;
 };
 
@@ -27,9 +27,10 @@ struct GammaBelief {
     double mean() const { return shape / rate; }
     /// Standard deviation [1/unit of exposure].
     double sd() const;
-    /// Rate that is not exceeded with probability p. p in (0, 1) [1/unit of exposure]
+    /// Rate that is not exceeded with probability p. [1/unit of exposure]  @param p  [-], in (0, 1)
     double quantile(double p) const;
     /// After `events` in `exposure`. Both >= 0 [unit of exposure]
+    /// @param events  [events]  @param exposure  [unit of exposure]
     GammaBelief after(double events, double exposure) const;
 };
 
@@ -37,14 +38,15 @@ struct GammaBelief {
 struct NormalBelief {
     double mean = 0;  ///< [unit of the level]
     double sd = 1;    ///< [unit of the level], > 0
-    /// Level that is not exceeded with probability p. p in (0, 1) [unit of the level]
+    /// Level that is not exceeded with probability p. [unit of the level]  @param p  [-], in (0, 1)
     double quantile(double p) const;
     /// After values seen with an error of standard deviation `error`. error > 0 [unit of the level]
+    /// @param values, error  [unit of the level]
     NormalBelief after(ConstColumn values, double error) const;
 };
 
 /// Probabilities of states after seeing the same kind of evidence `times` times. [-]
-/// @param prior       Of each state. >= 0, sum > 0  @param likelihood  Of the evidence in each state. >= 0, as many
+/// @param prior       Of each state. [-], >= 0, sum > 0  @param likelihood  Of the evidence in each state. [-], >= 0, as many
 /// @return  Sum 1. @throws ValueError  lengths differ, or no state can explain the evidence.
 /// @source  Bayes' theorem; for inspection effectiveness the form of API RP 581.
 Column update_states(ConstColumn prior, ConstColumn likelihood, int times = 1);
@@ -72,7 +74,7 @@ struct ScalePosterior {
     Column edge;          ///< of panels of ln scale [-], ascending
     Column below;         ///< probability below each edge [-], 0 to 1
     Column slope;         ///< density of ln scale at each edge [-]
-    /// Scale that is not exceeded with probability p. [yr], p in (0, 1)
+    /// Scale that is not exceeded with probability p. [yr]  @param p  [-], in (0, 1)
     double quantile(double p) const;
 };
 /// @param shape  Known shape of the life. [-], > 0  @param scale  Belief before. [yr]

@@ -23,19 +23,19 @@ public:
     /// [-]
     double shape() const { return shape_; }
 
-    /// Probability of no failure up to t. [-], t in [yr], 1 for t <= 0.
+    /// Probability of no failure up to t. [-], 1 for t <= 0.  @param t  [yr]
     double survival(double t) const { return t <= 0 ? 1.0 : std::exp(-std::pow(t / scale_, shape_)); }
 
-    /// Density of the time to failure. [1/yr], t in [yr], 0 for t < 0.
+    /// Density of the time to failure. [1/yr], 0 for t < 0.  @param t  [yr]
     double density(double t) const { return t < 0 ? 0.0 : hazard(t) * survival(t); }
 
-    /// Rate of failure among those still sound. [1/yr], t in [yr], 0 for t < 0.
+    /// Rate of failure among those still sound. [1/yr], 0 for t < 0.  @param t  [yr]
     double hazard(double t) const {
         return t < 0 ? 0.0 : shape_ / scale_ * std::pow(t / scale_, shape_ - 1);
     }
 
-    /// Time by which a share p has failed. [yr], p in (0, 1).
-    /// log1p keeps small p exact: the first due dates of a fleet live there.
+    /// Time by which a share p has failed. log1p keeps small p exact: the first due dates of a fleet live there. [yr]
+    /// @param p  [-], in (0, 1)
     double quantile(double p) const {
         require_inside(p, 0.0, 1.0, "p");
         return scale_ * std::pow(-std::log1p(-p), 1.0 / shape_);
@@ -50,20 +50,22 @@ public:
         return scale_ * scale_ * (std::tgamma(1 + 2 / shape_) - first * first);
     }
 
-    /// Probability of no failure up to t for what is sound at `alive`. [-], 1 for t <= alive; both in [yr], alive >= 0
+    /// Probability of no failure up to t for what is sound at `alive`. [-], 1 for t <= alive
+    /// @param t, alive  [yr], alive >= 0
     double survival_given_alive(double t, double alive) const {
         const double since = std::pow(require_not_negative(alive, "alive") / scale_, shape_);
         return t <= alive ? 1.0 : std::exp(since - std::pow(t / scale_, shape_));
     }
 
-    /// Age by which a share p of those sound at `alive` has failed. [yr], p in (0, 1)
+    /// Age by which a share p of those sound at `alive` has failed. [yr]
+    /// @param p  [-], in (0, 1)  @param alive  [yr], >= 0
     double quantile_given_alive(double p, double alive) const {
         require_inside(p, 0.0, 1.0, "p");
         const double since = std::pow(require_not_negative(alive, "alive") / scale_, shape_);
         return scale_ * std::pow(since - std::log1p(-p), 1 / shape_);
     }
 
-    /// Mean time that is left to what is sound at `alive`. [yr], alive in [yr], >= 0
+    /// Mean time that is left to what is sound at `alive`. [yr]  @param alive  [yr], >= 0
     double mean_residual(double alive) const;
 
 private:

@@ -14,7 +14,7 @@ struct Cause {
     int step = 0;             ///< index into its plan
     std::string kind;         ///< "arrival", "bay", "order", "people", "ladder", "hours", "weather", "running"
     int by_booking = -1;      ///< the step that held it; -1 for none
-    int by_step = -1;
+    int by_step = -1;         ///< its index into that booking's plan; -1 for none
     Minute from = 0;          ///< it could have started here by everything else
     Minute to = 0;            ///< and does start here
     std::string text;         ///< in words

@@ -75,6 +75,7 @@ std::vector<TimeSpan> open_spans(const Gate& gate, const GateWeather& weather, c
 std::string why_closed(const Gate& gate, const GateWeather& weather, const Bay& bay, Minute t);
 
 /// Minutes of cure at the bay's temperature that one minute of this weather is worth: 1.75 times per 10 K, none below -12 degC. [min/min]
+/// @param bay_temperature  [degC]
 /// @source  catalogue "gate/cure_factor_per_10k", "gate/cure_stops_below".
 double cure_rate_at(const GateWeather& weather, Minute t, double bay_temperature, const Catalogue& catalogue);
 
@@ -84,6 +85,7 @@ public:
     /// @param bay  a heated one cures by the clock.  @param bay_temperature  [degC]
     CureClock(const GateWeather& weather, const Bay& bay, double bay_temperature, const Catalogue& catalogue, Minute from, Minute to);
     /// First minute by which `lag` minutes of cure at the bay's temperature have passed since `finish`. [min]
+    /// @param lag  [min]
     Minute ready(Minute finish, double lag) const;
 
 private:
@@ -97,6 +99,7 @@ class WorkingClock {
 public:
     WorkingClock(const Shop& shop, Minute from, Minute to);
     /// First minute by which the shop has been open for `lag` minutes since `finish`; beyond its horizon by the day. [min]
+    /// @param lag  [min]
     Minute ready(Minute finish, double lag) const;
 
 private:

@@ -31,7 +31,7 @@ std::string to_text(StepState state);
 struct RunningStep {
     std::string coach;
     std::string step;         ///< id in the coach's plan
-    Minute start = 0;
+    Minute start = 0;         ///< [min since 1970-01-01T00:00, local]
     Minute end = 0;           ///< as planned; of a step that is done as it was, of a started one as it is expected
     std::vector<std::string> people;  ///< ids
     std::string bay;          ///< id
@@ -41,7 +41,7 @@ struct RunningStep {
 /// Optional inputs of `schedule`; the names are the keywords in Python.
 struct ScheduleOptions {
     int work_limit = 200;      ///< generated schedules, >= 1
-    std::uint64_t seed = 0;
+    std::uint64_t seed = 0;    ///< of the search
     std::vector<Weather> weather;  ///< dated series first, a typical year behind; empty: no weather gates
     Catalogue catalogue = Catalogue::built_in();  ///< thresholds of the gates
     std::map<std::string, std::vector<TimeSpan>> open_hours;  ///< by gate, in order: replaces the weather for that gate outdoors
@@ -53,8 +53,8 @@ struct ScheduleOptions {
 /// One step in time.
 struct StepTime {
     int step = 0;                   ///< index into the plan's steps
-    Minute start = 0;
-    Minute end = 0;
+    Minute start = 0;               ///< [min since 1970-01-01T00:00, local]
+    Minute end = 0;                 ///< as start, does not count
     std::vector<TimeSpan> pieces;   ///< working time, breaks left out; empty for marks in time
     std::vector<int> people;        ///< indices into the shop's people
     std::string waited_for;         ///< in words, what kept it from starting earlier
@@ -65,11 +65,11 @@ struct StepTime {
 
 /// How long a coach stands where.
 struct BayStay {
-    int booking = 0;
+    int booking = 0;                ///< index of its coach
     std::string coach;
     int bay = 0;                    ///< index into `bays_of(shop)`, held from begin to end
-    Minute begin = 0;
-    Minute end = 0;
+    Minute begin = 0;               ///< [min since 1970-01-01T00:00, local]
+    Minute end = 0;                 ///< as begin, does not count
     Minute late = 0;                ///< after the promised hand-over [min]
     Minute lower_bound = 0;         ///< this coach cannot be done earlier
 };

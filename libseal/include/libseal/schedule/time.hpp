@@ -19,8 +19,8 @@ std::string time_text(Minute t);
 
 /// A stretch of time; `to` does not count.
 struct TimeSpan {
-    Minute from = 0;
-    Minute to = 0;
+    Minute from = 0;  ///< [min since 1970-01-01T00:00, local]
+    Minute to = 0;    ///< [min since 1970-01-01T00:00, local]
     bool operator==(const TimeSpan&) const = default;
 };
 

@@ -40,7 +40,7 @@ struct LifeRecords {
     std::vector<std::string> coach;
     std::vector<std::string> joint;
     std::vector<std::string> layer;
-    std::vector<int> generation;
+    std::vector<int> generation;  ///< of the layer, from 1
     std::vector<std::string> family;
     std::vector<std::string> joint_type;
     std::vector<std::string> model_line;

@@ -46,7 +46,7 @@ struct FamilyLives {
     Column prior_sd;                    ///< of ln(life) before [-]
     Column log_sd;                      ///< of ln(life) with what was seen [-]
     std::vector<int> layers;            ///< generations of layers with looks
-    std::vector<int> coaches;
+    std::vector<int> coaches;           ///< that they are on
     std::vector<int> due;               ///< layers that were found due
     std::vector<std::string> first_look;  ///< day of the first look, as "2019-05-02"
     std::vector<std::string> last_look;

@@ -27,7 +27,7 @@ struct LifeBaselines {
     std::vector<std::string> family;
     std::vector<std::string> layer;
     std::vector<int> layers;    ///< lives
-    std::vector<int> due;
+    std::vector<int> due;       ///< of them, found due
     Column median_life;         ///< of wear, fitted [effective yr]
     Column catalogue_life;      ///< of the catalogue [effective yr]
     Column early_share;         ///< share with a workmanship defect, fitted [-]
@@ -49,7 +49,7 @@ struct WeakSpots {
     std::vector<int> model_year;     ///< 0 where years are taken together, or unknown
     std::vector<std::string> joint_type;
     std::vector<int> layers;         ///< lives
-    std::vector<int> coaches;
+    std::vector<int> coaches;        ///< that they are on
     std::vector<int> due;            ///< layers found due
     Column expected;                 ///< due layers that their ages explain [-]
     Column ratio;                    ///< due / expected [-]

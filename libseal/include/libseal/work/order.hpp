@@ -27,7 +27,7 @@ std::string to_text(LagClock clock);
 /// Step `to` may start `lag` after step `from` has ended.
 struct Edge {
     int from = 0;          ///< index into the plan's steps
-    int to = 0;
+    int to = 0;            ///< index into the plan's steps
     std::string rule;      ///< name in the word list
     Strength strength = Strength::hard;
     double lag = 0;        ///< [min] of its clock

@@ -48,16 +48,16 @@ struct Bay {
 /// Somebody is away: [from, to) in local minutes since 1970-01-01T00:00, as in schedule/time.hpp.
 struct Absence {
     std::string person;      ///< id
-    std::int64_t from = 0;
-    std::int64_t to = 0;
+    std::int64_t from = 0;   ///< [min since 1970-01-01T00:00, local]
+    std::int64_t to = 0;     ///< [min since 1970-01-01T00:00, local]
     std::string reason{};
 };
 
 /// Somebody works outside the shift or the opening hours: [from, to) as for absences, within one day.
 struct Overtime {
     std::string person;      ///< id
-    std::int64_t from = 0;
-    std::int64_t to = 0;
+    std::int64_t from = 0;   ///< [min since 1970-01-01T00:00, local]
+    std::int64_t to = 0;     ///< [min since 1970-01-01T00:00, local]
 };
 
 /// How a shop makes a price out of minutes and packages. By default nothing is added.
@@ -101,7 +101,7 @@ struct Shop {
     int open_from = 8 * 60;            ///< [min after midnight]
     int open_to = 17 * 60;             ///< [min after midnight]
     int break_from = 12 * 60;          ///< midday break [min after midnight]; equal to break_to for none
-    int break_to = 12 * 60 + 30;
+    int break_to = 12 * 60 + 30;       ///< [min after midnight]
     std::vector<Date> holidays;        ///< in order, no doubles
     std::vector<std::string> holiday_rules{};  ///< names of `holiday_rules`, observed beside `holidays`
     std::vector<ClosedSpan> closed;

@@ -17,9 +17,9 @@ struct Minutes {
 };
 /// Low, most likely and high cost, in minor units of the currency.
 struct Cost {
-    Money low = 0;
-    Money mode = 0;
-    Money high = 0;
+    Money low = 0;   ///< [minor units]
+    Money mode = 0;  ///< most likely [minor units]
+    Money high = 0;  ///< [minor units]
 };
 
 /// One step of the work: a node of the order.

@@ -39,7 +39,7 @@ struct Supply {
 double bead_volume_ml(const Bead& bead, double length);
 
 /// Whole packages for a wet volume or length with waste. 0 for none.
-/// @param amount  [mL] or [m], >= 0.  @param package  same unit, > 0.  @param waste_percent  [%], >= 0.
+/// @param amount  [mL] or [m], >= 0.  @param package  [mL] or [m], > 0.  @param waste_percent  [%], >= 0.
 int packages_for(double amount, double package, double waste_percent);
 
 /// Cross-section of a profile [mm2], which is its volume [mL/m].
@@ -51,28 +51,29 @@ int packages_for(double amount, double package, double waste_percent);
 /// @source  Geometry; the hour-glass share "take_off/hour_glass_share" is judgement.
 double profile_section_mm2(const std::string& profile, double a, double b, const Catalogue& catalogue);
 
-/// Metres of bead that a package gives.
-/// @param package_ml  > 0.  @param section_mm2  > 0.  @param waste_percent  [%], >= 0, on top of what is laid.
+/// Metres of bead that a package gives. [m]
+/// @param package_ml  [mL], > 0.  @param section_mm2  [mm2], > 0.  @param waste_percent  [%], >= 0, on top of what is laid.
 double yield_m(double package_ml, double section_mm2, double waste_percent = 0);
 
 /// Refuses a stated yield that volume does not bear out, such as a printed chart.
-/// @param stated_m  [m] per package.
+/// @param stated_m  [m] per package.  @param package_ml  [mL], > 0.  @param section_mm2  [mm2], > 0.
 /// @throws ValueError  off by more than "take_off/yield_tolerance", naming what the volume gives.
 void check_yield(double stated_m, double package_ml, double section_mm2, const Catalogue& catalogue);
 
 /// What is left of a wet volume or thickness after cure; beads that lose solvent shrink. [unit of `wet`]
-/// @param wet  any unit, >= 0.
+/// @param wet  [any unit], >= 0.
 double cured_amount(double wet, const Sealant& family);
-/// What must be laid to leave so much after cure. [unit of `cured`] @param cured  any unit, >= 0.
+/// What must be laid to leave so much after cure. [unit of `cured`] @param cured  [any unit], >= 0.
 double wet_amount(double cured, const Sealant& family);
 
 /// Butyl tape to order for one joint [m], before it is rounded to rolls: overlap where it closes, then waste.
+/// @param length  [m], >= 0
 double tape_length(double length, const Catalogue& catalogue);
-/// Insert to order for one joint [m]: laid relaxed, and cut at both ends.
+/// Insert to order for one joint [m]: laid relaxed, and cut at both ends.  @param length  [m], >= 0
 double insert_length(double length, const Catalogue& catalogue);
-/// Cover tape to order for one joint [m]: past both ends, overlap at each join of rolls.
+/// Cover tape to order for one joint [m]: past both ends, overlap at each join of rolls.  @param length, roll  [m]
 double cover_tape_length(double length, double roll, const Catalogue& catalogue);
-/// Screws of a joint: length over spacing and one, with spares on top. @param spacing  [m], > 0.
+/// Screws of a joint: length over spacing and one, with spares on top. @param length  [m]  @param spacing  [m], > 0.
 int screws_to_order(double length, double spacing, const Catalogue& catalogue);
 
 /// Bead of a joint, or the usual one of its type where the joint does not say.

@@ -40,7 +40,7 @@ struct WorkOrderLine {
     std::vector<std::string> cautions;  ///< ids
     std::string note;
     std::int64_t start = 0;           ///< with slots: local minutes since 1970; else 0
-    std::int64_t end = 0;
+    std::int64_t end = 0;             ///< as start
     std::vector<std::string> who;     ///< with slots
     std::string bay;
 };
