@@ -4,6 +4,7 @@ import datetime
 import os
 import pathlib
 import random
+import re
 import resource
 import signal
 import stat
@@ -237,32 +238,64 @@ def test_a_run_killed_while_it_writes_leaves_whole_files(tmp_path):
         assert np.array_equal(libseal.read_weather(tmp_path / "w.csv", cache=tmp_path / "cache").ghi, wanted.ghi, equal_nan=True)
 
 
-@pytest.fixture(scope="module")
-def calls(yard):
-    """Long calls with a callback, each giving something comparable; `session` is shared by those that take one."""
-    session = libseal.Session()
-    seen = {"findings": yard.findings, "work_done": yard.work_done, "session": session, "threads": 1}
-    plan = libseal.plan_work(yard.fleet.coaches[0], [f for f in yard.findings if f.coach == "A-1"], yard.forecast, yard.shop, yard.as_of,
-                             due_before=datetime.date(2027, 12, 31))
+def searches():
+    """Long searches by number alone, with a callback. All synthetic."""
     chance = np.random.default_rng(4)
     durations = chance.integers(1, 9, 60).tolist()
     successors = [[j for j in (i + 1 + int(chance.integers(3)), i + 4) if j < 60] for i in range(60)]
     demands = [[int(chance.integers(1, 5)), int(chance.integers(0, 4))] for _ in range(60)]
     works = [libseal.WeekWork(id=str(i), hours=float(chance.uniform(2, 9)), first=0, cost=chance.uniform(0, 9, 20).tolist()) for i in range(60)]
     weeks = [libseal.WeekCapacity(normal=12, overtime=4) for _ in range(20)]
+    visits = [libseal.VisitWork(id=str(i), penalty=chance.uniform(0, 9, 30).tolist()) for i in range(12)]
     return {
-        "forecast": lambda **watch: bits(libseal.forecast(yard.fleet, yard.as_of, 5, **seen, **watch)),
-        "year_calendar": lambda **watch: libseal.year_calendar(yard.fleet, 2027, yard.shop, yard.as_of, **seen, **watch).json_text(),
-        "schedule": lambda **watch: libseal.schedule_json(libseal.schedule(plan, yard.shop, datetime.date(2027, 3, 1), work_limit=40, **watch), plan, yard.shop),
         "solve_project": lambda **watch: list(libseal.solve_project(durations, successors, demands, [6, 5], work_limit=4000, **watch).start),
         "level_weeks": lambda **watch: list(libseal.level_weeks(works, weeks, work_limit=300, **watch).week),
-        "life_records": lambda **watch: libseal.life_records(yard.fleet, yard.findings, yard.as_of, session=session, threads=1, **watch).lower.tobytes(),
-        "recalibrate": lambda **watch: libseal.recalibrate(yard.fleet, yard.findings, yard.as_of, session=session, threads=1, **watch).families.life.tobytes(),
+        "lowest_peak": lambda **watch: list(libseal.lowest_peak(works, 20, work_limit=300, **watch).week),
+        "best_visits": lambda **watch: libseal.best_visits(visits, [9.0] * 30, **watch).cost,
+    }
+
+
+def bookings(yard):
+    """Schedules and what is asked of them."""
+    day, coach = datetime.date(2027, 3, 1), yard.fleet.coaches[0]
+    findings = [f for f in yard.findings if f.coach == coach.id]
+    rest = {"due_before": datetime.date(2027, 12, 31)}
+    plan = libseal.plan_work(coach, findings, yard.forecast, yard.shop, yard.as_of, **rest)
+    tight = libseal.Booking(plan, latest=datetime.datetime(2027, 3, 1, 9, 0))
+    return {
+        "plan_work": lambda **watch: libseal.work_plan_json(libseal.plan_work(coach, findings, yard.forecast, yard.shop, yard.as_of, **rest, **watch)),
+        "schedule": lambda **watch: libseal.schedule_json(libseal.schedule(plan, yard.shop, day, work_limit=40, **watch), plan, yard.shop),
+        "explain_conflict": lambda **watch: libseal.explain_conflict(tight, yard.shop, day, work_limit=3, **watch).members,
+    }
+
+
+@pytest.fixture(scope="module")
+def calls(yard):
+    """Long calls with a callback, each giving something comparable; `session` is shared by those that take one."""
+    session = libseal.Session()
+    one = {"session": session, "threads": 1}
+    seen = {"findings": yard.findings, "work_done": yard.work_done, **one}
+    coach, change = yard.fleet.coaches[0], {"coach/*/cover": "covered"}
+    layers = libseal.LayerColumns([libseal.find_station("725350")], [libseal.LayerKey(family="self_levelling_lap")], [0, 0], ["2021-06-01", "2019-06-01"])
+    return searches() | bookings(yard) | {
+        "forecast": lambda **watch: bits(libseal.forecast(yard.fleet, yard.as_of, 5, **seen, **watch)),
+        "forecast_layers": lambda **watch: libseal.forecast_layers(layers, yard.as_of, **one, **watch).due_1_year.tobytes(),
+        "what_if": lambda **watch: bits(libseal.what_if(yard.fleet, yard.as_of, 5, change, **seen, **watch).after),
+        "sensitivity": lambda **watch: libseal.sensitivity(coach, yard.as_of, 5, **one, **watch).days_low.tobytes(),
+        "collect_evidence": lambda **watch: libseal.collect_evidence(yard.fleet, yard.as_of, **seen, **watch).to_json(),
+        "year_calendar": lambda **watch: libseal.year_calendar(yard.fleet, 2027, yard.shop, yard.as_of, **seen, **watch).json_text(),
+        "life_records": lambda **watch: libseal.life_records(yard.fleet, yard.findings, yard.as_of, **one, **watch).lower.tobytes(),
+        "recalibrate": lambda **watch: libseal.recalibrate(yard.fleet, yard.findings, yard.as_of, **one, **watch).families.life.tobytes(),
+        "look_experiment": lambda **watch: libseal.look_experiment(yard.fleet, yard.findings, "self_levelling_lap", yard.as_of, most=3, **one, **watch).log_sd.tobytes(),
+        "back_test": lambda **watch: libseal.back_test(yard.fleet, yard.findings, datetime.date(2026, 1, 1), yard.as_of, threads=1, **watch).chance_due.tobytes(),
+        "interval_table": lambda **watch: libseal.interval_table(stations=["725350"], joint_types=["window_frame"], layers=100, **one, **watch).formula_age_cost.tobytes(),
         "calibration_table": lambda **watch: libseal.calibration_table(places=["725350"], **watch).lives.rate.tobytes(),
     }
 
 
-CALLS = ["forecast", "year_calendar", "schedule", "solve_project", "level_weeks", "life_records", "recalibrate", "calibration_table"]
+STUB = (ROOT / "bindings" / "python" / "libseal" / "_libseal.pyi").read_text(encoding="utf-8")
+AT_ONCE = {"evaluate_schedule", "explain", "verify"}  # take the options of `schedule`, but look at one schedule only
+CALLS = sorted({function for function, rest in re.findall(r"^def (\w+)\((.*?)\) ->", STUB, re.DOTALL | re.MULTILINE) if "progress: " in rest} - AT_ONCE)
 
 
 class Wrong(Exception):

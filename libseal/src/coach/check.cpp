@@ -14,6 +14,8 @@
 namespace libseal::detail {
 namespace {
 
+constexpr const char* installed_words = "a date, a span or a model year";
+
 /// Names of a catalogue, listed once: see Catalogue::derived.
 struct Known {
     explicit Known(const Catalogue& catalogue)
@@ -65,6 +67,7 @@ private:
         check_counts();
         check_surfaces();
         check_parts();
+        check_dated();
         std::set<std::string_view> ids;
         for (std::size_t i = 0; i < coach_.joints.size(); ++i) {
             const Field field("joints", i);
@@ -303,6 +306,16 @@ private:
         if (bead.profile == "strip") check_size(bead.width, 0.001, 0.3, Field(field, "width_m"));
     }
 
+    static bool has_date(const Layer& layer) { return layer.installed_from != Date{} || layer.installed_to != Date{}; }
+
+    /// A coach without any date has one problem, not one of each layer.
+    void check_dated() {
+        const auto undated = [](const Joint& joint) { return std::none_of(joint.layers.begin(), joint.layers.end(), has_date); };
+        const auto has_layers = [](const Joint& joint) { return !joint.layers.empty(); };
+        undated_ = std::any_of(coach_.joints.begin(), coach_.joints.end(), has_layers) && std::all_of(coach_.joints.begin(), coach_.joints.end(), undated);
+        if (undated_) add("installed", installed_words, "nothing", "of the coach, of each joint, or of each layer");
+    }
+
     void check_layers(const Joint& joint, const Field& field) {
         std::set<std::string_view> kinds;
         for (std::size_t k = 0; k < joint.layers.size(); ++k) {
@@ -313,8 +326,7 @@ private:
             if (!kinds.insert(layer.kind).second) add(Field(at, "kind"), "a layer that stands once in a joint", "\"" + layer.kind + "\"");
             if (layer.installed_from > layer.installed_to)
                 add(Field(at, "installed"), "from <= to", to_text(layer.installed_from) + " to " + to_text(layer.installed_to));
-            if (layer.installed_from == Date{} && layer.installed_to == Date{})
-                add(Field(at, "installed"), "a date, a span or a model year", "nothing");
+            if (!undated_ && !has_date(layer)) add(Field(at, "installed"), installed_words, "nothing");
             if (layer.generation < 1) add(Field(at, "generation"), "1 or more", std::to_string(layer.generation));
             if (layer.kind == "cap_bead" && std::find(known_.types.begin(), known_.types.end(), joint.type) != known_.types.end()) {
                 const JointType& type = joint_type(catalogue_, joint.type);
@@ -339,6 +351,7 @@ private:
     const Catalogue& catalogue_;
     const Known& known_;
     std::set<std::string_view> part_ids_;
+    bool undated_ = false;  ///< no layer has a date
     std::vector<Problem> problems_;
 };
 
