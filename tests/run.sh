@@ -191,7 +191,7 @@ slow_tsan() {
 
 slow_valgrind() {
     need_tools
-    need_packages valgrind libc6-dbg
+    need_packages valgrind
     configure_standard
     "$CMAKE" --build build/tests --parallel "$(nproc)" --target libseal_bits
     say "the fixed job under valgrind"
