@@ -1,4 +1,4 @@
-"""Pictures of a forecast with matplotlib: a joint through the years, causes, due dates, what moves them.
+"""Pictures with matplotlib: a joint through the years, causes, due dates, lives, intervals, climates, the load of a year.
 
 Every function gives a `matplotlib.figure.Figure` that belongs to no window; `figure.savefig(path)` writes it. One ramp from
 light to dark, line styles and printed values tell things apart, so that the pictures read in black and white.
@@ -16,11 +16,13 @@ from numpy.typing import ArrayLike
 
 from . import _libseal as core
 from .canvas import ramp_colour
+from .charts import load_by_week
+from .maps import REGIONS, Region
 
 Figure: TypeAlias = Any  # of matplotlib, which is needed here only
 
-__all__ = ["cost_curve", "funnel", "interval_economics", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity",
-           "probability_plot"]
+__all__ = ["climate_map", "cost_curve", "funnel", "interval_economics", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_load",
+           "plot_sensitivity", "probability_plot"]
 
 STYLES = ("-", "--", "-.", ":")
 PAPER = {"facecolor": "white", "edgecolor": "none", "pad": 0.6, "alpha": 0.85}  # behind words that lie on lines
@@ -353,3 +355,136 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
         axes.grid(color=ramp_colour(0.0), linewidth=0.5)
     above.legend(fontsize=7)
     return figure
+
+
+def plot_load(calendar: core.Calendar, shop: core.Shop) -> Figure:
+    """The year of a fleet: hours booked in each week beside those that the people offer [h], and under it each coach's visits.
+
+    Hours are those of `libseal.charts.load_by_week`: of the calendar, or of its visits where it has no weeks. The fuller the
+    week, the darker its bar. Below, a dark bar is a visit with work, as long as it stays, a circle one at which all is only looked at;
+    cancelled visits are left out. The line is the day of the calendar.
+
+    @throws ValueError  a calendar without a visit that stands.
+    """
+    visits = [visit for visit in calendar.visits if not visit.cancelled]
+    if not visits:
+        raise ValueError("calendar: expected a visit at least that is not cancelled, got none")
+    weeks = load_by_week(calendar, shop)
+    mondays = np.array([week.monday for week in weeks], dtype="datetime64[D]")
+    booked, offered = np.array([week.booked for week in weeks]), np.array([week.capacity for week in weeks])
+    coaches = sorted({visit.coach for visit in visits})
+    figure = _figure(9.0, 3.2 + 0.2 * len(coaches))
+    above, below = figure.subplots(2, 1, sharex=True, gridspec_kw={"height_ratios": [2.4, 0.6 + 0.2 * len(coaches)]})
+    share = np.divide(booked, offered, out=np.ones_like(booked), where=offered > 0)
+    above.bar(mondays, booked, width=np.timedelta64(6, "D"), align="edge", color=[ramp_colour(float(s)) for s in share], edgecolor="black", linewidth=0.5,
+              label="hours booked")
+    above.stairs(offered, np.append(mondays, mondays[-1] + np.timedelta64(7, "D")).astype("datetime64[D]").astype(float), baseline=None, color="black",
+                 label="hours that the people offer")
+    for monday, hours in zip(mondays, booked):
+        if hours >= 0.5:
+            above.annotate(f"{hours:.0f}", (monday + np.timedelta64(3, "D"), hours), xytext=(0, 2), textcoords="offset points", ha="center", fontsize=6.5)
+    above.set(ylabel="hours a week [h]", ylim=(0, 1.15 * max(float(offered.max()), float(booked.max()))))
+    above.set_title(f"{booked.sum():.0f} hours booked of {offered.sum():.0f} offered; calendar of {calendar.as_of} for {calendar.year}", fontsize=10)
+    _draw_visits(below, visits, coaches)
+    for axes in (above, below):
+        axes.axvline(np.datetime64(calendar.as_of, "D"), color=ramp_colour(0.5), linewidth=0.8)
+        axes.grid(axis="x", color=ramp_colour(0.0), linewidth=0.5)
+        axes.set_axisbelow(True)
+    below.set_xlim(mondays[0] - np.timedelta64(5, "D"), mondays[-1] + np.timedelta64(12, "D"))
+    figure.legend(fontsize=8, ncols=4, loc="outside lower center")
+    return figure
+
+
+def _draw_visits(axes: Any, visits: Sequence[core.Visit], coaches: Sequence[str]) -> None:
+    """A row a coach: bars of work, circles of looks."""
+    dates = importlib.import_module("matplotlib.dates")
+    day = np.timedelta64(1, "D")
+    for looks, name in ((False, "visit with work"), (True, "look at all joints")):
+        rows = [(coaches.index(v.coach), np.datetime64(v.first, "D"), np.datetime64(v.last, "D")) for v in visits if (not v.tasks) == looks]
+        if looks:
+            axes.plot([first for _, first, _ in rows], [row for row, _, _ in rows], "o", color="black", markerfacecolor="white", markersize=5, label=name)
+        else:
+            axes.barh([row for row, _, _ in rows], [last - first + day for _, first, last in rows], left=[first for _, first, _ in rows], height=0.6, color="black",
+                      label=name)
+    axes.set_yticks(range(len(coaches)), coaches, fontsize=8)
+    axes.set(ylim=(len(coaches) - 0.4, -0.6))
+    axes.xaxis.set_major_locator(dates.MonthLocator())
+    axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(axes.xaxis.get_major_locator()))
+
+
+def climate_map(stations: Sequence[core.Station], values: Mapping[str, ArrayLike], *, unit: str = "", title: str = "") -> Figure:
+    """A number for each station on maps of one colour scale: a map for each entry of `values`, under its name.
+
+    Each entry has a number above zero for each station [unit]. Low is dark, high is light, in steps that the scale
+    names; colours keep their order without colour vision and in black and white. The map is equal-area; Alaska, Hawaii,
+    Puerto Rico with the Virgin Islands, and Guam stand below it at scales of their own. Under each map: the lowest, the
+    middle and the highest number, with the states.
+
+    @throws ValueError  no station or no entry, another number of values than stations, a value that is not above zero, a
+    station outside the map.
+    """
+    columns = {name: np.asarray(column, dtype=float) for name, column in values.items()}
+    if not columns or not stations:
+        raise ValueError(f"values: expected a column of numbers and a station at least, got {len(columns)} columns and {len(stations)} stations")
+    for name, column in columns.items():
+        if column.shape != (len(stations),):
+            raise ValueError(f"values[{name}]: expected {len(stations)} numbers, as many as stations, got {column.size}")
+        if not (np.isfinite(column) & (column > 0)).all():
+            raise ValueError(f"values[{name}]: expected numbers above zero, got {column[~(np.isfinite(column) & (column > 0))][0]:g}")
+    lon, lat = (np.array([getattr(station.site, part) for station in stations]) for part in ("longitude", "latitude"))
+    inside = [region.holds(lon, lat) for region in REGIONS]
+    for i in np.flatnonzero(~np.any(inside, axis=0)).tolist():
+        raise ValueError(f"stations: expected places on the map, which has the United States, got latitude {lat[i]:g}, longitude {lon[i]:g}")
+    levels = _levels(min(float(c.min()) for c in columns.values()), max(float(c.max()) for c in columns.values()))
+    matplotlib, colours = importlib.import_module("matplotlib"), importlib.import_module("matplotlib.colors")
+    scale = {"cmap": colours.ListedColormap(matplotlib.colormaps["viridis"](np.linspace(0, 0.97, len(levels) - 1))),
+             "norm": colours.BoundaryNorm(levels, len(levels) - 1)}
+    shown = [(region, here) for region, here in zip(REGIONS, inside) if here.any()]
+    figure = _figure(0.5 + 3.5 * len(columns), 3.9)
+    grid = figure.add_gridspec(3, len(columns), height_ratios=(11, 4, 0.6))
+    for k, (name, column) in enumerate(columns.items()):
+        below = grid[1, k].subgridspec(1, max(len(shown) - 1, 1), width_ratios=[3, 2, 2, 1][:len(shown) - 1] or None)
+        for j, (region, here) in enumerate(shown):
+            axes = figure.add_subplot(grid[0, k] if j == 0 else below[0, j - 1])
+            _draw_region(axes, region)
+            dots = axes.scatter(*region.project(lon[here], lat[here]), c=column[here], s=16 if j == 0 else 12, edgecolors="0.35", linewidths=0.25, zorder=3, **scale)
+            axes.set_title(region.name, fontsize=7, pad=2)
+            axes.set_anchor("S" if j == 0 else "N")
+            if j == 0:
+                low, high = int(np.argmin(column)), int(np.argmax(column))
+                axes.set_title(f"{name}\nlowest {column[low]:.3g} ({stations[low].state}), half below {np.median(column):.3g}, "
+                               f"highest {column[high]:.3g} ({stations[high].state})", fontsize=9)
+    bar = figure.colorbar(dots, cax=figure.add_subplot(grid[2, :]), orientation="horizontal", ticks=levels, format="%g", spacing="uniform")
+    bar.set_label(f"{title}{unit and f' [{unit}]'}")
+    return figure
+
+
+def _draw_region(axes: Any, region: Region) -> None:
+    """Its ground, its lines of longitude and latitude, and what they are called."""
+    axes.fill(*region.edge(), facecolor="0.93", edgecolor="0.6", linewidth=0.6)
+    for line in region.meridians():
+        up = np.linspace(region.south, region.north, 20)
+        axes.plot(*region.project(np.full(20, line), up), color="white", linewidth=0.8)
+        axes.annotate(f"{min(abs(line), abs(line + 360)):g}\u00b0{'' if line == -180 else 'W' if -180 < line < 0 else 'E'}", [float(x) for x in region.project(line, region.south)],
+                      xytext=(0, -2), textcoords="offset points", ha="center", va="top", fontsize=6, color="0.35")
+    for line in region.parallels():
+        along = np.linspace(region.west, region.east, 40)
+        axes.plot(*region.project(along, np.full(40, line)), color="white", linewidth=0.8)
+        axes.annotate(f"{line:g}\u00b0N", [float(x) for x in region.project(region.west, line)], xytext=(-2, 0), textcoords="offset points", ha="right", va="center",
+                      fontsize=6, color="0.35")
+    axes.set_aspect("equal")
+    axes.set_axis_off()
+
+
+def _levels(low: float, high: float) -> list[float]:
+    """Round numbers from below the lowest to above the highest: by like factors where they differ much, else by like steps."""
+    if high < 3 * low:
+        ticker = importlib.import_module("matplotlib.ticker")
+        return [float(level) for level in ticker.MaxNLocator(8, steps=[1, 2, 5, 10], min_n_ticks=3).tick_values(low, high * (1 + 1e-9))]
+    powers = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
+    for digits in ((1, 1.5, 2, 3, 4, 5, 6, 8), (1, 2, 3, 5), (1, 3), (1,)):
+        every = [digit * 10.0**power for power in powers for digit in digits]
+        chosen = [level for level, after in zip(every, every[1:]) if after > low and level <= high]
+        if len(chosen) <= 13:
+            break
+    return [*chosen, next(level for level in [*every, 10.0 ** (powers[-1] + 1)] if level > high)]
