@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from . import _libseal as core
-from .canvas import ramp_colour
+from .canvas import ramp_colour, words
 from .charts import load_by_week
 from .maps import REGIONS, Region
 
@@ -72,8 +72,8 @@ def plot_joint(forecast: core.Forecast, joint: str, *, coach: str | None = None,
     upper, lower = figure.subplots(2, 1, sharex=True)
     for i, row in enumerate(rows):
         style = STYLES[i % len(STYLES)]
-        upper.plot(days, curves.condition[i], style, color="black", label=forecast.layer[row].replace("_", " "))
-        lower.plot(days, curves.due[i], style, color="black", label=forecast.layer[row].replace("_", " "))
+        upper.plot(days, curves.condition[i], style, color="black", label=words(forecast.layer[row]))
+        lower.plot(days, curves.due[i], style, color="black", label=words(forecast.layer[row]))
         for name, level in (("due_10", 0.1), ("due_50", 0.5), ("due_90", 0.9)):
             day = getattr(forecast, name)[row]
             if days[0] <= day <= days[-1]:
@@ -87,11 +87,11 @@ def plot_joint(forecast: core.Forecast, joint: str, *, coach: str | None = None,
         axes.axvline(np.datetime64(forecast.as_of, "D"), color=ramp_colour(0.5), linewidth=0.8)
         axes.grid(color=ramp_colour(0.0), linewidth=0.5)
     upper.axhline(3, color=ramp_colour(0.5), linewidth=0.8, linestyle=":", label="due: grade 3")
-    upper.legend(fontsize=8, loc="upper left", ncols=len(rows) + 1)
-    lower.legend(fontsize=8, loc="upper left")
-    # Grade 0 is marked in full; grade 5 stays below the legend.
-    upper.set(ylabel="condition grade, expected", ylim=(-0.35, 6), yticks=range(6), title=f"{coach}, {joint}; forecast of {forecast.as_of}")
-    lower.set(ylabel="probability (due, or as named)", ylim=(0, 1))
+    named = {**dict(zip(*reversed(lower.get_legend_handles_labels()))), **dict(zip(*reversed(upper.get_legend_handles_labels())))}
+    figure.legend(list(named.values()), list(named), fontsize=8, loc="outside lower center", ncols=len(named))
+    # Marks at grade 0 and lines at 0 and 1 are seen in full.
+    upper.set(ylabel="condition grade, expected", ylim=(-0.35, 5.5), yticks=range(6), title=f"{coach}, {words(joint)}; forecast of {forecast.as_of}")
+    lower.set(ylabel="probability (due, or as named)", ylim=(-0.02, 1.02))
     return figure
 
 
@@ -109,14 +109,19 @@ def _mark_findings(axes: Any, forecast: core.Forecast, coach: str, joint: str, f
     for finding in own:
         by_day.setdefault(finding.date, []).append(finding)
     for day, seen in sorted(by_day.items()):
-        grade = core.grade(seen, joint_type, catalogue)
-        for value, marker, name in ((grade.cap, "s", "cap as seen"), (grade.bedding, "D", "bedding as seen")):
+        grade, at = core.grade(seen, joint_type, catalogue), np.datetime64(day, "D")
+        for value, marker in ((grade.cap, "s"), (grade.bedding, "D")):
             if value >= 0:
-                axes.plot([np.datetime64(day, "D")], [value], marker, color=ramp_colour(0.9), fillstyle="none", markersize=8)
-                axes.annotate(f"{name}: {value}", (np.datetime64(day, "D"), value), textcoords="offset points",
-                              xytext=(7, 4), fontsize=7, bbox=PAPER)
+                axes.plot([at], [value], marker, color=ramp_colour(0.9), fillstyle="none", markersize=8)
+        texts = {grade.cap: "cap"}
+        texts[grade.bedding] = "cap and bedding" if grade.bedding == grade.cap else "bedding"
+        for value, name in texts.items():
+            if value >= 0:
+                axes.annotate(f"{name} as seen: {value}", (at, value), textcoords="offset points", xytext=(-7, 5), ha="right", fontsize=7, bbox=PAPER)
         if not grade.inspected:
-            axes.annotate("not inspected", (np.datetime64(day, "D"), 0.1), fontsize=7, rotation=90)
+            axes.annotate("not inspected", (at, 0.1), fontsize=7, rotation=90)
+    left, right = axes.get_xlim()
+    axes.set_xlim(left - 0.12 * (right - left), right)  # room for the words
 
 
 def plot_causes(forecast: core.Forecast, *, coach: str | None = None) -> Figure:
@@ -133,10 +138,10 @@ def plot_causes(forecast: core.Forecast, *, coach: str | None = None) -> Figure:
         axes.barh(place, share, left=left, color=colour, edgecolor="white", linewidth=0.4, hatch=hatch, label=name)
         for y, x, value in zip(place, left, share):
             if value >= 0.08:
-                axes.text(x + value / 2, y, f"{100 * value:.0f}", ha="center", va="center", fontsize=6,
-                          color="black" if i < 3 else "white")
+                axes.text(x + value / 2, y, f"{100 * value:.0f}", ha="center", va="center", fontsize=6, color="black" if i < 3 else "white",
+                          bbox={"facecolor": colour, "edgecolor": "none", "pad": 0.8})
         left = left + share
-    axes.set_yticks(place, [f"{forecast.joint[r]}, {forecast.layer[r]}, {forecast.due_50[r]}" for r in rows], fontsize=7)
+    axes.set_yticks(place, [f"{words(forecast.joint[r])}, {words(forecast.layer[r])}, {forecast.due_50[r]}" for r in rows], fontsize=7)
     axes.set(xlim=(0, 1), ylim=(len(rows) - 0.5, -0.5), xlabel="share of the ageing by the median due date [%]",
              title=f"{coach}: what ages each layer until its median due date")
     axes.set_xticks(np.linspace(0, 1, 6), [f"{20 * i}" for i in range(6)])
@@ -155,7 +160,7 @@ def plot_due_dates(forecast: core.Forecast, *, coach: str | None = None) -> Figu
         axes.plot([forecast.due_10[row], forecast.due_90[row]], [y, y], color=ramp_colour(float(forecast.due_1_year[row])), linewidth=4)
         axes.plot([forecast.due_50[row]], [y], "o", color="black", markerfacecolor="white", markersize=5)
     axes.axvline(np.datetime64(forecast.as_of, "D"), color="black", linewidth=0.8)
-    axes.set_yticks(range(len(rows)), [f"{forecast.joint[r]}, {forecast.layer[r]}" for r in rows], fontsize=7)
+    axes.set_yticks(range(len(rows)), [f"{words(forecast.joint[r])}, {words(forecast.layer[r])}" for r in rows], fontsize=7)
     axes.set(ylim=(len(rows) - 0.5, -0.5))
     axes.set_title(f"{coach}: bars from the 10 to the 90 % due date, circles at 50 %, darker: likelier within a year\nline: {forecast.as_of}", fontsize=9)
     axes.tick_params(top=True, labeltop=True)
@@ -170,7 +175,7 @@ def plot_life(posterior: core.LayerPosterior) -> Figure:
     width = np.gradient(np.asarray(posterior.life))
     left.plot(posterior.life, np.asarray(posterior.probability) / width, color="black")
     inside = np.cumsum(posterior.probability) < 0.995
-    left.set(xlabel="life [effective yr]", ylabel="density [1/yr]", title=f"{posterior.joint}, {posterior.layer}",
+    left.set(xlabel="life [effective yr]", ylabel="density [1/yr]", title=f"{words(posterior.joint)}, {words(posterior.layer)}",
              xlim=(0, float(np.asarray(posterior.life)[inside].max(initial=1.0))))
     speed, chance = np.exp(posterior.effect), np.asarray(posterior.effect_probability)
     right.plot(speed, chance / np.gradient(speed), color="black")
@@ -197,7 +202,8 @@ def plot_sensitivity(moves: core.Sensitivity, row: int, *, most: int = 10) -> Fi
     axes.axvline(0, color="black", linewidth=0.8)
     axes.set_yticks(range(len(order)), [moves.assumption[i] for i in order], fontsize=7)
     axes.invert_yaxis()
-    axes.set(xlabel="move of the median due date [d]", title="ends of the range of each assumption, and how they move the date")
+    axes.set(xlabel="move of the median due date [d]")
+    axes.set_title("ends of the range of each assumption, and how they move the date", fontsize=10)
     return figure
 
 
@@ -307,9 +313,11 @@ def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *,
     axes.plot(due, ratio, "o", color="black", markersize=4)
     for unit in np.flatnonzero((ratio > np.asarray(outer.upper)) | (ratio < np.asarray(outer.lower))).tolist():
         name = names[unit] if unit < len(names) else str(unit)
-        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(5, 3 if ratio[unit] > 1 else -3), fontsize=8)
+        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(0, 6) if ratio[unit] > 1 else (0, -6), ha="center",
+                      va="bottom" if ratio[unit] > 1 else "top", fontsize=8, bbox=PAPER)
     axes.axhline(1, color="black", linewidth=0.8)
-    axes.set(xscale="log", xlabel="events expected", ylabel="events seen over events expected", ylim=(0, max(2.0, 1.2 * float(ratio.max()))))
+    top = max(2.0, 1.2 * float(ratio.max()))  # a little room below zero, for names
+    axes.set(xscale="log", xlabel="events expected", ylabel="events seen over events expected", ylim=(-0.06 * top, top))
     round_numbers = _round_times(*axes.get_xlim())
     axes.set_xticks(round_numbers, [f"{n:g}" for n in round_numbers])
     axes.minorticks_off()
@@ -323,9 +331,9 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
         raise ValueError(f"row: expected 0 to {len(table) - 1}, got {row}")
     days, cost = np.asarray(table.intervals), np.asarray(table.interval_cost[row])
     error = 2 * np.asarray(table.interval_cost_error[row])
-    unit = f" [{table.cost_unit}]" if table.cost_unit else ""
+    unit = f" [{table.cost_unit} of work]" if table.cost_unit else ""
     top = 4 * float(cost.min())
-    figure = _figure(7.0, 6.0)
+    figure = _figure(8.0, 6.4)
     above, below = figure.subplots(2, 1, sharex=True, gridspec_kw={"height_ratios": [2, 1]})
     above.fill_between(days, cost - error, cost + error, color=ramp_colour(0.1), linewidth=0, label="two standard errors of the simulation")
     above.plot(days, cost, color="black", label="looks at this interval")
@@ -333,13 +341,13 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
     for (name, at), marker in zip((("every_90_days", 90.0), ("half_yearly", 182.625), ("yearly", 365.25)), MARKERS, strict=False):
         column = table.policy(name)
         value, saving, wrong = table.cost[row, column], table.saving[row, column], table.saving_error[row, column]
-        label = f"{name.replace('_', ' ')}: {value:.3g}, {table.best[row].replace('_', ' ')} saves {saving:.2g} \u00b1 {wrong:.1g}"
+        label = f"{words(name)}: {value:.3g}, {words(table.best[row])} saves {saving:.2g} \u00b1 {wrong:.1g}"
         above.plot([at], [value], marker, color="black", linestyle="none", label=label)
         below.plot([at], [table.failures[row, column]], marker, color="black")
-    for name, style in (("run_to_failure", ":"), ("best_age", "-.")):
+    for name, text, style in (("run_to_failure", "run to failure", ":"), ("best_age", "reseal at the best age", "-.")):
         value = table.cost[row, table.policy(name)]
         beyond = ", above this picture" if value > top else ""
-        above.axhline(value, color=ramp_colour(0.6), linestyle=style, label=f"{name.replace('_', ' ')}: {value:.3g}{beyond}")
+        above.axhline(value, color=ramp_colour(0.6), linestyle=style, label=f"{text}: {value:.3g}{beyond}")
     best = table.best_interval[row]
     if np.isfinite(best):
         value = table.cost[row, table.policy("best_interval")]
@@ -353,7 +361,7 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
     below.set(xlabel="days between looks", ylabel="open joints\nper 1000 and year")
     for axes in (above, below):
         axes.grid(color=ramp_colour(0.0), linewidth=0.5)
-    above.legend(fontsize=7)
+    figure.legend(*above.get_legend_handles_labels(), fontsize=8, ncols=2, loc="outside lower center")
     return figure
 
 
