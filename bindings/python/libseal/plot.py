@@ -488,7 +488,7 @@ def _levels(low: float, high: float) -> list[float]:
     """Round numbers from below the lowest to above the highest: by like factors where they differ much, else by like steps."""
     if high < 3 * low:
         ticker = importlib.import_module("matplotlib.ticker")
-        return [float(level) for level in ticker.MaxNLocator(8, steps=[1, 2, 5, 10], min_n_ticks=3).tick_values(low, high * (1 + 1e-9))]
+        return [float(level) for level in ticker.MaxNLocator(8, steps=[1, 2, 5, 10], min_n_ticks=3).tick_values(low, max(high * (1 + 1e-9), 1.02 * low))]
     powers = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
     for digits in ((1, 1.5, 2, 3, 4, 5, 6, 8), (1, 2, 3, 5), (1, 3), (1,)):
         every = [digit * 10.0**power for power in powers for digit in digits]
