@@ -203,7 +203,7 @@ def test_a_map_shows_each_number_at_its_station(stations, tmp_path):
     rgb = drawn[0][0].cmap(np.arange(len(levels) - 1))[:, :3]
     assert (np.diff(rgb @ [0.2126, 0.7152, 0.0722]) > 0.01).all()
     low, high = stations[int(np.argmin(first))].state, stations[int(np.argmax(first))].state
-    assert f"lowest {first.min():.3g} ({low}), half below {np.median(first):.3g}, highest {first.max():.3g} ({high})" in figure.axes[0].get_title()
+    assert f"{first.min():.3g} ({low}) to {first.max():.3g} ({high}), half below {np.median(first):.3g}" in figure.axes[0].get_title()
     assert "invented [yr]" in [axes.get_xlabel() for axes in figure.axes]
     figure.savefig(tmp_path / "map.png")
     assert len(plot.climate_map(stations[300:301], {"alone": [3.0]}).axes) == 2  # no piece of the map without a station

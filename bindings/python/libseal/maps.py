@@ -56,7 +56,7 @@ class Region:
 
 # What the station table covers. The first has most of it, the others stand below at scales of their own.
 REGIONS = (Region("", -125.5, -66.5, 24.0, 50.0, 10.0), Region("Alaska", -188.0, -129.0, 51.0, 72.0, 30.0),
-           Region("Hawaii", -160.8, -154.2, 18.4, 22.6, 4.0), Region("Puerto Rico,\nVirgin Islands", -67.7, -64.3, 17.4, 19.1, 2.0),
+           Region("Hawaii", -160.8, -154.2, 18.4, 22.6, 5.0), Region("Puerto Rico,\nVirgin Is.", -67.7, -64.3, 17.4, 19.1, 2.0),
            Region("Guam", 144.2, 145.4, 13.0, 14.0, 2.0))
 
 

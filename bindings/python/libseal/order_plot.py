@@ -215,7 +215,7 @@ def plot_schedule(schedule: core.Schedule, plan: core.WorkPlan, shop: core.Shop)
     days = _days_shown(times)
     minutes = [(right - left).astype(int) for left, right in days]
     widths = [max(m, 0.12 * sum(minutes)) for m in minutes]
-    figure = _figure(11.0, 1.5 + 0.34 * (len(joints) + len(people)))
+    figure = _figure(9.5, 1.4 + 0.34 * (len(joints) + len(people)))
     panels = figure.subplots(2, len(days), sharex="col", sharey="row", squeeze=False,
                              gridspec_kw={"width_ratios": widths, "height_ratios": [len(joints), len(people)]})
     for k, (left, right) in enumerate(days):
@@ -225,12 +225,12 @@ def plot_schedule(schedule: core.Schedule, plan: core.WorkPlan, shop: core.Shop)
             axes.set_axisbelow(True)
             axes.tick_params(axis="y", length=0)
         _draw_waits(panels[0, k], times, plan, joints)
-        letter = minutes[k] / widths[k] * sum(widths) / (11.0 - 1.5) * 4.0 / 72  # minutes that a letter of the bars takes
+        letter = minutes[k] / widths[k] * sum(widths) / (9.5 - 1.5) * 3.9 / 72  # minutes that a letter of the bars takes
         _draw_bars(panels[:, k], days[k], times, plan, (joints, people), letter)
         panels[0, k].set_title(str(left.astype("datetime64[D]")), fontsize=9)
         _hour_ticks(panels[1, k], left, right)
-    panels[0, 0].set_yticks(range(len(joints)), [words(joint) or "whole job" for joint in joints], fontsize=8)
-    panels[1, 0].set_yticks(range(len(people)), [shop.people[person].id for person in people], fontsize=8)
+    panels[0, 0].set_yticks(range(len(joints)), [words(joint) or "whole job" for joint in joints], fontsize=9)
+    panels[1, 0].set_yticks(range(len(people)), [shop.people[person].id for person in people], fontsize=9)
     panels[0, 0].set_ylim(len(joints) - 0.5, -0.5)
     panels[1, 0].set_ylim(len(people) - 0.5, -0.5)
     figure.suptitle(f"Work on {plan.coach}: {str(schedule.begin).replace('T', ' ')} to {str(schedule.end).replace('T', ' ')}. "
@@ -251,7 +251,7 @@ def _hour_ticks(axes: Figure, left: np.datetime64, right: np.datetime64) -> None
     step = np.timedelta64(60 if right - left > np.timedelta64(60, "m") else 30, "m")
     day = left.astype("datetime64[D]").astype("datetime64[m]")
     ticks = np.arange(day + -(-(left - day) // step) * step, right, step)
-    axes.set_xticks(ticks, [str(tick)[11:16] for tick in ticks], fontsize=7)
+    axes.set_xticks(ticks, [str(tick)[11:16] for tick in ticks], fontsize=8)
 
 
 def _draw_waits(axes: Figure, times: Sequence[core.StepTime], plan: core.WorkPlan, joints: Sequence[str]) -> None:

@@ -425,8 +425,8 @@ def climate_map(stations: Sequence[core.Station], values: Mapping[str, ArrayLike
 
     Each entry has a number above zero for each station [unit]. Low is dark, high is light, in steps that the scale
     names; colours keep their order without colour vision and in black and white. The map is equal-area; Alaska, Hawaii,
-    Puerto Rico with the Virgin Islands, and Guam stand below it at scales of their own. Under each map: the lowest, the
-    middle and the highest number, with the states.
+    Puerto Rico with the Virgin Islands, and Guam stand below it at scales of their own. Over each map: the lowest, the
+    highest and the middle number, the first two with their states.
 
     @throws ValueError  no station or no entry, another number of values than stations, a value that is not above zero, a
     station outside the map.
@@ -448,20 +448,20 @@ def climate_map(stations: Sequence[core.Station], values: Mapping[str, ArrayLike
     scale = {"cmap": colours.ListedColormap(matplotlib.colormaps["viridis"](np.linspace(0, 0.97, len(levels) - 1))),
              "norm": colours.BoundaryNorm(levels, len(levels) - 1)}
     shown = [(region, here) for region, here in zip(REGIONS, inside) if here.any()]
-    figure = _figure(0.5 + 3.5 * len(columns), 3.9)
+    figure = _figure(0.5 + 2.8 * len(columns), 3.5)
     grid = figure.add_gridspec(3, len(columns), height_ratios=(11, 4, 0.6))
     for k, (name, column) in enumerate(columns.items()):
-        below = grid[1, k].subgridspec(1, max(len(shown) - 1, 1), width_ratios=[3, 2, 2, 1][:len(shown) - 1] or None)
+        below = grid[1, k].subgridspec(1, max(len(shown) - 1, 1), width_ratios=[3, 2.3, 2.4, 1.4][:len(shown) - 1] or None)
         for j, (region, here) in enumerate(shown):
             axes = figure.add_subplot(grid[0, k] if j == 0 else below[0, j - 1])
             _draw_region(axes, region)
-            dots = axes.scatter(*region.project(lon[here], lat[here]), c=column[here], s=16 if j == 0 else 12, edgecolors="0.35", linewidths=0.25, zorder=3, **scale)
+            dots = axes.scatter(*region.project(lon[here], lat[here]), c=column[here], s=9 if j == 0 else 7, edgecolors="0.35", linewidths=0.25, zorder=3, **scale)
             axes.set_title(region.name, fontsize=7, pad=2)
             axes.set_anchor("S" if j == 0 else "N")
             if j == 0:
                 low, high = int(np.argmin(column)), int(np.argmax(column))
-                axes.set_title(f"{name}\nlowest {column[low]:.3g} ({stations[low].state}), half below {np.median(column):.3g}, "
-                               f"highest {column[high]:.3g} ({stations[high].state})", fontsize=9)
+                axes.set_title(f"{name}\n{column[low]:.3g} ({stations[low].state}) to {column[high]:.3g} ({stations[high].state}), "
+                               f"half below {np.median(column):.3g}", fontsize=9)
     bar = figure.colorbar(dots, cax=figure.add_subplot(grid[2, :]), orientation="horizontal", ticks=levels, format="%g", spacing="uniform")
     bar.set_label(f"{title}{unit and f' [{unit}]'}")
     return figure
