@@ -312,7 +312,7 @@ def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *,
     ratio = seen / due
     axes.plot(due, ratio, "o", color="black", markersize=4)
     for unit in np.flatnonzero((ratio > np.asarray(outer.upper)) | (ratio < np.asarray(outer.lower))).tolist():
-        name = names[unit] if unit < len(names) else str(unit)
+        name = words(names[unit]) if unit < len(names) else str(unit)
         axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(0, 6) if ratio[unit] > 1 else (0, -6), ha="center",
                       va="bottom" if ratio[unit] > 1 else "top", fontsize=8, bbox=PAPER)
     axes.axhline(1, color="black", linewidth=0.8)
