@@ -5,6 +5,7 @@ import json
 import re
 import shutil
 import subprocess
+from types import SimpleNamespace
 
 import pytest
 
@@ -81,3 +82,46 @@ def test_no_box_of_the_picture_lies_over_another(plan):
         assert places[edge.from_][0] < places[edge.to][0]
     for lane, after in zip(lanes, lanes[1:]):
         assert lane.top + lane.height() == after.top
+
+
+def test_the_picture_of_a_schedule_has_every_minute_of_work(root, tmp_path):
+    """Bars of joints and of people are the pieces of the schedule, on their rows, dark where the chain is."""
+    pytest.importorskip("matplotlib")
+    data = root / "examples" / "data"
+    shop, findings = ls.read_shop(data / "shop.json"), [f for f in ls.read_findings(data / "findings.csv") if f.coach == "TT-02"]
+    coach = next(coach for coach in ls.read_fleet(data / "fleet.json").coaches if coach.id == "TT-02")
+    plan = ls.plan_work(coach, findings, ls.forecast(coach, DAY, 1, findings=findings), shop, DAY, joints=["roof_vent_1", "roof_edge_curb", "antenna"])
+    times = ls.schedule(plan, shop, datetime.date(2027, 3, 1))
+    figure = ls.order_plot.plot_schedule(times, plan, shop)
+    half = len(figure.axes) // 2
+    rows = [[text.get_text() for text in axes.get_yticklabels()] for axes in (figure.axes[0], figure.axes[half])]
+    minutes = {name: 0 for name in rows[0] + rows[1]}
+    dark = 0
+    for k, axes in enumerate(figure.axes):
+        for bar in axes.patches:
+            names = rows[k >= half]
+            minutes[names[round(bar.get_y() + 0.36)]] += round(bar.get_width() * 1440)
+            dark += k < half and bar.get_facecolor()[0] < 0.4
+            left, right = axes.get_xlim()
+            assert left - 1e-9 <= bar.get_x() and bar.get_x() + bar.get_width() <= right + 1e-9
+    expected = {name: 0 for name in minutes}
+    for time in times.steps:
+        step = plan.steps[time.step]
+        length = sum((piece.to - piece.from_).astype(int) for piece in time.pieces)
+        if length:
+            expected[step.joint.replace("_", " ") or "whole job"] += length
+        for person in time.people:
+            expected[shop.people[person].id] += length
+    assert minutes == expected and sum(minutes.values()) > 600
+    assert dark == sum(len(time.pieces) for time in times.steps if time.critical and plan.steps[time.step].kind != "stage")
+    cures = [line for axes in figure.axes[:1] for line in axes.get_lines() if line.get_linestyle() == "--"]
+    assert len(cures) == sum(plan.steps[time.step].kind == "cure" for time in times.steps)
+    figure.savefig(tmp_path / "schedule.png", dpi=60)
+    assert (tmp_path / "schedule.png").stat().st_size > 5000
+
+
+def test_the_picture_of_a_schedule_is_of_one_plan(root, plan):
+    two = SimpleNamespace(steps=[SimpleNamespace(booking=0), SimpleNamespace(booking=1), SimpleNamespace(booking=1)])
+    for times, words in ((two, "got 3 of 2"), (SimpleNamespace(steps=[]), "got 0 of 0")):
+        with pytest.raises(ValueError, match=f"schedule: expected the steps of one plan, {words}"):
+            ls.order_plot.plot_schedule(times, plan, ls.read_shop(root / "examples" / "data" / "shop.json"))

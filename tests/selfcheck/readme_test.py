@@ -97,3 +97,35 @@ def test_scripts_named_in_the_pages_exist():
     for page in ("README.md", "DEVELOPERS.md"):
         for script in re.findall(r"bash (\S+\.sh)", (tree.ROOT / page).read_text()):
             assert (tree.ROOT / script).exists(), f"{page} names {script}"
+
+
+def numbers(text):
+    """Figures of a text, thousands joined; those in names ("CP-SAT", "f32") are none."""
+    return {float(found) for found in re.findall(r"(?<![\w.-])\d+(?:\.\d+)?(?![\w.]*\d)", re.sub(r"(?<=\d),(?=\d{3}\b)", "", text))}
+
+
+def figures_without_a_page(readme, page_text):
+    """Figures of README's table of what was measured that the page beside them does not have; "over N" wants one from N to 1.25 N."""
+    found = []
+    for _, measured, page in re.findall(r"^\| (?!what |---)([^|]+) \| ([^|]+) \| \[[^\]]+\]\(([^)#]+)[^)]*\) \|$", readme, re.MULTILINE):
+        text = page_text(page)
+        known = numbers(text) | {float(text.count("| yes |")), float(text.count("| **no** |"))}
+        over = [float(n) for n in re.findall(r"over (\d+)", measured)]
+        found += [f"{page}: over {n:g}" for n in over if not any(n <= m <= 1.25 * n for m in known)]
+        found += [f"{page}: {n:g}" for n in sorted(numbers(re.sub(r"over \d+", "", measured)) - known)]
+    return found
+
+
+def test_every_figure_of_the_readme_stands_on_the_page_beside_it():
+    assert len(re.findall(r"^\| .* \| \[\w+\]\(docs/", README, re.MULTILINE)) >= 6
+    assert figures_without_a_page(README, lambda page: (tree.ROOT / page).read_text(encoding="utf-8")) == []
+
+
+def test_the_check_of_figures_sees_one_that_is_on_no_page():
+    row = "| what | measured | how |\n|---|---|---|\n| a thing | 6.5 s, over 120 and 1,000 of CP-SAT | [speed](docs/a.md#b) |\n"
+    assert figures_without_a_page(row, lambda page: "6.5 s, 130 | 1,000") == []
+    assert figures_without_a_page(row, lambda page: "6.51 s, 119, 151 | 1000") == ["docs/a.md: over 120", "docs/a.md: 6.5"]
+
+
+def test_the_readme_is_short():
+    assert len(README.splitlines()) < 100

@@ -117,7 +117,7 @@ def nice_step(most: float) -> float:
 
 def load_chart(weeks: Sequence[WeekLoad], now: datetime.date | None = None) -> dict[str, Any]:
     """Bars of hours booked, a line of hours offered; the week of `now` is marked."""
-    left, base, tall = 34.0, 150.0, 108.0
+    left, base, tall = 34.0, 134.0, 108.0
     pitch = 670.0 / max(len(weeks), 40)
     most = max((max(week.booked, week.capacity) for week in weeks), default=0.0) or 1.0
     right = left + pitch * len(weeks)
@@ -138,9 +138,9 @@ def load_chart(weeks: Sequence[WeekLoad], now: datetime.date | None = None) -> d
     if fullest and fullest.booked > 0:
         words += f"; fullest is the week from {fullest.monday} with {fullest.booked:.0f} of {fullest.capacity:.0f} hours"
     step = nice_step(most)
-    return {"width": f"{right + 6:.0f}", "height": "176", "left": left, "right": f"{right:.1f}", "base": base, "bar": f"{pitch - 3.2:.1f}", "bars": bars,
+    return {"width": f"{right + 6:.0f}", "height": "160", "left": left, "right": f"{right:.1f}", "base": base, "bar": f"{pitch - 3.2:.1f}", "bars": bars,
             "capacity": "".join(capacity), "months": months, "words": words + ".",
-            "lines": [{"y": base - tall * step * i / most, "text": f"{step * i:.0f}"} for i in range(1, int(most / step) + 1)],
+            "lines": [{"y": base - tall * step * i / most, "text": f"{step * i:.0f} h"} for i in range(1, int(most / step) + 1)],
             "rows": [{"monday": str(w.monday), "booked": f"{w.booked:.1f}", "capacity": f"{w.capacity:.1f}"} for w in weeks],
             "title": "Hours booked by week against capacity",
             "caption": "Bars: hours booked, the darker the fuller the week, with the hours printed on top. Line: hours that the people offer."

@@ -1,6 +1,7 @@
-"""A picture of the order of a plan with matplotlib: layers from left to right, surfaces from top to bottom, edges with their rule.
+"""Pictures of a plan with matplotlib: its order in layers from left to right, and its schedule by the hour.
 
-Hard edges are solid, firm ones dashed, soft ones dotted; the darker a box, the less it may slip. It all reads in black and white.
+In the order hard edges are solid, firm ones dashed, soft ones dotted; the darker a box, the less it may slip. In the schedule
+dark steps are the chain that fixes the end. It all reads in black and white.
 """
 
 from __future__ import annotations
@@ -9,11 +10,13 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from . import _libseal as core
 from .canvas import ramp_colour, words
 from .plot import Figure, _figure
 
-__all__ = ["plot_order"]
+__all__ = ["plot_order", "plot_schedule"]
 
 STYLES = {"hard": "-", "firm": "--", "soft": ":"}
 LANES = ("", "roof", "front_cap", "rear_cap", "street_wall", "curb_wall", "slide_roof", "slide_face", "slide_front_side",
@@ -193,3 +196,95 @@ def _draw_edge(axes: Figure, edge: core.Edge, plan: core.WorkPlan, corner: dict[
     sag = bow * (end[0] - start[0]) * 2 * share * (1 - share) if y0 == y1 else 0.0
     axes.text(start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share + sag, text, fontsize=5, ha="center",
               va="center", zorder=5, bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.4, "alpha": 0.85})
+
+
+def plot_schedule(schedule: core.Schedule, plan: core.WorkPlan, shop: core.Shop) -> Figure:
+    """When each step of one plan is done and by whom, on the hours of the shop's clock, and the chain that fixes the end.
+
+    A row a joint, below them a row a person; a panel a day on which something begins or ends. Dark bars are on the critical
+    chain, light ones could be later; a dashed line is a cure. The time between the panels, nights and idle days, is left out.
+
+    @throws ValueError  a schedule without steps, or of several coaches.
+    """
+    if not schedule.steps or any(time.booking != 0 for time in schedule.steps):
+        raise ValueError(f"schedule: expected the steps of one plan, got {len(schedule.steps)} of {len({time.booking for time in schedule.steps})}")
+    times = sorted((time for time in schedule.steps if plan.steps[time.step].kind != "stage"), key=lambda time: (time.start, time.step))
+    joints = list(dict.fromkeys([plan.steps[time.step].joint for time in times]))
+    joints.sort(key=lambda joint: joint != "")  # the whole job on top
+    people = sorted({person for time in times for person in time.people})
+    days = _days_shown(times)
+    minutes = [(right - left).astype(int) for left, right in days]
+    widths = [max(m, 0.12 * sum(minutes)) for m in minutes]
+    figure = _figure(9.5, 1.4 + 0.34 * (len(joints) + len(people)))
+    panels = figure.subplots(2, len(days), sharex="col", sharey="row", squeeze=False,
+                             gridspec_kw={"width_ratios": widths, "height_ratios": [len(joints), len(people)]})
+    for k, (left, right) in enumerate(days):
+        for axes in panels[:, k]:
+            axes.set(xlim=(left, right))
+            axes.grid(axis="x", color=ramp_colour(0.0), linewidth=0.5)
+            axes.set_axisbelow(True)
+            axes.tick_params(axis="y", length=0)
+        _draw_waits(panels[0, k], times, plan, joints)
+        letter = minutes[k] / widths[k] * sum(widths) / (9.5 - 1.5) * 3.9 / 72  # minutes that a letter of the bars takes
+        _draw_bars(panels[:, k], days[k], times, plan, (joints, people), letter)
+        panels[0, k].set_title(str(left.astype("datetime64[D]")), fontsize=9)
+        _hour_ticks(panels[1, k], left, right)
+    panels[0, 0].set_yticks(range(len(joints)), [words(joint) or "whole job" for joint in joints], fontsize=9)
+    panels[1, 0].set_yticks(range(len(people)), [shop.people[person].id for person in people], fontsize=9)
+    panels[0, 0].set_ylim(len(joints) - 0.5, -0.5)
+    panels[1, 0].set_ylim(len(people) - 0.5, -0.5)
+    figure.suptitle(f"Work on {plan.coach}: {str(schedule.begin).replace('T', ' ')} to {str(schedule.end).replace('T', ' ')}. "
+                    "Dark: the chain that fixes the end; light: could be later; dashed: cures", fontsize=9)
+    return figure
+
+
+def _days_shown(times: Sequence[core.StepTime]) -> list[tuple[np.datetime64, np.datetime64]]:
+    """First and last half hour of each day on which a step begins or ends."""
+    half = np.timedelta64(30, "m")
+    ends: dict[np.datetime64, list[np.datetime64]] = {}
+    for moment in [moment for time in times for piece in time.pieces for moment in (piece.from_, piece.to)] + [time.start for time in times]:
+        ends.setdefault(moment.astype("datetime64[D]"), []).append(moment.astype("datetime64[m]"))
+    return [(day + (min(found) - day) // half * half, day + ((max(found) - day) // half + 1) * half) for day, found in sorted(ends.items())]
+
+
+def _hour_ticks(axes: Figure, left: np.datetime64, right: np.datetime64) -> None:
+    step = np.timedelta64(60 if right - left > np.timedelta64(60, "m") else 30, "m")
+    day = left.astype("datetime64[D]").astype("datetime64[m]")
+    ticks = np.arange(day + -(-(left - day) // step) * step, right, step)
+    axes.set_xticks(ticks, [str(tick)[11:16] for tick in ticks], fontsize=8)
+
+
+def _draw_waits(axes: Figure, times: Sequence[core.StepTime], plan: core.WorkPlan, joints: Sequence[str]) -> None:
+    """Cures as dashed lines, and thin lines that lead from step to step of the chain."""
+    for cure in times:
+        step = plan.steps[cure.step]
+        if step.kind != "cure":
+            continue
+        before = [time.end for time in times if plan.steps[time.step].joint == step.joint and time.end <= cure.start and time is not cure]
+        row = joints.index(step.joint)
+        axes.plot([max(before, default=cure.start), cure.start], [row, row], "--", color="black", linewidth=1.8 if cure.critical else 0.8)
+        axes.plot([cure.start], [row], "|", color="black", markersize=8)
+    chain = [time for time in times if time.critical]
+    for one, after in zip(chain, chain[1:]):
+        rows = [joints.index(plan.steps[time.step].joint) for time in (one, after)]
+        if rows[0] != rows[1]:
+            axes.plot([one.end, after.start], rows, color=ramp_colour(0.75), linewidth=0.8, zorder=0.9)
+
+
+def _draw_bars(panels: Figure, day: tuple[np.datetime64, np.datetime64], times: Sequence[core.StepTime], plan: core.WorkPlan,
+               rows: tuple[Sequence[str], Sequence[int]], letter: float) -> None:
+    """Bars of a day's panels, of joints and of people; a bar says what it is where the words fit."""
+    for time in times:
+        step, colour = plan.steps[time.step], ramp_colour(0.75 if time.critical else 0.0)
+        row, lines = rows[0].index(step.joint), textwrap.wrap(words(step.kind), 9)
+        for piece in time.pieces:
+            if piece.to <= day[0] or piece.from_ >= day[1]:
+                continue
+            span = piece.to - piece.from_
+            style = {"left": piece.from_, "color": colour, "edgecolor": "white", "linewidth": 0.6}
+            panels[0].barh(row, span, height=0.72, **style)
+            for person in time.people:
+                panels[1].barh(rows[1].index(person), span, height=0.72, **style)
+            if max(map(len, lines)) * letter < span.astype(int):
+                panels[0].text(piece.from_ + span / 2, row, "\n".join(lines), fontsize=6.5, ha="center", va="center", linespacing=0.95,
+                               color="white" if time.critical else "black")

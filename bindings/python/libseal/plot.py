@@ -1,4 +1,4 @@
-"""Pictures of a forecast with matplotlib: a joint through the years, causes, due dates, what moves them.
+"""Pictures with matplotlib: a joint through the years, causes, due dates, lives, intervals, climates, the load of a year.
 
 Every function gives a `matplotlib.figure.Figure` that belongs to no window; `figure.savefig(path)` writes it. One ramp from
 light to dark, line styles and printed values tell things apart, so that the pictures read in black and white.
@@ -15,12 +15,14 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from . import _libseal as core
-from .canvas import ramp_colour
+from .canvas import ramp_colour, words
+from .charts import load_by_week
+from .maps import REGIONS, Region
 
 Figure: TypeAlias = Any  # of matplotlib, which is needed here only
 
-__all__ = ["cost_curve", "funnel", "interval_economics", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_sensitivity",
-           "probability_plot"]
+__all__ = ["climate_map", "cost_curve", "funnel", "interval_economics", "plot_causes", "plot_due_dates", "plot_joint", "plot_life", "plot_load",
+           "plot_sensitivity", "probability_plot"]
 
 STYLES = ("-", "--", "-.", ":")
 PAPER = {"facecolor": "white", "edgecolor": "none", "pad": 0.6, "alpha": 0.85}  # behind words that lie on lines
@@ -70,8 +72,8 @@ def plot_joint(forecast: core.Forecast, joint: str, *, coach: str | None = None,
     upper, lower = figure.subplots(2, 1, sharex=True)
     for i, row in enumerate(rows):
         style = STYLES[i % len(STYLES)]
-        upper.plot(days, curves.condition[i], style, color="black", label=forecast.layer[row].replace("_", " "))
-        lower.plot(days, curves.due[i], style, color="black", label=forecast.layer[row].replace("_", " "))
+        upper.plot(days, curves.condition[i], style, color="black", label=words(forecast.layer[row]))
+        lower.plot(days, curves.due[i], style, color="black", label=words(forecast.layer[row]))
         for name, level in (("due_10", 0.1), ("due_50", 0.5), ("due_90", 0.9)):
             day = getattr(forecast, name)[row]
             if days[0] <= day <= days[-1]:
@@ -85,11 +87,11 @@ def plot_joint(forecast: core.Forecast, joint: str, *, coach: str | None = None,
         axes.axvline(np.datetime64(forecast.as_of, "D"), color=ramp_colour(0.5), linewidth=0.8)
         axes.grid(color=ramp_colour(0.0), linewidth=0.5)
     upper.axhline(3, color=ramp_colour(0.5), linewidth=0.8, linestyle=":", label="due: grade 3")
-    upper.legend(fontsize=8, loc="upper left", ncols=len(rows) + 1)
-    lower.legend(fontsize=8, loc="upper left")
-    # Grade 0 is marked in full; grade 5 stays below the legend.
-    upper.set(ylabel="condition grade, expected", ylim=(-0.35, 6), yticks=range(6), title=f"{coach}, {joint}; forecast of {forecast.as_of}")
-    lower.set(ylabel="probability (due, or as named)", ylim=(0, 1))
+    named = {**dict(zip(*reversed(lower.get_legend_handles_labels()))), **dict(zip(*reversed(upper.get_legend_handles_labels())))}
+    figure.legend(list(named.values()), list(named), fontsize=8, loc="outside lower center", ncols=len(named))
+    # Marks at grade 0 and lines at 0 and 1 are seen in full.
+    upper.set(ylabel="condition grade, expected", ylim=(-0.35, 5.5), yticks=range(6), title=f"{coach}, {words(joint)}; forecast of {forecast.as_of}")
+    lower.set(ylabel="probability (due, or as named)", ylim=(-0.02, 1.02))
     return figure
 
 
@@ -107,14 +109,19 @@ def _mark_findings(axes: Any, forecast: core.Forecast, coach: str, joint: str, f
     for finding in own:
         by_day.setdefault(finding.date, []).append(finding)
     for day, seen in sorted(by_day.items()):
-        grade = core.grade(seen, joint_type, catalogue)
-        for value, marker, name in ((grade.cap, "s", "cap as seen"), (grade.bedding, "D", "bedding as seen")):
+        grade, at = core.grade(seen, joint_type, catalogue), np.datetime64(day, "D")
+        for value, marker in ((grade.cap, "s"), (grade.bedding, "D")):
             if value >= 0:
-                axes.plot([np.datetime64(day, "D")], [value], marker, color=ramp_colour(0.9), fillstyle="none", markersize=8)
-                axes.annotate(f"{name}: {value}", (np.datetime64(day, "D"), value), textcoords="offset points",
-                              xytext=(7, 4), fontsize=7, bbox=PAPER)
+                axes.plot([at], [value], marker, color=ramp_colour(0.9), fillstyle="none", markersize=8)
+        texts = {grade.cap: "cap"}
+        texts[grade.bedding] = "cap and bedding" if grade.bedding == grade.cap else "bedding"
+        for value, name in texts.items():
+            if value >= 0:
+                axes.annotate(f"{name} as seen: {value}", (at, value), textcoords="offset points", xytext=(-7, 5), ha="right", fontsize=7, bbox=PAPER)
         if not grade.inspected:
-            axes.annotate("not inspected", (np.datetime64(day, "D"), 0.1), fontsize=7, rotation=90)
+            axes.annotate("not inspected", (at, 0.1), fontsize=7, rotation=90)
+    left, right = axes.get_xlim()
+    axes.set_xlim(left - 0.12 * (right - left), right)  # room for the words
 
 
 def plot_causes(forecast: core.Forecast, *, coach: str | None = None) -> Figure:
@@ -131,10 +138,10 @@ def plot_causes(forecast: core.Forecast, *, coach: str | None = None) -> Figure:
         axes.barh(place, share, left=left, color=colour, edgecolor="white", linewidth=0.4, hatch=hatch, label=name)
         for y, x, value in zip(place, left, share):
             if value >= 0.08:
-                axes.text(x + value / 2, y, f"{100 * value:.0f}", ha="center", va="center", fontsize=6,
-                          color="black" if i < 3 else "white")
+                axes.text(x + value / 2, y, f"{100 * value:.0f}", ha="center", va="center", fontsize=6, color="black" if i < 3 else "white",
+                          bbox={"facecolor": colour, "edgecolor": "none", "pad": 0.8})
         left = left + share
-    axes.set_yticks(place, [f"{forecast.joint[r]}, {forecast.layer[r]}, {forecast.due_50[r]}" for r in rows], fontsize=7)
+    axes.set_yticks(place, [f"{words(forecast.joint[r])}, {words(forecast.layer[r])}, {forecast.due_50[r]}" for r in rows], fontsize=7)
     axes.set(xlim=(0, 1), ylim=(len(rows) - 0.5, -0.5), xlabel="share of the ageing by the median due date [%]",
              title=f"{coach}: what ages each layer until its median due date")
     axes.set_xticks(np.linspace(0, 1, 6), [f"{20 * i}" for i in range(6)])
@@ -153,7 +160,7 @@ def plot_due_dates(forecast: core.Forecast, *, coach: str | None = None) -> Figu
         axes.plot([forecast.due_10[row], forecast.due_90[row]], [y, y], color=ramp_colour(float(forecast.due_1_year[row])), linewidth=4)
         axes.plot([forecast.due_50[row]], [y], "o", color="black", markerfacecolor="white", markersize=5)
     axes.axvline(np.datetime64(forecast.as_of, "D"), color="black", linewidth=0.8)
-    axes.set_yticks(range(len(rows)), [f"{forecast.joint[r]}, {forecast.layer[r]}" for r in rows], fontsize=7)
+    axes.set_yticks(range(len(rows)), [f"{words(forecast.joint[r])}, {words(forecast.layer[r])}" for r in rows], fontsize=7)
     axes.set(ylim=(len(rows) - 0.5, -0.5))
     axes.set_title(f"{coach}: bars from the 10 to the 90 % due date, circles at 50 %, darker: likelier within a year\nline: {forecast.as_of}", fontsize=9)
     axes.tick_params(top=True, labeltop=True)
@@ -168,7 +175,7 @@ def plot_life(posterior: core.LayerPosterior) -> Figure:
     width = np.gradient(np.asarray(posterior.life))
     left.plot(posterior.life, np.asarray(posterior.probability) / width, color="black")
     inside = np.cumsum(posterior.probability) < 0.995
-    left.set(xlabel="life [effective yr]", ylabel="density [1/yr]", title=f"{posterior.joint}, {posterior.layer}",
+    left.set(xlabel="life [effective yr]", ylabel="density [1/yr]", title=f"{words(posterior.joint)}, {words(posterior.layer)}",
              xlim=(0, float(np.asarray(posterior.life)[inside].max(initial=1.0))))
     speed, chance = np.exp(posterior.effect), np.asarray(posterior.effect_probability)
     right.plot(speed, chance / np.gradient(speed), color="black")
@@ -195,7 +202,8 @@ def plot_sensitivity(moves: core.Sensitivity, row: int, *, most: int = 10) -> Fi
     axes.axvline(0, color="black", linewidth=0.8)
     axes.set_yticks(range(len(order)), [moves.assumption[i] for i in order], fontsize=7)
     axes.invert_yaxis()
-    axes.set(xlabel="move of the median due date [d]", title="ends of the range of each assumption, and how they move the date")
+    axes.set(xlabel="move of the median due date [d]")
+    axes.set_title("ends of the range of each assumption, and how they move the date", fontsize=10)
     return figure
 
 
@@ -304,10 +312,12 @@ def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *,
     ratio = seen / due
     axes.plot(due, ratio, "o", color="black", markersize=4)
     for unit in np.flatnonzero((ratio > np.asarray(outer.upper)) | (ratio < np.asarray(outer.lower))).tolist():
-        name = names[unit] if unit < len(names) else str(unit)
-        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(5, 3 if ratio[unit] > 1 else -3), fontsize=8)
+        name = words(names[unit]) if unit < len(names) else str(unit)
+        axes.annotate(name, (due[unit], ratio[unit]), textcoords="offset points", xytext=(0, 6) if ratio[unit] > 1 else (0, -6), ha="center",
+                      va="bottom" if ratio[unit] > 1 else "top", fontsize=8, bbox=PAPER)
     axes.axhline(1, color="black", linewidth=0.8)
-    axes.set(xscale="log", xlabel="events expected", ylabel="events seen over events expected", ylim=(0, max(2.0, 1.2 * float(ratio.max()))))
+    top = max(2.0, 1.2 * float(ratio.max()))  # a little room below zero, for names
+    axes.set(xscale="log", xlabel="events expected", ylabel="events seen over events expected", ylim=(-0.06 * top, top))
     round_numbers = _round_times(*axes.get_xlim())
     axes.set_xticks(round_numbers, [f"{n:g}" for n in round_numbers])
     axes.minorticks_off()
@@ -321,9 +331,9 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
         raise ValueError(f"row: expected 0 to {len(table) - 1}, got {row}")
     days, cost = np.asarray(table.intervals), np.asarray(table.interval_cost[row])
     error = 2 * np.asarray(table.interval_cost_error[row])
-    unit = f" [{table.cost_unit}]" if table.cost_unit else ""
+    unit = f" [{table.cost_unit} of work]" if table.cost_unit else ""
     top = 4 * float(cost.min())
-    figure = _figure(7.0, 6.0)
+    figure = _figure(8.0, 6.4)
     above, below = figure.subplots(2, 1, sharex=True, gridspec_kw={"height_ratios": [2, 1]})
     above.fill_between(days, cost - error, cost + error, color=ramp_colour(0.1), linewidth=0, label="two standard errors of the simulation")
     above.plot(days, cost, color="black", label="looks at this interval")
@@ -331,13 +341,13 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
     for (name, at), marker in zip((("every_90_days", 90.0), ("half_yearly", 182.625), ("yearly", 365.25)), MARKERS, strict=False):
         column = table.policy(name)
         value, saving, wrong = table.cost[row, column], table.saving[row, column], table.saving_error[row, column]
-        label = f"{name.replace('_', ' ')}: {value:.3g}, {table.best[row].replace('_', ' ')} saves {saving:.2g} \u00b1 {wrong:.1g}"
+        label = f"{words(name)}: {value:.3g}, {words(table.best[row])} saves {saving:.2g} \u00b1 {wrong:.1g}"
         above.plot([at], [value], marker, color="black", linestyle="none", label=label)
         below.plot([at], [table.failures[row, column]], marker, color="black")
-    for name, style in (("run_to_failure", ":"), ("best_age", "-.")):
+    for name, text, style in (("run_to_failure", "run to failure", ":"), ("best_age", "reseal at the best age", "-.")):
         value = table.cost[row, table.policy(name)]
         beyond = ", above this picture" if value > top else ""
-        above.axhline(value, color=ramp_colour(0.6), linestyle=style, label=f"{name.replace('_', ' ')}: {value:.3g}{beyond}")
+        above.axhline(value, color=ramp_colour(0.6), linestyle=style, label=f"{text}: {value:.3g}{beyond}")
     best = table.best_interval[row]
     if np.isfinite(best):
         value = table.cost[row, table.policy("best_interval")]
@@ -351,5 +361,138 @@ def interval_economics(table: core.IntervalTable, row: int) -> Figure:
     below.set(xlabel="days between looks", ylabel="open joints\nper 1000 and year")
     for axes in (above, below):
         axes.grid(color=ramp_colour(0.0), linewidth=0.5)
-    above.legend(fontsize=7)
+    figure.legend(*above.get_legend_handles_labels(), fontsize=8, ncols=2, loc="outside lower center")
     return figure
+
+
+def plot_load(calendar: core.Calendar, shop: core.Shop) -> Figure:
+    """The year of a fleet: hours booked in each week beside those that the people offer [h], and under it each coach's visits.
+
+    Hours are those of `libseal.charts.load_by_week`: of the calendar, or of its visits where it has no weeks. The fuller the
+    week, the darker its bar. Below, a dark bar is a visit with work, as long as it stays, a circle one at which all is only looked at;
+    cancelled visits are left out. The line is the day of the calendar.
+
+    @throws ValueError  a calendar without a visit that stands.
+    """
+    visits = [visit for visit in calendar.visits if not visit.cancelled]
+    if not visits:
+        raise ValueError("calendar: expected a visit at least that is not cancelled, got none")
+    weeks = load_by_week(calendar, shop)
+    mondays = np.array([week.monday for week in weeks], dtype="datetime64[D]")
+    booked, offered = np.array([week.booked for week in weeks]), np.array([week.capacity for week in weeks])
+    coaches = sorted({visit.coach for visit in visits})
+    figure = _figure(9.0, 3.2 + 0.2 * len(coaches))
+    above, below = figure.subplots(2, 1, sharex=True, gridspec_kw={"height_ratios": [2.4, 0.6 + 0.2 * len(coaches)]})
+    share = np.divide(booked, offered, out=np.ones_like(booked), where=offered > 0)
+    above.bar(mondays, booked, width=np.timedelta64(6, "D"), align="edge", color=[ramp_colour(float(s)) for s in share], edgecolor="black", linewidth=0.5,
+              label="hours booked")
+    above.stairs(offered, np.append(mondays, mondays[-1] + np.timedelta64(7, "D")).astype("datetime64[D]").astype(float), baseline=None, color="black",
+                 label="hours that the people offer")
+    for monday, hours in zip(mondays, booked):
+        if hours >= 0.5:
+            above.annotate(f"{hours:.0f}", (monday + np.timedelta64(3, "D"), hours), xytext=(0, 2), textcoords="offset points", ha="center", fontsize=6.5)
+    above.set(ylabel="hours a week [h]", ylim=(0, 1.15 * max(float(offered.max()), float(booked.max()))))
+    above.set_title(f"{booked.sum():.0f} hours booked of {offered.sum():.0f} offered; calendar of {calendar.as_of} for {calendar.year}", fontsize=10)
+    _draw_visits(below, visits, coaches)
+    for axes in (above, below):
+        axes.axvline(np.datetime64(calendar.as_of, "D"), color=ramp_colour(0.5), linewidth=0.8)
+        axes.grid(axis="x", color=ramp_colour(0.0), linewidth=0.5)
+        axes.set_axisbelow(True)
+    below.set_xlim(mondays[0] - np.timedelta64(5, "D"), mondays[-1] + np.timedelta64(12, "D"))
+    figure.legend(fontsize=8, ncols=4, loc="outside lower center")
+    return figure
+
+
+def _draw_visits(axes: Any, visits: Sequence[core.Visit], coaches: Sequence[str]) -> None:
+    """A row a coach: bars of work, circles of looks."""
+    dates = importlib.import_module("matplotlib.dates")
+    day = np.timedelta64(1, "D")
+    for looks, name in ((False, "visit with work"), (True, "look at all joints")):
+        rows = [(coaches.index(v.coach), np.datetime64(v.first, "D"), np.datetime64(v.last, "D")) for v in visits if (not v.tasks) == looks]
+        if looks:
+            axes.plot([first for _, first, _ in rows], [row for row, _, _ in rows], "o", color="black", markerfacecolor="white", markersize=5, label=name)
+        else:
+            axes.barh([row for row, _, _ in rows], [last - first + day for _, first, last in rows], left=[first for _, first, _ in rows], height=0.6, color="black",
+                      label=name)
+    axes.set_yticks(range(len(coaches)), coaches, fontsize=8)
+    axes.set(ylim=(len(coaches) - 0.4, -0.6))
+    axes.xaxis.set_major_locator(dates.MonthLocator())
+    axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(axes.xaxis.get_major_locator()))
+
+
+def climate_map(stations: Sequence[core.Station], values: Mapping[str, ArrayLike], *, unit: str = "", title: str = "") -> Figure:
+    """A number for each station on maps of one colour scale: a map for each entry of `values`, under its name.
+
+    Each entry has a number above zero for each station [unit]. Low is dark, high is light, in steps that the scale
+    names; colours keep their order without colour vision and in black and white. The map is equal-area; Alaska, Hawaii,
+    Puerto Rico with the Virgin Islands, and Guam stand below it at scales of their own. Over each map: the lowest, the
+    highest and the middle number, the first two with their states.
+
+    @throws ValueError  no station or no entry, another number of values than stations, a value that is not above zero, a
+    station outside the map.
+    """
+    columns = {name: np.asarray(column, dtype=float) for name, column in values.items()}
+    if not columns or not stations:
+        raise ValueError(f"values: expected a column of numbers and a station at least, got {len(columns)} columns and {len(stations)} stations")
+    for name, column in columns.items():
+        if column.shape != (len(stations),):
+            raise ValueError(f"values[{name}]: expected {len(stations)} numbers, as many as stations, got {column.size}")
+        if not (np.isfinite(column) & (column > 0)).all():
+            raise ValueError(f"values[{name}]: expected numbers above zero, got {column[~(np.isfinite(column) & (column > 0))][0]:g}")
+    lon, lat = (np.array([getattr(station.site, part) for station in stations]) for part in ("longitude", "latitude"))
+    inside = [region.holds(lon, lat) for region in REGIONS]
+    for i in np.flatnonzero(~np.any(inside, axis=0)).tolist():
+        raise ValueError(f"stations: expected places on the map, which has the United States, got latitude {lat[i]:g}, longitude {lon[i]:g}")
+    levels = _levels(min(float(c.min()) for c in columns.values()), max(float(c.max()) for c in columns.values()))
+    matplotlib, colours = importlib.import_module("matplotlib"), importlib.import_module("matplotlib.colors")
+    scale = {"cmap": colours.ListedColormap(matplotlib.colormaps["viridis"](np.linspace(0, 0.97, len(levels) - 1))),
+             "norm": colours.BoundaryNorm(levels, len(levels) - 1)}
+    shown = [(region, here) for region, here in zip(REGIONS, inside) if here.any()]
+    figure = _figure(0.5 + 2.8 * len(columns), 3.5)
+    grid = figure.add_gridspec(3, len(columns), height_ratios=(11, 4, 0.6))
+    for k, (name, column) in enumerate(columns.items()):
+        below = grid[1, k].subgridspec(1, max(len(shown) - 1, 1), width_ratios=[3, 2.3, 2.4, 1.4][:len(shown) - 1] or None)
+        for j, (region, here) in enumerate(shown):
+            axes = figure.add_subplot(grid[0, k] if j == 0 else below[0, j - 1])
+            _draw_region(axes, region)
+            dots = axes.scatter(*region.project(lon[here], lat[here]), c=column[here], s=9 if j == 0 else 7, edgecolors="0.35", linewidths=0.25, zorder=3, **scale)
+            axes.set_title(region.name, fontsize=7, pad=2)
+            axes.set_anchor("S" if j == 0 else "N")
+            if j == 0:
+                low, high = int(np.argmin(column)), int(np.argmax(column))
+                axes.set_title(f"{name}\n{column[low]:.3g} ({stations[low].state}) to {column[high]:.3g} ({stations[high].state}), "
+                               f"half below {np.median(column):.3g}", fontsize=9)
+    bar = figure.colorbar(dots, cax=figure.add_subplot(grid[2, :]), orientation="horizontal", ticks=levels, format="%g", spacing="uniform")
+    bar.set_label(f"{title}{unit and f' [{unit}]'}")
+    return figure
+
+
+def _draw_region(axes: Any, region: Region) -> None:
+    """Its ground, its lines of longitude and latitude, and what they are called."""
+    axes.fill(*region.edge(), facecolor="0.93", edgecolor="0.6", linewidth=0.6)
+    for line in region.meridians():
+        up = np.linspace(region.south, region.north, 20)
+        axes.plot(*region.project(np.full(20, line), up), color="white", linewidth=0.8)
+        axes.annotate(f"{min(abs(line), abs(line + 360)):g}\u00b0{'' if line == -180 else 'W' if -180 < line < 0 else 'E'}", [float(x) for x in region.project(line, region.south)],
+                      xytext=(0, -2), textcoords="offset points", ha="center", va="top", fontsize=6, color="0.35")
+    for line in region.parallels():
+        along = np.linspace(region.west, region.east, 40)
+        axes.plot(*region.project(along, np.full(40, line)), color="white", linewidth=0.8)
+        axes.annotate(f"{line:g}\u00b0N", [float(x) for x in region.project(region.west, line)], xytext=(-2, 0), textcoords="offset points", ha="right", va="center",
+                      fontsize=6, color="0.35")
+    axes.set_aspect("equal")
+    axes.set_axis_off()
+
+
+def _levels(low: float, high: float) -> list[float]:
+    """Round numbers from below the lowest to above the highest: by like factors where they differ much, else by like steps."""
+    if high < 3 * low:
+        ticker = importlib.import_module("matplotlib.ticker")
+        return [float(level) for level in ticker.MaxNLocator(8, steps=[1, 2, 5, 10], min_n_ticks=3).tick_values(low, max(high * (1 + 1e-9), 1.02 * low))]
+    powers = range(int(np.floor(np.log10(low))), int(np.ceil(np.log10(high))) + 1)
+    for digits in ((1, 1.5, 2, 3, 4, 5, 6, 8), (1, 2, 3, 5), (1, 3), (1,)):
+        every = [digit * 10.0**power for power in powers for digit in digits]
+        chosen = [level for level, after in zip(every, every[1:]) if after > low and level <= high]
+        if len(chosen) <= 13:
+            break
+    return [*chosen, next(level for level in [*every, 10.0 ** (powers[-1] + 1)] if level > high)]
