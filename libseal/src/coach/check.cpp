@@ -14,8 +14,6 @@
 namespace libseal::detail {
 namespace {
 
-constexpr const char* installed_words = "a date, a span or a model year";
-
 /// Names of a catalogue, listed once: see Catalogue::derived.
 struct Known {
     explicit Known(const Catalogue& catalogue)
@@ -67,13 +65,13 @@ private:
         check_counts();
         check_surfaces();
         check_parts();
-        check_dated();
         std::set<std::string_view> ids;
         for (std::size_t i = 0; i < coach_.joints.size(); ++i) {
             const Field field("joints", i);
             check_id(coach_.joints[i].id, ids, field);
             check_joint(coach_.joints[i], field);
         }
+        tell_undated();
         for (auto& problem : open_edge_problems(coach_, catalogue_)) take(std::move(problem));
         check_stays();
     }
@@ -306,14 +304,11 @@ private:
         if (bead.profile == "strip") check_size(bead.width, 0.001, 0.3, Field(field, "width_m"));
     }
 
-    static bool has_date(const Layer& layer) { return layer.installed_from != Date{} || layer.installed_to != Date{}; }
-
-    /// A coach without any date has one problem, not one of each layer.
-    void check_dated() {
-        const auto undated = [](const Joint& joint) { return std::none_of(joint.layers.begin(), joint.layers.end(), has_date); };
-        const auto has_layers = [](const Joint& joint) { return !joint.layers.empty(); };
-        undated_ = std::any_of(coach_.joints.begin(), coach_.joints.end(), has_layers) && std::all_of(coach_.joints.begin(), coach_.joints.end(), undated);
-        if (undated_) add("installed", installed_words, "nothing", "of the coach, of each joint, or of each layer");
+    /// Layers without any date are one problem, however many they are.
+    void tell_undated() {
+        if (undated_ == 0) return;
+        const std::string others = std::to_string(undated_ - 1) + " other layers have none either; that of a joint or of the coach holds for all its layers";
+        take(field_problem(first_undated_, "a date, a span or a model year", "nothing", undated_ > 1 ? others : ""));
     }
 
     void check_layers(const Joint& joint, const Field& field) {
@@ -326,7 +321,7 @@ private:
             if (!kinds.insert(layer.kind).second) add(Field(at, "kind"), "a layer that stands once in a joint", "\"" + layer.kind + "\"");
             if (layer.installed_from > layer.installed_to)
                 add(Field(at, "installed"), "from <= to", to_text(layer.installed_from) + " to " + to_text(layer.installed_to));
-            if (!undated_ && !has_date(layer)) add(Field(at, "installed"), installed_words, "nothing");
+            if (layer.installed_from == Date{} && layer.installed_to == Date{} && undated_++ == 0) first_undated_ = Field(at, "installed").text();
             if (layer.generation < 1) add(Field(at, "generation"), "1 or more", std::to_string(layer.generation));
             if (layer.kind == "cap_bead" && std::find(known_.types.begin(), known_.types.end(), joint.type) != known_.types.end()) {
                 const JointType& type = joint_type(catalogue_, joint.type);
@@ -351,7 +346,8 @@ private:
     const Catalogue& catalogue_;
     const Known& known_;
     std::set<std::string_view> part_ids_;
-    bool undated_ = false;  ///< no layer has a date
+    std::size_t undated_ = 0;     ///< layers without a date
+    std::string first_undated_;  ///< where the first of them stands
     std::vector<Problem> problems_;
 };
 

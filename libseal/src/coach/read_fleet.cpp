@@ -151,7 +151,7 @@ void add_coach(RecordTable& row, const std::string& layout, double length, const
         if (row.problem_count() > before) return;
         for (const auto& problem : detail::coach_problems(coach, catalogue)) {
             // Of a made layout only the dates and the stay can be wrong, and of the dates one is enough.
-            const bool date = problem.field.ends_with("installed");
+            const bool date = problem.field.ends_with(".installed");
             row.fail(date ? "installed" : "station", problem.expected, problem.got, problem.hint);
             if (date) break;
         }
