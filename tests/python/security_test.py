@@ -226,12 +226,11 @@ def test_the_library_starts_no_program_and_opens_no_connection(root):
 
 def test_modules_loaded_by_name_are_names_of_the_code(root):
     """importlib.import_module takes no name that came from data: a literal, or a name out of a table of the package."""
-    known = {"'matplotlib.figure'", "'pandas'", "'pyarrow'", "'psycopg'", "'psycopg' if self.postgres else 'sqlite3'", "'._libseal'",
-             "f'.{name}'", "f'.{_HOMES[name]}'", "f'.{COMMANDS[cmd_name][0]}'"}
+    known = {"'psycopg' if self.postgres else 'sqlite3'", "f'.{name}'", "f'.{_HOMES[name]}'", "f'.{COMMANDS[cmd_name][0]}'"}
     found = set()
     for path in (root / "bindings" / "python" / "libseal").rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "import_module":
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "import_module" and not isinstance(node.args[0], ast.Constant):
                 found.add(ast.unparse(node.args[0]))
     assert found == known
 
