@@ -2,6 +2,7 @@
 
     PYTHONPATH=... python3 tests/support/page_steps.py docs/errors.md           runs it in an empty folder
     PYTHONPATH=... python3 tests/support/page_steps.py --write docs/errors.md   and puts what came out into its text blocks
+    python3 tests/support/page_steps.py --setup docs/tutorial_analyst.md        prints the commands that the reader types once, before its first block
 
 Blocks by their language:
 
@@ -124,7 +125,15 @@ def check_page(path: pathlib.Path, folder: pathlib.Path, **more: object) -> int:
     return count
 
 
+def setup_of(page: str) -> str:
+    """The indented commands before the first block."""
+    return "".join(line[4:] + "\n" for line in page.split("\n```", 1)[0].splitlines() if line.startswith("    "))
+
+
 def main() -> int:
+    if "--setup" in sys.argv:
+        print(setup_of(pathlib.Path(sys.argv[-1]).read_text(encoding="utf-8")), end="")
+        return 0
     write, alone = "--write" in sys.argv, "--alone" in sys.argv
     (name,) = [word for word in sys.argv[1:] if not word.startswith("--")]
     path = pathlib.Path(name).resolve()
