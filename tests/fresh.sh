@@ -2,7 +2,8 @@
 # fresh.sh RESULTS: proves that a bare Debian 12 with git alone is enough. Called by tests/run.sh --slow=fresh.
 #
 # Makes such a system in a folder (LIBSEAL_FRESH, default /tmp/libseal_fresh), clones the committed state into it, and
-# runs there, without any outside data: tests/run.sh, tests/run.sh again (which may install nothing), examples/run.sh.
+# runs there, without any outside data: tests/run.sh, tests/run.sh again (which may install nothing), examples/run.sh, and the
+# three pages of the first hour with their installations.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 source .ci/install.sh
@@ -58,3 +59,13 @@ inside() {
 inside first_run bash tests/run.sh
 inside second_run "bash tests/run.sh | tee /tmp/second && ! grep -q '^== installing' /tmp/second"
 inside examples bash examples/run.sh
+
+# walk NAME FOLDER PYTHON: a first hour as its page says it: in the folder what is typed once, then the page from top to bottom.
+walk() {
+    inside "walk_$1" "mkdir -p $2 && cd $2 &&
+        python3 /checkout/tests/support/page_steps.py --setup /checkout/docs/tutorial_$1.md | sed s,PATH_OF_LIBSEAL,/checkout, >/tmp/setup &&
+        bash -e /tmp/setup && $3 /checkout/tests/support/page_steps.py /checkout/docs/tutorial_$1.md"
+}
+walk embedding /checkout python3
+walk analyst /root/analyst .venv/bin/python
+walk calendars /root/calendars .venv/bin/python

@@ -35,7 +35,7 @@ Outside data is read from $LIBSEAL_DATA, else ../shared/data; tests that miss it
   --slow=determinism  the fixed job built without optimisation, with -O2, with -O3 and by clang++-14: the same bits where that is promised
   --slow=soak    mixed calls for an hour (LIBSEAL_SOAK_MINUTES) with bounded memory and unchanging answers
   --slow=fleets  a thousand small fleets one after another with bounded memory
-  --slow=fresh   this script and examples/run.sh on a bare Debian 12 in a folder (needs root)
+  --slow=fresh   this script, examples/run.sh and the pages of the first hour on a bare Debian 12 in a folder (needs root)
 
 An option runs that alone. Every run ends with the same closing line and a non-zero exit code on any failure.
 TEXT
