@@ -4,18 +4,11 @@
 
 #include "libseal/ageing/laws.hpp"
 #include "libseal/core/error.hpp"
+#include "support/built_in.hpp"
 #include "support/catch.hpp"
 
 using namespace libseal;
-
-namespace {
-
-const Catalogue& catalogue() {
-    static const Catalogue built_in = Catalogue::built_in();
-    return built_in;
-}
-
-}  // namespace
+using libseal_test::catalogue;
 
 TEST_CASE("cracks, set, gaps and squeeze-out never heal, and never start before there is age", "[law]") {
     const SetLaw set = set_law(catalogue(), "epdm_gasket");

@@ -8,18 +8,15 @@
 #include <vector>
 
 #include "libseal/core/error.hpp"
+#include "support/built_in.hpp"
 #include "support/catch.hpp"
 #include "support/published.hpp"
 
 using namespace libseal;
+using libseal_test::catalogue;
 using libseal_test::count_published;
 
 namespace {
-
-const Catalogue& catalogue() {
-    static const Catalogue built_in = Catalogue::built_in();
-    return built_in;
-}
 
 /// Column of one constant value.
 Column constant(Eigen::Index n, double value) { return Column::Constant(n, value); }

@@ -1,3 +1,4 @@
+#include "support/built_in.hpp"
 #include "support/catch.hpp"
 
 #include <algorithm>
@@ -9,6 +10,7 @@
 #include "libseal/core/error.hpp"
 
 using namespace libseal;
+using libseal_test::catalogue;
 
 namespace {
 
@@ -19,11 +21,6 @@ std::vector<Coach> coaches() {
 }
 
 bool holds(const std::vector<std::string>& list, const std::string& id) { return std::find(list.begin(), list.end(), id) != list.end(); }
-
-const Catalogue& catalogue() {
-    static const Catalogue built_in = Catalogue::built_in();
-    return built_in;
-}
 
 }  // namespace
 

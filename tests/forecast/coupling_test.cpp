@@ -6,6 +6,7 @@
 #include "forecast/basis.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/random.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 using namespace libseal::detail;
@@ -15,17 +16,7 @@ namespace {
 const Date as_of = make_date(2026, 11, 25);
 
 Coach trailer() {
-    LayoutOptions options;
-    options.id = "t1";
-    options.installed_from = options.installed_to = make_date(2016, 5, 1);
-    Coach coach = travel_trailer(8.0, options);
-    Stay stay;
-    stay.from = make_date(2015, 1, 1);
-    stay.to = make_date(9999, 12, 31);
-    stay.station = "725350";
-    stay.heading = 0;
-    coach.stays = {stay};
-    return coach;
+    return libseal_test::standing(libseal_test::trailer_of(8.0, make_date(2016, 5, 1)), libseal_test::stay_since(make_date(2015, 1, 1)));
 }
 
 /// One joint with cap and bedding, and the dense integral beside it.

@@ -6,6 +6,7 @@
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/forecast/forecast.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 
@@ -14,17 +15,7 @@ namespace {
 const Date as_of = make_date(2026, 11, 25);
 
 Coach trailer(const std::string& station, const std::string& installed = "2022-05-01") {
-    LayoutOptions options;
-    options.id = "t1";
-    options.installed_from = options.installed_to = parse_date(installed);
-    Coach coach = travel_trailer(8.0, options);
-    Stay stay;
-    stay.from = parse_date("2015-01-01");
-    stay.to = parse_date("9999-12-31");
-    stay.station = station;
-    stay.heading = 0;
-    coach.stays = {stay};
-    return coach;
+    return libseal_test::standing(libseal_test::trailer_of(8.0, parse_date(installed)), libseal_test::stay_since(make_date(2015, 1, 1), station));
 }
 
 /// A joint of the coach whose cap is of a family.

@@ -12,6 +12,7 @@
 #include "support/bits.hpp"
 #include "support/catch.hpp"
 #include "support/problems.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 
@@ -35,12 +36,7 @@ Sample sample_of(const Coach& whole, std::size_t joint, std::size_t layer, const
     only.layers = {only.layers[layer]};
     only.layers[0].installed_from = only.layers[0].installed_to = installed;
     sample.coach.joints = {only};
-    Stay stay;
-    stay.from = parse_date("1990-01-01");
-    stay.to = parse_date("9999-12-31");
-    stay.station = station;
-    stay.heading = 30;
-    sample.coach.stays = {stay};
+    sample.coach.stays = {libseal_test::stay_since(make_date(1990, 1, 1), station, 30)};
     const Plane plane = plane_of(only.surface, 30);
     const Finish coat = finish(Catalogue::built_in(), surface_of(sample.coach, only.surface, only.slide).finish);
     sample.key.tilt = plane.tilt;

@@ -8,6 +8,7 @@
 #include "libseal/core/error.hpp"
 #include "libseal/forecast/forecast.hpp"
 #include "libseal/forecast/shared_effects.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 
@@ -16,18 +17,7 @@ namespace {
 const Date as_of = make_date(2026, 11, 25);
 
 Coach trailer(const std::string& id, const std::string& line) {
-    LayoutOptions options;
-    options.id = id;
-    options.model_line = line;
-    options.installed_from = options.installed_to = make_date(2022, 5, 1);
-    Coach coach = travel_trailer(8.0, options);
-    Stay stay;
-    stay.from = make_date(2015, 1, 1);
-    stay.to = make_date(9999, 12, 31);
-    stay.station = "725350";
-    stay.heading = 0;
-    coach.stays = {stay};
-    return coach;
+    return libseal_test::standing(libseal_test::trailer_of(8.0, make_date(2022, 5, 1), id, line), libseal_test::stay_since(make_date(2015, 1, 1)));
 }
 
 std::vector<std::string> joints_of_type(const Coach& coach, const std::string& type) {

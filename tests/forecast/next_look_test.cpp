@@ -12,6 +12,7 @@
 #include "libseal/core/error.hpp"
 #include "libseal/forecast/belief.hpp"
 #include "support/catch.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 
@@ -26,12 +27,7 @@ Coach coach_of_layout(const std::string& layout, const std::string& fitted) {
     options.id = "t1";
     options.installed_from = options.installed_to = parse_date(fitted);
     Coach coach = layout == "fifth_wheel" ? fifth_wheel(11.0, options) : travel_trailer(8.0, options);
-    Stay stay;
-    stay.from = parse_date("1980-01-01");
-    stay.to = parse_date("9999-12-31");
-    stay.station = "725350";
-    stay.heading = 0;
-    coach.stays = {stay};
+    coach.stays = {libseal_test::stay_since(make_date(1980, 1, 1))};
     return coach;
 }
 

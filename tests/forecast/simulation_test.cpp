@@ -12,6 +12,7 @@
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/random.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 using namespace libseal::detail;
@@ -37,12 +38,7 @@ Fleet small_fleet() {
         for (const auto& joint : coach.joints)
             if (left.count(joint.type) && left[joint.type]-- > 0) kept.push_back(joint);
         coach.joints = kept;
-        Stay stay;
-        stay.from = make_date(2015, 1, 1);
-        stay.to = make_date(9999, 12, 31);
-        stay.station = "725350";
-        stay.heading = 0;
-        coach.stays = {stay};
+        coach.stays = {libseal_test::stay_since(make_date(2015, 1, 1))};
         fleet.coaches.push_back(coach);
     }
     return fleet;

@@ -9,6 +9,7 @@
 #include "forecast/day_search.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/random.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 using namespace libseal::detail;
@@ -24,12 +25,7 @@ Coach placed(Coach (*make)(double, const LayoutOptions&), const std::string& lay
     options.installed_from = make_date(2017, 5, 1);
     options.installed_to = add_months(options.installed_from, months);
     Coach coach = make(length, options);
-    Stay stay;
-    stay.from = make_date(2015, 1, 1);
-    stay.to = make_date(9999, 12, 31);
-    stay.station = station;
-    stay.heading = 0;
-    coach.stays = {stay};
+    coach.stays = {libseal_test::stay_since(make_date(2015, 1, 1), station)};
     return coach;
 }
 

@@ -1,9 +1,9 @@
 // Loops over any doubles: every instruction set that runs here gives the bits of the portable one.
 
-#include <cmath>
 #include <functional>
 #include <vector>
 
+#include "kernel/kernel_calls.hpp"
 #include "kernel/kernels.hpp"
 #include "support/bits.hpp"
 #include "target.hpp"
@@ -13,7 +13,7 @@ using namespace libseal_fuzz;
 
 namespace {
 
-using Numbers = std::vector<double>;
+using libseal_test::Numbers;
 
 class Drawn {
 public:
@@ -47,18 +47,10 @@ void check_light(Bytes& bytes, std::size_t count) {
     const Numbers up = drawn.column(-1, 1), east = drawn.column(-1, 1), north = drawn.column(-1, 1), beam = drawn.column(0, 1000),
                   around = drawn.column(0, 400), dome = drawn.column(0, 500), horizon = drawn.column(-300, 60), flat = drawn.column(0, 1100);
     const SkyColumns sky{count, up.data(), east.data(), north.data(), beam.data(), around.data(), dome.data(), horizon.data(), flat.data()};
-    const double tilt = bytes.between(0, 3.14159), c = std::cos(tilt), s = std::sin(tilt);
-    const PlaneFactors plane{c, s, bytes.byte() % 2 == 0, 0.3 * s, -0.954 * s, (1 + c) / 2, 0.1 * (1 - c)};
-    check_same("plane_total", [&](const Kernels& k) {
-        Numbers total(count);
-        k.plane_total(sky, plane, total.data());
-        return total;
-    });
-    check_same("plane_parts", [&](const Kernels& k) {
-        Numbers parts(3 * count);
-        k.plane_parts(sky, plane, parts.data(), parts.data() + count, parts.data() + 2 * count);
-        return parts;
-    });
+    const double tilt = bytes.between(0, 3.14159);
+    const PlaneFactors plane = libseal_test::plane_factors(tilt, bytes.byte() % 2 == 0);
+    check_same("plane_total", [&](const Kernels& k) { return libseal_test::plane_total(k, sky, plane); });
+    check_same("plane_parts", [&](const Kernels& k) { return libseal_test::plane_parts(k, sky, plane); });
 }
 
 void check_heat(Bytes& bytes, std::size_t count) {
@@ -66,54 +58,29 @@ void check_heat(Bytes& bytes, std::size_t count) {
     const Numbers air = drawn.column(230, 320), radiant = drawn.column(2e9, 1e10), film = drawn.column(5, 60), light = drawn.column(0, 1100),
                   dew = drawn.column(-50, 30), cover = drawn.column(0, 10), celsius = drawn.column(-40, 50);
     const bool lit = bytes.byte() % 2 == 0;
-    check_same("panel_temperature", [&](const Kernels& k) {
-        Numbers surface(count);
-        k.panel_temperature({count, air.data(), radiant.data(), film.data(), lit ? light.data() : nullptr}, {0.9, 5.1e-8, 0.5, 1}, surface.data());
-        return surface;
-    });
-    check_same("sky_radiant", [&](const Kernels& k) {
-        Numbers fourth(count);
-        k.sky_radiant(count, celsius.data(), dew.data(), cover.data(), fourth.data());
-        return fourth;
-    });
+    check_same("panel_temperature", [&](const Kernels& k) { return libseal_test::panel_temperature(k, air, radiant, film, lit ? light.data() : nullptr); });
+    check_same("sky_radiant", [&](const Kernels& k) { return libseal_test::sky_radiant(k, celsius, dew, cover); });
 }
 
 void check_rates(Bytes& bytes, std::size_t count) {
     Drawn drawn(bytes, count);
     const Numbers surface = drawn.column(-40, 90), air = drawn.column(-40, 50), humidity = drawn.column(0, 100), ultraviolet = drawn.column(0, 60),
                   weight = drawn.tame(0, 1);
-    Numbers q(count), damp(count), known(count), lit(count), log_lit(count), behind(count);
-    check_same("rate_inputs", [&](const Kernels& k) {
-        k.rate_inputs({count, surface.data(), nullptr, nullptr, humidity.data(), weight.data()}, {q.data(), damp.data(), known.data()});
-        Numbers all = q;
-        all.insert(all.end(), damp.begin(), damp.end());
-        all.insert(all.end(), known.begin(), known.end());
-        return all;
-    });
-    check_same("light", [&](const Kernels& k) {
-        Numbers all = known;
-        k.light_inputs(count, ultraviolet.data(), 0.7, all.data(), behind.data());
-        k.light_logarithms(count, behind.data(), all.data(), log_lit.data(), lit.data());
-        all.insert(all.end(), behind.begin(), behind.end());
-        all.insert(all.end(), log_lit.begin(), log_lit.end());
-        all.insert(all.end(), lit.begin(), lit.end());
-        return all;
-    });
-    check_same("flow_exponents", [&](const Kernels& k) {
-        Numbers x(count);
-        k.flow_exponents(count, surface.data(), air.data(), {8.61, 200.4, 25, -50}, x.data());
-        return x;
-    });
+    libseal_test::RateParts parts(count);
+    const FeltColumns felt{count, surface.data(), nullptr, nullptr, humidity.data(), weight.data()};
+    check_same("rate_inputs", [&](const Kernels& k) { return parts.rate_inputs(k, felt); });
+    check_same("light", [&](const Kernels& k) { return parts.light(k, ultraviolet); });
+    check_same("flow_exponents", [&](const Kernels& k) { return libseal_test::flow_exponents(k, surface, air); });
     const std::size_t begin[] = {0, lane_count, count};
     const double energy = bytes.between(0, 300), exponent = bytes.between(0, 2);
     check_same("exponential_sums", [&](const Kernels& k) {
         Numbers sums(2);
-        k.exponential_sums({known.data(), log_lit.data(), q.data(), exponent, energy, begin, 2}, sums.data());
+        k.exponential_sums({parts.known.data(), parts.log_lit.data(), parts.q.data(), exponent, energy, begin, 2}, sums.data());
         return sums;
     });
     check_same("exponentials", [&](const Kernels& k) {
         Numbers rates(count);
-        k.exponentials(count, log_lit.data(), exponent, q.data(), energy, rates.data());
+        k.exponentials(count, parts.log_lit.data(), exponent, parts.q.data(), energy, rates.data());
         return rates;
     });
 }

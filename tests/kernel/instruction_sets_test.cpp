@@ -5,6 +5,7 @@
 #include <functional>
 #include <limits>
 
+#include "kernel/kernel_calls.hpp"
 #include "kernel/units.hpp"
 #include "libseal/core/random.hpp"
 #include "support/bits.hpp"
@@ -16,7 +17,7 @@ namespace {
 
 constexpr double pi_of_tests = 3.14159265358979323846;
 constexpr double nan = std::numeric_limits<double>::quiet_NaN(), infinite = std::numeric_limits<double>::infinity();
-using Numbers = std::vector<double>;
+using libseal_test::Numbers;
 constexpr const double* none = nullptr;
 
 /// Invented numbers of a range, here and there one that is not usual. Of no whole number of registers.
@@ -61,32 +62,15 @@ TEST_CASE("every instruction set gives the same bits of light and heat", "[kerne
     const SkyColumns sky{count, up.data(), east.data(), north.data(), beam.data(), around.data(), dome.data(), horizon.data(), flat.data()};
     for (const bool known : {true, false})
         for (const double tilt : {0.0, 0.7, pi_of_tests / 2, pi_of_tests}) {
-            const double c = std::cos(tilt), s = std::sin(tilt);
-            const PlaneFactors plane{c, s, known, 0.3 * s, -0.954 * s, (1 + c) / 2, 0.1 * (1 - c)};
-            check_same("plane_total", [&](const Kernels& k) {
-                Numbers total(count);
-                k.plane_total(sky, plane, total.data());
-                return total;
-            });
-            check_same("plane_parts", [&](const Kernels& k) {
-                Numbers parts(3 * count);
-                k.plane_parts(sky, plane, parts.data(), parts.data() + count, parts.data() + 2 * count);
-                return parts;
-            });
+            const PlaneFactors plane = libseal_test::plane_factors(tilt, known);
+            check_same("plane_total", [&](const Kernels& k) { return libseal_test::plane_total(k, sky, plane); });
+            check_same("plane_parts", [&](const Kernels& k) { return libseal_test::plane_parts(k, sky, plane); });
         }
     const Numbers air = invented.with_edges(230, 320), radiant = invented.with_edges(2e9, 1e10), film = invented.with_edges(5, 60),
                   celsius = invented.with_edges(-40, 50), dew = invented.with_edges(-50, 30), cover = invented.with_edges(0, 10);
     for (const double* light : {flat.data(), none})
-        check_same("panel_temperature", [&](const Kernels& k) {
-            Numbers surface(count);
-            k.panel_temperature({count, air.data(), radiant.data(), film.data(), light}, {0.9, 5.1e-8, 0.5, 1}, surface.data());
-            return surface;
-        });
-    check_same("sky_radiant", [&](const Kernels& k) {
-        Numbers fourth(count);
-        k.sky_radiant(count, celsius.data(), dew.data(), cover.data(), fourth.data());
-        return fourth;
-    });
+        check_same("panel_temperature", [&](const Kernels& k) { return libseal_test::panel_temperature(k, air, radiant, film, light); });
+    check_same("sky_radiant", [&](const Kernels& k) { return libseal_test::sky_radiant(k, celsius, dew, cover); });
 }
 
 TEST_CASE("every instruction set gives the same bits of sun and ultraviolet light", "[kernel][law]") {
@@ -157,39 +141,21 @@ TEST_CASE("every instruction set gives the same bits of rates and their sums", "
                   humidity = invented.with_edges(0, 100), ultraviolet = invented.with_edges(0, 60);
     Numbers weight(count, 1.0);
     for (std::size_t i = 0; i < count; i += 7) weight[i] = 0;
-    Numbers q(count), damp(count), known(count), lit(count), log_lit(count), behind(count);
+    libseal_test::RateParts parts(count);
     const FeltColumns felts[] = {{count, surface.data(), nullptr, exponent.data(), nullptr, weight.data()},
                                  {count, surface.data(), air.data(), exponent.data(), nullptr, weight.data()},
                                  {count, surface.data(), nullptr, nullptr, humidity.data(), weight.data()}};
     for (const FeltColumns& felt : felts)
-        check_same("rate_inputs", [&](const Kernels& k) {
-            k.rate_inputs(felt, {q.data(), damp.data(), known.data()});
-            Numbers all = q;
-            all.insert(all.end(), damp.begin(), damp.end());
-            all.insert(all.end(), known.begin(), known.end());
-            return all;
-        });
-    check_same("light", [&](const Kernels& k) {
-        Numbers all = known;
-        k.light_inputs(count, ultraviolet.data(), 0.7, all.data(), behind.data());
-        k.light_logarithms(count, behind.data(), all.data(), log_lit.data(), lit.data());
-        all.insert(all.end(), behind.begin(), behind.end());
-        all.insert(all.end(), log_lit.begin(), log_lit.end());
-        all.insert(all.end(), lit.begin(), lit.end());
-        return all;
-    });
-    check_same("flow_exponents", [&](const Kernels& k) {
-        Numbers x(count);
-        k.flow_exponents(count, surface.data(), air.data(), {8.61, 200.4, 25, -50}, x.data());
-        return x;
-    });
+        check_same("rate_inputs", [&](const Kernels& k) { return parts.rate_inputs(k, felt); });
+    check_same("light", [&](const Kernels& k) { return parts.light(k, ultraviolet); });
+    check_same("flow_exponents", [&](const Kernels& k) { return libseal_test::flow_exponents(k, surface, air); });
     const std::size_t begin[] = {0, 0, 10 * lane_count, 11 * lane_count, count};
     for (const double energy : {0.0, 20.0, 150.0, 5000.0})  // the last leaves the range that needs no bounds
-        for (const double* x : {static_cast<const double*>(log_lit.data()), none})
-            for (const double* with_q : {static_cast<const double*>(q.data()), none}) {
+        for (const double* x : {static_cast<const double*>(parts.log_lit.data()), none})
+            for (const double* with_q : {static_cast<const double*>(parts.q.data()), none}) {
                 check_same("exponential_sums", [&](const Kernels& k) {
                     Numbers sums(4);
-                    k.exponential_sums({known.data(), x, with_q, 0.7, energy, begin, 4}, sums.data());
+                    k.exponential_sums({parts.known.data(), x, with_q, 0.7, energy, begin, 4}, sums.data());
                     return sums;
                 });
                 if (!x && !with_q) continue;

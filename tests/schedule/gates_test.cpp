@@ -4,17 +4,13 @@
 
 #include "libseal/core/error.hpp"
 #include "schedule/samples.hpp"
+#include "support/built_in.hpp"
 #include "support/published.hpp"
 
 using namespace libseal;
 using namespace libseal_test;
 
 namespace {
-
-const Catalogue& catalogue() {
-    static const Catalogue built_in = Catalogue::built_in();
-    return built_in;
-}
 
 /// Synthetic hours from Monday 00:00 local time: 20 degC, dew point 5 degC, no wind, no rain.
 Weather calm(int hours, double utc_offset = -6) {

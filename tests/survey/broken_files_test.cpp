@@ -10,6 +10,7 @@
 #include "libseal/survey/read.hpp"
 #include "support/catch.hpp"
 #include "support/problems.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 
@@ -59,12 +60,7 @@ struct Broken {
     int column() const { return static_cast<int>(at - (at == 0 ? 0 : text.rfind('\n', at - 1) + 1)) + 1; }
 };
 
-Fleet one_trailer() {
-    LayoutOptions options;
-    options.id = "t1";
-    options.installed_from = options.installed_to = make_date(2020, 5, 1);
-    return fleet_of(travel_trailer(9.1, options));
-}
+Fleet one_trailer() { return fleet_of(libseal_test::trailer_of(9.1, make_date(2020, 5, 1))); }
 
 /// Reads it as what its base is; the number of things read.
 std::size_t read(const std::string& base, const std::string& text, const Fleet& fleet) {

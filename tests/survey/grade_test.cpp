@@ -1,16 +1,13 @@
+#include "support/built_in.hpp"
 #include "support/catch.hpp"
 
 #include "libseal/core/error.hpp"
 #include "libseal/survey/urgency.hpp"
 
 using namespace libseal;
+using libseal_test::catalogue;
 
 namespace {
-
-const Catalogue& catalogue() {
-    static const Catalogue built_in = Catalogue::built_in();
-    return built_in;
-}
 
 Finding sign(const std::string& name, double value, const std::string& unit, double share_percent) {
     Finding f;

@@ -6,22 +6,20 @@
 #include "libseal/survey/read.hpp"
 #include "libseal/survey/segments.hpp"
 #include "libseal/survey/urgency.hpp"
+#include "support/built_in.hpp"
 #include "support/catch.hpp"
 #include "support/problems.hpp"
 #include "support/published.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
+using libseal_test::catalogue;
 
 // The rules are the project's own (judgement): these tests see that each speaks where it should, not that it is true.
 
 namespace {
 
 const Date day = make_date(2026, 5, 4);
-
-const Catalogue& catalogue() {
-    static const Catalogue built_in = Catalogue::built_in();
-    return built_in;
-}
 
 Finding at(const std::string& joint, const std::string& sign, const std::string& size = "", const std::string& segment = "") {
     Finding f;
@@ -39,12 +37,7 @@ UrgencyAnswer judged(const std::vector<Finding>& findings, const char* type, boo
     return judge(grade(findings, joint, catalogue()), findings, joint, exposed, catalogue(), day, work);
 }
 
-Coach trailer() {
-    LayoutOptions options;
-    options.id = "t1";
-    options.installed_from = options.installed_to = make_date(2020, 5, 1);
-    return travel_trailer(9.1, options);
-}
+Coach trailer() { return libseal_test::trailer_of(9.1, make_date(2020, 5, 1)); }
 
 const JointSegment* segment(const std::vector<JointSegment>& all, const std::string& name) {
     for (const auto& one : all)

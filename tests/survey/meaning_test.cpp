@@ -5,10 +5,13 @@
 #include <set>
 
 #include "libseal/coach/layouts.hpp"
+#include "support/built_in.hpp"
 #include "support/catch.hpp"
 #include "support/problems.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
+using libseal_test::catalogue;
 
 // Each rule is judgement of this project after trade sources (docs/survey.md): the tests see that it speaks where it should.
 
@@ -16,23 +19,8 @@ namespace {
 
 const Date day = make_date(2026, 5, 4);
 
-const Catalogue& catalogue() {
-    static const Catalogue built_in = Catalogue::built_in();
-    return built_in;
-}
-
 Coach trailer(Date fitted = make_date(2020, 5, 1), double heading = 90) {
-    LayoutOptions options;
-    options.id = "t1";
-    options.installed_from = options.installed_to = fitted;
-    Coach coach = travel_trailer(9.1, options);
-    Stay stay;
-    stay.from = make_date(2010, 1, 1);
-    stay.to = make_date(9999, 12, 31);
-    stay.station = "725350";
-    stay.heading = heading;
-    coach.stays = {stay};
-    return coach;
+    return libseal_test::standing(libseal_test::trailer_of(9.1, fitted), libseal_test::stay_since(make_date(2010, 1, 1), "725350", heading));
 }
 
 Finding at(const std::string& joint, const std::string& sign, const std::string& segment = "", Date when = day - 3) {

@@ -5,6 +5,7 @@
 #include "libseal/coach/layouts.hpp"
 #include "libseal/survey/read.hpp"
 #include "support/problems.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 using libseal_test::line_of;
@@ -28,12 +29,7 @@ const std::string work_csv =
     "t1,roof_vent_2,cap_bead,2025-05-02,clean_and_condition,,10,,\n"
     "t1,skylight,cap_bead,2026-08-01,reseal_over,silyl_modified,,,\n";
 
-Fleet one_trailer() {
-    LayoutOptions options;
-    options.id = "t1";
-    options.installed_from = options.installed_to = make_date(2020, 5, 1);
-    return fleet_of(travel_trailer(9.1, options));
-}
+Fleet one_trailer() { return fleet_of(libseal_test::trailer_of(9.1, make_date(2020, 5, 1))); }
 
 }  // namespace
 

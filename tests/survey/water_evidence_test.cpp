@@ -6,6 +6,7 @@
 #include "libseal/coach/layouts.hpp"
 #include "libseal/forecast/forecast.hpp"
 #include "support/catch.hpp"
+#include "support/trailers.hpp"
 
 using namespace libseal;
 
@@ -14,17 +15,7 @@ namespace {
 const Date as_of = make_date(2026, 5, 4);
 
 Coach trailer(Date fitted = make_date(2014, 5, 1)) {
-    LayoutOptions options;
-    options.id = "t1";
-    options.installed_from = options.installed_to = fitted;
-    Coach coach = travel_trailer(8.0, options);
-    Stay stay;
-    stay.from = make_date(2010, 1, 1);
-    stay.to = make_date(9999, 12, 31);
-    stay.station = "725350";
-    stay.heading = 0;
-    coach.stays = {stay};
-    return coach;
+    return libseal_test::standing(libseal_test::trailer_of(8.0, fitted), libseal_test::stay_since(make_date(2010, 1, 1)));
 }
 
 Finding at(const std::string& joint, const std::string& sign, const std::string& size = "", Date day = as_of - 3, const std::string& segment = "") {

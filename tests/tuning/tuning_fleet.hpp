@@ -8,6 +8,7 @@
 #include "libseal/coach/layouts.hpp"
 #include "libseal/survey/finding.hpp"
 #include "libseal/survey/grade.hpp"
+#include "support/trailers.hpp"
 
 namespace libseal::tuning_tests {
 
@@ -27,12 +28,7 @@ inline Coach small_coach(const std::string& id, const std::string& line, const s
         if (joint.type == "window_frame" && windows-- > 0) kept.push_back(joint);
     }
     coach.joints = kept;
-    Stay stay;
-    stay.from = make_date(1990, 1, 1);
-    stay.to = make_date(9999, 12, 31);
-    stay.station = station;
-    stay.heading = 0;
-    coach.stays = {stay};
+    coach.stays = {libseal_test::stay_since(make_date(1990, 1, 1), station)};
     return coach;
 }
 

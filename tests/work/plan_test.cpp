@@ -8,6 +8,7 @@
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/error.hpp"
 #include "support/catch.hpp"
+#include "support/trailers.hpp"
 #include "work/samples.hpp"
 
 using namespace libseal;
@@ -15,19 +16,7 @@ using namespace libseal_test;
 
 namespace {
 
-Coach trailer() {
-    LayoutOptions options;
-    options.id = "synthetic";
-    options.installed_from = options.installed_to = make_date(2020, 5, 1);
-    return travel_trailer(9.1, options);
-}
-
-/// Nothing due for years: only what is seen calls for work.
-Forecast quiet(const Coach& coach) {
-    Forecast forecast = sample_forecast(coach, 1);
-    forecast.due_50.setConstant(sample_day().days + 5000);
-    return forecast;
-}
+Coach trailer() { return trailer_of(9.1, make_date(2020, 5, 1), "synthetic"); }
 
 const Task* task_at(const WorkPlan& plan, const std::string& joint) {
     for (const Task& task : plan.tasks)
@@ -43,7 +32,7 @@ std::string joint_of_type(const Coach& coach, const std::string& type) {
 
 WorkPlan plan_of(const Coach& coach, const std::vector<Finding>& findings, const PlanOptions& options = {},
                  const Shop& shop = sample_shop()) {
-    return plan_work(coach, findings, quiet(coach), shop, sample_day(), options);
+    return plan_work(coach, findings, quiet_forecast(coach), shop, sample_day(), options);
 }
 
 Finding measured(Finding finding, double mm) {
@@ -190,7 +179,7 @@ TEST_CASE("a joint keeps its family where that holds, and silicone is the last c
 
 TEST_CASE("forecast due dates call for work up to the day asked for, and not beyond", "[work]") {
     const Coach coach = trailer();
-    Forecast forecast = quiet(coach);
+    Forecast forecast = quiet_forecast(coach);
     const std::string window = joint_of_type(coach, "window_frame");
     const Eigen::Index row = forecast.row(coach.id, window, "cap_bead");
     REQUIRE(row >= 0);

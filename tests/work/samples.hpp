@@ -82,6 +82,13 @@ inline libseal::Finding finding_at(const libseal::Coach& coach, const std::strin
     return finding;
 }
 
+/// Nothing due for years: only what is seen calls for work.
+inline libseal::Forecast quiet_forecast(const libseal::Coach& coach) {
+    libseal::Forecast forecast = sample_forecast(coach, 1);
+    forecast.due_50.setConstant(sample_day().days + 5000);
+    return forecast;
+}
+
 inline std::vector<libseal::Finding> sample_findings(const libseal::Coach& coach, std::uint64_t seed,
                                                      int count) {
     static const std::vector<std::string> signs{"skin_cracks",

@@ -5,6 +5,7 @@
 
 #include "libseal/work/plan.hpp"
 #include "support/catch.hpp"
+#include "support/trailers.hpp"
 #include "work/samples.hpp"
 
 using namespace libseal;
@@ -12,24 +13,13 @@ using namespace libseal_test;
 
 namespace {
 
-Coach trailer() {
-    LayoutOptions options;
-    options.id = "synthetic";
-    options.installed_from = options.installed_to = make_date(2020, 5, 1);
-    return travel_trailer(9.1, options);
-}
-
-Forecast quiet(const Coach& coach) {
-    Forecast forecast = sample_forecast(coach, 1);
-    forecast.due_50.setConstant(sample_day().days + 5000);
-    return forecast;
-}
+Coach trailer() { return trailer_of(9.1, make_date(2020, 5, 1), "synthetic"); }
 
 WorkPlan lifted_everywhere(const Coach& coach, const Shop& shop, const PlanOptions& options = {}) {
     std::vector<Finding> findings;
     for (const Joint& joint : coach.joints)
         if (layer_of(joint, "cap_bead")) findings.push_back(finding_at(coach, joint.id, "edge_lift", "severe", 0.4));
-    return plan_work(coach, findings, quiet(coach), shop, sample_day(), options);
+    return plan_work(coach, findings, quiet_forecast(coach), shop, sample_day(), options);
 }
 
 double minutes_of(const WorkPlan& plan, const std::string& step) {
@@ -129,7 +119,7 @@ TEST_CASE("skills stay on a step where somebody has them, else a licensed person
     REQUIRE_FALSE(light.empty());
     const std::vector<Finding> findings{finding_at(coach, light, "part_off_surface", "severe", 0.5)};
     Shop shop = sample_shop();
-    const auto plan_at = [&] { return plan_work(coach, findings, quiet(coach), shop, sample_day()); };
+    const auto plan_at = [&] { return plan_work(coach, findings, quiet_forecast(coach), shop, sample_day()); };
     const auto skilled = [](const WorkPlan& plan) {
         return std::count_if(plan.steps.begin(), plan.steps.end(), [](const Step& step) { return !step.skills.empty(); });
     };
@@ -147,9 +137,9 @@ TEST_CASE("skills stay on a step where somebody has them, else a licensed person
 TEST_CASE("a shop of one is told which steps need two", "[work]") {
     const Coach coach = trailer();
     const std::vector<Finding> findings{finding_at(coach, "window_1", "part_off_surface", "severe", 0.5)};
-    const WorkPlan plan = plan_work(coach, findings, quiet(coach), sample_shop(1), sample_day());
+    const WorkPlan plan = plan_work(coach, findings, quiet_forecast(coach), sample_shop(1), sample_day());
     CHECK(std::any_of(plan.warnings.begin(), plan.warnings.end(), [](const std::string& w) { return w.find("second person") == 0; }));
-    const WorkPlan pair = plan_work(coach, findings, quiet(coach), sample_shop(2), sample_day());
+    const WorkPlan pair = plan_work(coach, findings, quiet_forecast(coach), sample_shop(2), sample_day());
     CHECK(std::none_of(pair.warnings.begin(), pair.warnings.end(), [](const std::string& w) { return w.find("second person") == 0; }));
 }
 
@@ -159,7 +149,7 @@ TEST_CASE("a temporary cover says what follows, from when, and when it ends", "[
     gap.bedding_seen = "absent";
     Shop shop = sample_shop();
     shop.sealing_months = {5, 6, 7};
-    const WorkPlan plan = plan_work(coach, {gap}, quiet(coach), shop, sample_day());
+    const WorkPlan plan = plan_work(coach, {gap}, quiet_forecast(coach), shop, sample_day());
     REQUIRE(plan.tasks.size() == 1);
     const Task& task = plan.tasks[0];
     CHECK(task.action == "temporary_cover");
@@ -209,7 +199,7 @@ TEST_CASE("what is due a little later is done now exactly where that saves more 
 
 TEST_CASE("a window due in 400 days is done with its neighbour, for a set-up less and a sixth of its life", "[work]") {
     const Coach coach = trailer();
-    Forecast forecast = quiet(coach);
+    Forecast forecast = quiet_forecast(coach);
     const Joint& later = joint_of(coach, "window_4");
     REQUIRE(later.surface == joint_of(coach, "window_3").surface);
     const Eigen::Index row = forecast.row(coach.id, later.id, "cap_bead");
@@ -245,7 +235,7 @@ TEST_CASE("a joint of a part that comes off anyway is done while it is off", "[w
     Coach coach = trailer();
     for (Joint& joint : coach.joints)
         if (joint.id == "window_4") joint.part = "window_3";  // an outer and an inner joint of one frame
-    Forecast forecast = quiet(coach);
+    Forecast forecast = quiet_forecast(coach);
     const Eigen::Index row = forecast.row(coach.id, "window_4", "bedding");
     REQUIRE(row >= 0);
     forecast.due_50(row) = sample_day().days + 400;
@@ -265,7 +255,7 @@ TEST_CASE("a joint of a part that comes off anyway is done while it is off", "[w
 
 TEST_CASE("a new bead that would soon come off again for its bedding is not laid: the joint is re-bedded", "[work]") {
     const Coach coach = trailer();
-    Forecast forecast = quiet(coach);
+    Forecast forecast = quiet_forecast(coach);
     const Eigen::Index row = forecast.row(coach.id, "window_3", "bedding");
     REQUIRE(row >= 0);
     forecast.due_50(row) = sample_day().days + 380;

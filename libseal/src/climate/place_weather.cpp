@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "climate/distance.hpp"
+#include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
 
@@ -131,9 +132,7 @@ void check_place_weather(const PlaceWeather& weather, const std::string& name) {
         try {
             check_weather(part);
         } catch (const ValueError& error) {
-            std::vector<Problem> problems = error.problems();
-            for (Problem& problem : problems) problem.field = field + "." + problem.field;
-            throw ValueError(std::move(problems));
+            throw ValueError(detail::problems_within(field + ".", error.problems()));
         }
         check_units(part, field);
         if (part.typical) {

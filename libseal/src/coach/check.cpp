@@ -368,9 +368,7 @@ namespace libseal {
 
 void check_coach(const Coach& coach, const Catalogue& catalogue) {
     auto problems = detail::coach_problems(coach, catalogue);
-    if (problems.empty()) return;
-    for (auto& problem : problems) problem.field = "coach \"" + coach.id + "\": " + problem.field;
-    throw ValueError(std::move(problems));
+    if (!problems.empty()) throw ValueError(detail::problems_within("coach \"" + coach.id + "\": ", std::move(problems)));
 }
 
 }  // namespace libseal

@@ -64,28 +64,13 @@ void add_underside(LayoutMaker& m) {
 
 Coach fifth_wheel(double length, const LayoutOptions& options) {
     LayoutMaker m("fifth_wheel", "fifth_wheel", length, options, true);
-    m.add_surfaces();
-    m.add_roof_edges();
-    m.add_ends_of_roof();
-    m.add_roof_seams();
-    m.add_wall_edges(0.70 * length, 0.80);
+    m.add_shell(0.70 * length, 0.80);
     m.add_overhang_seam();
     add_slides(m);
-    m.add_roof_vents();
-    m.add_air_conditioner(0.55);
-    m.add_skylight();
-    m.add_pipe_vents();
-    m.add_refrigerator_roof_vent();
-    m.add_antenna();
-    m.add_ladder();
-    m.add_roof_extras();
+    m.add_roof_fittings(0.55);
     add_street_wall(m);
     add_curb_wall(m);
-    const int ends = options.marker_lights - 2 * (options.marker_lights / 5);
-    m.add_markers("front_cap", ends / 2);
-    m.add_markers("rear_cap", ends - ends / 2);
-    if (options.windows > 2) m.add_rear_window();
-    m.add_tail_lights(0.22, 0.12, 0.22);
+    m.add_ends();
     m.add_drip_rails();
     m.add_gutter_spouts();
     m.add_long_lines();

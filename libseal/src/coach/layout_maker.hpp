@@ -26,22 +26,17 @@ public:
 
     // Shell: layout_shell.cpp.
     void add_surfaces();
-    void add_roof_edges();
-    void add_ends_of_roof();     ///< where the roof sheet meets the moulded ends
-    void add_wall_edges(double wheels, double half_wheels);  ///< corner and floor mouldings, wheel openings; none at 0
+    void add_shell(double wheels, double half_wheels);  ///< surfaces, edges, seams of the roof; wheel openings, none at 0
     void add_wheels(const std::string& side, double middle, double half_width, bool trim, const std::string& name = "wheels_");
     void add_overhang_seam();
     void add_gutter_spouts();
     void add_drip_rails();
 
     // Roof: layout_roof.cpp. Shares of the length are from the front.
-    void add_roof_seams();
+    void add_roof_fittings(double air_conditioner, bool pipes = true);  ///< all that stands on a roof
     void add_roof_vents();
     void add_air_conditioner(double share);
     void add_skylight();
-    void add_pipe_vents();
-    void add_refrigerator_roof_vent();
-    void add_antenna();
     void add_ladder();
     void add_roof_extras();      ///< roof rack, solar panels
 
@@ -75,6 +70,7 @@ public:
     void add_porch_light(double u);
     void add_markers(const std::string& surface, int count);
     void add_tail_lights(double width, double height, double from_edge);
+    void add_ends();             ///< lights and the window of the moulded ends
     void add_awning(bool arms = true);  ///< arms reach down to the floor, else brackets at the top alone
     void add_long_lines();       ///< wall mouldings and films, broken where something stands in their way
 
@@ -87,6 +83,13 @@ public:
     CoachBuilder& build() { return build_; }
 
 private:
+    void add_roof_edges();
+    void add_ends_of_roof();     ///< where the roof sheet meets the moulded ends
+    void add_wall_edges(double wheels, double half_wheels);  ///< corner and floor mouldings, wheel openings; none at 0
+    void add_roof_seams();
+    void add_pipe_vents();
+    void add_refrigerator_roof_vent();
+    void add_antenna();
     void add_slide(const SlideRow& row, const std::string& id, double u, double width, double depth);
     void add_slide_joints(const SlideRow& row, const std::string& id, double u, double width, double outer);
     void add_slide_window(const std::string& slide);

@@ -23,6 +23,17 @@ void LayoutMaker::add_roof_seams() {
     }
 }
 
+void LayoutMaker::add_roof_fittings(double air_conditioner, bool pipes) {
+    add_roof_vents();
+    add_air_conditioner(air_conditioner);
+    add_skylight();
+    if (pipes) add_pipe_vents();
+    add_refrigerator_roof_vent();
+    add_antenna();
+    add_ladder();
+    add_roof_extras();
+}
+
 void LayoutMaker::add_roof_vents() {
     for (int i = 0; i < o.roof_vents; ++i) {
         const double u = length * (0.14 + 0.72 * (i + 0.5) / o.roof_vents);

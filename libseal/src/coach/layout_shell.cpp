@@ -65,6 +65,14 @@ void LayoutMaker::add_surfaces() {
     }
 }
 
+void LayoutMaker::add_shell(double wheels, double half_wheels) {
+    add_surfaces();
+    add_roof_edges();
+    add_ends_of_roof();
+    add_roof_seams();
+    add_wall_edges(wheels, half_wheels);
+}
+
 void LayoutMaker::add_roof_edges() {
     for (const double side : {-1.0, 1.0})
         build_.joint(std::string("roof_edge_") + (side < 0 ? "street" : "curb"), "roof_edge_moulding", "roof",

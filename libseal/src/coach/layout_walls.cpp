@@ -82,6 +82,15 @@ void LayoutMaker::add_tail_lights(double width, double height, double from_edge)
     }
 }
 
+/// What the walls left over of the marker lights and windows.
+void LayoutMaker::add_ends() {
+    const int ends = o.marker_lights - 2 * (o.marker_lights / 5);
+    add_markers("front_cap", ends / 2);
+    add_markers("rear_cap", ends - ends / 2);
+    if (o.windows > 2) add_rear_window();
+    add_tail_lights(0.22, 0.12, 0.22);
+}
+
 void LayoutMaker::add_awning(bool arms) {
     if (!o.awning) return;
     const double from = 0.12 * length, to = std::min(0.88 * length, from + 5.2), v = top - 0.07;

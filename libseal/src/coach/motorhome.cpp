@@ -54,14 +54,6 @@ void add_curb_wall(LayoutMaker& m) {
     m.add_markers(wall, m.o.marker_lights / 5);
 }
 
-void add_ends(LayoutMaker& m) {
-    const int ends = m.o.marker_lights - 2 * (m.o.marker_lights / 5);
-    m.add_markers("front_cap", ends / 2);
-    m.add_markers("rear_cap", ends - ends / 2);
-    if (m.o.windows > 2) m.add_rear_window();
-    m.add_tail_lights(0.22, 0.12, 0.22);
-}
-
 void add_underside(LayoutMaker& m) {
     m.add_underside(true);
     m.note({"generator_exhaust", "generator_exhaust", "underside", {0.88 * m.length, 0.7 * m.half}, 0.10, 0.10, "exhaust of the generator",
@@ -74,27 +66,16 @@ void add_underside(LayoutMaker& m) {
 
 Coach motorhome(double length, const LayoutOptions& options) {
     LayoutMaker m("motorhome", "motorhome", length, options, options.overcab);
-    m.add_surfaces();
-    m.add_roof_edges();
-    m.add_ends_of_roof();
-    m.add_roof_seams();
-    m.add_wall_edges(0.70 * length, 0.47);
+    m.add_shell(0.70 * length, 0.47);
     if (options.overcab) add_cab_joints(m);
     else add_windshield(m);
     const double behind = m.overhang + 0.25 * length, low = m.floor + 0.55;
     m.add_slides({"street_wall", behind, 0.97 * length, options.slide_outs, low, 0.75, "slide_outs"});
     m.add_slides({"curb_wall", behind + 0.10 * length + 0.8, 0.97 * length, options.slide_outs_curb, low, 0.60, "slide_outs_curb"});
-    m.add_roof_vents();
-    m.add_air_conditioner(0.5);
-    m.add_skylight();
-    m.add_pipe_vents();
-    m.add_refrigerator_roof_vent();
-    m.add_antenna();
-    m.add_ladder();
-    m.add_roof_extras();
+    m.add_roof_fittings(0.5);
     add_street_wall(m);
     add_curb_wall(m);
-    add_ends(m);
+    m.add_ends();
     m.add_drip_rails();
     m.add_gutter_spouts();
     m.add_long_lines();

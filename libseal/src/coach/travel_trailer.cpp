@@ -29,37 +29,18 @@ void add_curb_wall(LayoutMaker& m) {
     m.add_markers("curb_wall", m.o.marker_lights / 5);
 }
 
-void add_ends(LayoutMaker& m) {
-    const int ends = m.o.marker_lights - 2 * (m.o.marker_lights / 5);
-    m.add_markers("front_cap", ends / 2);
-    m.add_markers("rear_cap", ends - ends / 2);
-    if (m.o.windows > 2) m.add_rear_window();
-    m.add_tail_lights(0.22, 0.12, 0.22);
-}
-
 }  // namespace
 
 Coach travel_trailer(double length, const LayoutOptions& options) {
     LayoutMaker m("travel_trailer", "travel_trailer", length, options);
-    m.add_surfaces();
-    m.add_roof_edges();
-    m.add_ends_of_roof();
-    m.add_roof_seams();
-    m.add_wall_edges(0.58 * length, 0.80);
+    m.add_shell(0.58 * length, 0.80);
     // Above the wheels, and behind the door.
     m.add_slides({"street_wall", 0.30 * length, 0.97 * length, options.slide_outs, m.floor + 0.55, 0.85, "slide_outs"});
     m.add_slides({"curb_wall", 0.40 * length + 0.6, 0.97 * length, options.slide_outs_curb, m.floor + 0.55, 0.60, "slide_outs_curb"});
-    m.add_roof_vents();
-    m.add_air_conditioner(0.5);
-    m.add_skylight();
-    m.add_pipe_vents();
-    m.add_refrigerator_roof_vent();
-    m.add_antenna();
-    m.add_ladder();
-    m.add_roof_extras();
+    m.add_roof_fittings(0.5);
     add_street_wall(m);
     add_curb_wall(m);
-    add_ends(m);
+    m.add_ends();
     m.add_drip_rails();
     m.add_gutter_spouts();
     m.add_long_lines();

@@ -56,19 +56,9 @@ void add_ends(LayoutMaker& m) {
 
 Coach truck_camper(double length, const LayoutOptions& options) {
     LayoutMaker m("truck_camper", "truck_camper", length, options, true);
-    m.add_surfaces();
-    m.add_roof_edges();
-    m.add_ends_of_roof();
-    m.add_roof_seams();
-    m.add_wall_edges(0, 0);
+    m.add_shell(0, 0);
     m.add_overhang_seam();
-    m.add_roof_vents();
-    m.add_air_conditioner(0.5);
-    m.add_skylight();
-    m.add_refrigerator_roof_vent();
-    m.add_antenna();
-    m.add_ladder();
-    m.add_roof_extras();
+    m.add_roof_fittings(0.5, false);
     add_ends(m);
     add_street_wall(m);
     add_curb_wall(m);

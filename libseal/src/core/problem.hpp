@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
@@ -27,6 +28,12 @@ inline Problem placed_problem(Problem problem, std::string_view text, std::strin
     problem.column = column;
     if (line > 0) problem.context = error_context(text, line, column);
     return problem;
+}
+
+/// Problems of a part, with the place of the part before their fields.
+inline std::vector<Problem> problems_within(const std::string& place, std::vector<Problem> problems) {
+    for (Problem& problem : problems) problem.field = place + problem.field;
+    return problems;
 }
 
 }  // namespace libseal::detail

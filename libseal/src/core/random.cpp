@@ -3,6 +3,8 @@
 #include <cmath>
 #include <limits>
 
+#include "core/xoshiro.hpp"
+
 namespace libseal {
 namespace {
 
@@ -13,8 +15,6 @@ std::uint64_t splitmix(std::uint64_t& state) {
     return z ^ (z >> 31);
 }
 
-std::uint64_t rotate_left(std::uint64_t x, int k) { return (x << k) | (x >> (64 - k)); }
-
 }  // namespace
 
 RandomStream::RandomStream(std::uint64_t seed, std::uint64_t task) {
@@ -23,17 +23,7 @@ RandomStream::RandomStream(std::uint64_t seed, std::uint64_t task) {
     for (auto& word : s_) word = splitmix(state);
 }
 
-std::uint64_t RandomStream::next() {
-    const std::uint64_t result = rotate_left(s_[0] + s_[3], 23) + s_[0];
-    const std::uint64_t t = s_[1] << 17;
-    s_[2] ^= s_[0];
-    s_[3] ^= s_[1];
-    s_[1] ^= s_[2];
-    s_[0] ^= s_[3];
-    s_[2] ^= t;
-    s_[3] = rotate_left(s_[3], 45);
-    return result;
-}
+std::uint64_t RandomStream::next() { return detail::next_bits(s_); }
 
 double RandomStream::uniform() { return (static_cast<double>(next() >> 12) + 0.5) * 0x1p-52; }
 

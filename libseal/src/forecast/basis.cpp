@@ -2,10 +2,18 @@
 
 #include <utility>
 
+#include "core/problem.hpp"
+#include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
+
+const ForecastBasis& basis_of(const Forecast& forecast) {
+    if (!forecast.basis) throw StateError(field_problem("forecast", "a result of forecast()", "an empty Forecast"));
+    return *forecast.basis;
+}
+
 ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen, const WantedBeliefs& wanted)
     : as_of(day),
       options(chosen),

@@ -44,6 +44,9 @@ private:
     std::vector<JointEvidence> evidence_of(std::size_t coach) const;
 };
 
+/// What a forecast rests on. @throws StateError  if it is no result of forecast().
+const ForecastBasis& basis_of(const Forecast& forecast);
+
 /// Day by which a layer wants its next look; it may lie before the day of the forecast.
 ///
 /// The earlier of the date at which the chance of being due reaches the target, and the longest interval after the

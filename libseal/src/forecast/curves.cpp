@@ -12,7 +12,7 @@ namespace libseal {
 namespace {
 
 std::size_t checked_row(const Forecast& forecast, Eigen::Index row) {
-    if (!forecast.basis) throw StateError({Problem{"", 0, 0, "forecast", "a result of forecast()", "an empty Forecast", "", ""}});
+    (void)detail::basis_of(forecast);
     if (row < 0 || row >= forecast.size())
         throw_value_error("row", "0 to " + std::to_string(forecast.size() - 1), std::to_string(row),
                           "rows are those of `row` and `rows_of`");
@@ -172,8 +172,7 @@ std::string Forecast::posteriors_json() const {
 }
 
 const SharedEffects& Forecast::shared_effects() const {
-    if (!basis) throw StateError({Problem{"", 0, 0, "forecast", "a result of forecast()", "an empty Forecast", "", ""}});
-    return basis->shared;
+    return detail::basis_of(*this).shared;
 }
 
 }  // namespace libseal

@@ -2,19 +2,11 @@
 
 #include <map>
 
+#include "core/problem.hpp"
 #include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
 namespace {
-
-Problem doubt(const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
-    Problem problem;
-    problem.field = field;
-    problem.expected = expected;
-    problem.got = got;
-    problem.hint = hint;
-    return problem;
-}
 
 using LayerKey = std::pair<std::string, std::string>;  // coach, joint
 
@@ -29,13 +21,12 @@ void add_layer_doubts(const Coach& coach, Date as_of, std::vector<Problem>& doub
     for (const auto& joint : coach.joints)
         for (const auto& layer : joint.layers)
             if (layer.installed_from > as_of)
-                doubts.push_back(doubt(coach.id + "." + joint.id + "." + layer.kind + ".installed",
-                                       "a day not after " + to_text(as_of), to_text(layer.installed_from),
-                                       "the layer is forecast as new on that day"));
+                doubts.push_back(field_problem(coach.id + "." + joint.id + "." + layer.kind + ".installed", "a day not after " + to_text(as_of),
+                                               to_text(layer.installed_from), "the layer is forecast as new on that day"));
     if (!coach.stays.empty() && coach.stays.back().to < as_of)
-        doubts.push_back(doubt(coach.id + ".stays", "stays until " + to_text(as_of),
-                               "the last one ends on " + to_text(coach.stays.back().to),
-                               "whole years of the round repeat, or the last stay goes on"));
+        doubts.push_back(field_problem(coach.id + ".stays", "stays until " + to_text(as_of),
+                                       "the last one ends on " + to_text(coach.stays.back().to),
+                                       "whole years of the round repeat, or the last stay goes on"));
 }
 
 template <class Record>
@@ -46,9 +37,9 @@ void add_early_records(const std::vector<Record>& records, const std::string& li
         if (place == joints.end()) continue;
         const Layer* layer = layer_of(*place->second, records[i].layer);
         if (layer && records[i].date < layer->installed_from)
-            doubts.push_back(doubt(list + "[" + std::to_string(i) + "].date",
-                                   "a day not before " + to_text(layer->installed_from) + ", when the layer was fitted",
-                                   to_text(records[i].date), hint));
+            doubts.push_back(field_problem(list + "[" + std::to_string(i) + "].date",
+                                           "a day not before " + to_text(layer->installed_from) + ", when the layer was fitted",
+                                           to_text(records[i].date), hint));
     }
 }
 

@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "core/problem.hpp"
 #include "libseal/ageing/evaluate.hpp"
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/require.hpp"
@@ -49,9 +50,7 @@ void check_key(const LayerKey& key, const LayerColumns& layers, const Catalogue&
         cover_factors(key.cover);
         sealant(catalogue, key.family);
     } catch (const ValueError& error) {
-        std::vector<Problem> problems = error.problems();
-        for (Problem& problem : problems) problem.field = place + problem.field;
-        throw ValueError(std::move(problems));
+        throw ValueError(problems_within(place, error.problems()));
     }
 }
 

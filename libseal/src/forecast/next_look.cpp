@@ -68,9 +68,9 @@ double noise_of(const ForecastBasis& basis, const std::string& inspector) {
 
 /// Number of the coach in the forecast; the joints with layers must be the same.
 std::size_t checked_coach(const Coach& coach, const Forecast& forecast) {
-    if (!forecast.basis) throw StateError({Problem{"", 0, 0, "forecast", "a result of forecast()", "an empty Forecast", "", ""}});
-    check_coach(coach, forecast.basis->options.catalogue);
-    const auto& coaches = forecast.basis->standing.coaches;
+    const ForecastBasis& basis = detail::basis_of(forecast);
+    check_coach(coach, basis.options.catalogue);
+    const auto& coaches = basis.standing.coaches;
     std::size_t c = 0;
     while (c < coaches.size() && coaches[c].id != coach.id) ++c;
     if (c == coaches.size()) throw_value_error("coach", "a coach of the forecast", "\"" + coach.id + "\"", "forecast the same coach");

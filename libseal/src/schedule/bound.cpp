@@ -9,8 +9,6 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr Minute never = std::numeric_limits<Minute>::max() / 4;
-
 /// Work that arrives over time on one machine, shortest rest first. Completion times in order.
 std::vector<Minute> shortest_rest_first(std::vector<std::pair<Minute, Minute>> arrivals) {
     std::sort(arrivals.begin(), arrivals.end());

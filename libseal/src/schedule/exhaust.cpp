@@ -7,8 +7,6 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr Minute never = std::numeric_limits<Minute>::max() / 4;
-
 /// Depth first over (job, team), starts never falling. Any schedule without a wait left in it is the work of its own order of starts.
 class Tree {
 public:

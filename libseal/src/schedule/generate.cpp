@@ -8,8 +8,6 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr Minute never = std::numeric_limits<Minute>::max() / 4;
-
 }  // namespace
 
 ShopGenerator::ShopGenerator(const Jobs& jobs, ShopHours& hours)
@@ -20,99 +18,6 @@ ShopGenerator::ShopGenerator(const Jobs& jobs, ShopHours& hours)
 void ShopGenerator::begin() {
     taken_.clear();
     for (auto& levels : reach_) levels.assign(1, {-never, 0});
-}
-
-/// Rows of a team and of what it stands on.
-const std::vector<int>& ShopGenerator::rows_of(int team, int reach) const {
-    const std::size_t number = at(team) * 3 + at(reach + 1);
-    if (rows_.size() <= number) rows_.resize(number + 1);
-    auto& rows = rows_[number];
-    if (!rows.empty()) return rows;
-    rows = hours_.people(team);
-    if (reach >= 0) rows.push_back(static_cast<int>(hours_.shop().people.size()) + reach);
-    return rows;
-}
-
-/// End of the first stretch in [from, to) in which somebody of the team or every ladder is taken; -1 if none.
-Minute ShopGenerator::taken_until(const std::vector<int>& rows, Minute from, Minute to) const {
-    const Minute base = hours_.from();
-    const Minute end = taken_.first_taken(rows.data(), static_cast<int>(rows.size()), from - base, to - base);
-    return end < 0 ? -1 : base + end;
-}
-
-/// Start of the last stretch in [from, to) in which somebody of the team or every ladder is taken; `never` if none.
-Minute ShopGenerator::taken_since(const std::vector<int>& rows, Minute from, Minute to) const {
-    const Minute base = hours_.from();
-    const Minute begin = taken_.last_taken(rows.data(), static_cast<int>(rows.size()), from - base, to - base);
-    return begin < 0 ? never : base + begin;
-}
-
-/// One more or one less set of ladders or platforms in use.
-void ShopGenerator::use(int reach, Minute from, Minute to, int change) {
-    auto& levels = reach_[reach];
-    const auto cut = [&](Minute t) {
-        auto after = std::upper_bound(levels.begin(), levels.end(), t, [](Minute x, const Level& l) { return x < l.time; });
-        if ((after - 1)->time == t) return static_cast<std::size_t>(after - levels.begin()) - 1;
-        const auto place = levels.insert(after, {t, (after - 1)->used});
-        return static_cast<std::size_t>(place - levels.begin());
-    };
-    const std::size_t a = cut(from), b = cut(to);
-    const int row = static_cast<int>(hours_.shop().people.size()) + reach;
-    for (std::size_t i = a; i < b; ++i) {
-        levels[i].used += change;
-        const Minute begin = levels[i].time - hours_.from(), end = levels[i + 1].time - hours_.from();
-        if (levels[i].used >= jobs_.reaches[reach]) taken_.set(row, begin, end);
-        else if (change < 0) taken_.reset(row, begin, end);
-    }
-}
-
-bool ShopGenerator::fit(int number, int team, int kind, Minute ready, Minute before, std::vector<TimeSpan>& pieces) const {
-    const BookedStep& job = jobs_.jobs[at(number)];
-    const Windows& windows = hours_.windows(team, job.gate, kind);
-    if (job.reach >= 0 && jobs_.reaches[job.reach] <= 0) return false;
-    const auto& rows = rows_of(team, job.reach);
-    const bool whole = job.unbroken && job.work <= windows.longest;
-    const bool one_day = job.unbroken && job.work <= windows.longest_day;
-    const auto& spans = windows.spans;
-    Minute from = ready;
-    auto w = windows.first_after(from);
-    while (w != spans.end()) {
-        from = std::max(from, w->from);
-        if (from + job.work >= before) return false;
-        pieces.clear();
-        Minute left = job.work, blocked = -1;
-        for (auto piece = w; left > 0; ++piece) {
-            if (piece == spans.end()) return false;
-            const Minute position = std::max(from, piece->from), end = std::min(piece->to, position + left);
-            if (whole && end - position < left) blocked = piece->to;
-            else if (one_day && day_of(position) != day_of(from)) blocked = minute_of(day_of(position));
-            else blocked = taken_until(rows, position, end);
-            if (blocked >= 0) break;
-            if (end >= before) return false;
-            pieces.push_back({position, end});
-            left -= end - position;
-        }
-        if (blocked < 0) return true;
-        from = std::max(blocked, from + 1);
-        while (w != spans.end() && w->to <= from) ++w;
-    }
-    return false;
-}
-
-void ShopGenerator::occupy(int number, const std::vector<int>& people, const std::vector<TimeSpan>& pieces) {
-    const int reach = jobs_.jobs[at(number)].reach;
-    for (const TimeSpan& piece : pieces) {
-        for (const int person : people) taken_.set(person, piece.from - hours_.from(), piece.to - hours_.from());
-        if (reach >= 0) use(reach, piece.from, piece.to, 1);
-    }
-}
-
-void ShopGenerator::release(int number, const std::vector<int>& people, const std::vector<TimeSpan>& pieces) {
-    const int reach = jobs_.jobs[at(number)].reach;
-    for (const TimeSpan& piece : pieces) {
-        for (const int person : people) taken_.reset(person, piece.from - hours_.from(), piece.to - hours_.from());
-        if (reach >= 0) use(reach, piece.from, piece.to, -1);
-    }
 }
 
 /// One pass over the jobs.
@@ -448,43 +353,6 @@ void ShopGenerator::count(std::size_t kept) {
     worked_ += 1 - 0.9 * static_cast<double>(kept) / static_cast<double>(std::max<std::size_t>(1, jobs_.jobs.size()));
 }
 
-bool ShopGenerator::fit_back(int number, int team, int kind, Minute latest, Minute after, std::vector<TimeSpan>& pieces) const {
-    const BookedStep& job = jobs_.jobs[at(number)];
-    const Windows& windows = hours_.windows(team, job.gate, kind);
-    if (job.reach >= 0 && jobs_.reaches[job.reach] <= 0) return false;
-    const auto& rows = rows_of(team, job.reach);
-    const bool whole = job.unbroken && job.work <= windows.longest;
-    const bool one_day = job.unbroken && job.work <= windows.longest_day;
-    const auto& spans = windows.spans;
-    Minute to = latest;
-    auto w = static_cast<std::ptrdiff_t>(
-                 std::lower_bound(spans.begin(), spans.end(), to, [](const TimeSpan& s, Minute t) { return s.from < t; }) - spans.begin()) - 1;
-    while (w >= 0) {
-        to = std::min(to, spans[static_cast<std::size_t>(w)].to);
-        if (to - job.work <= after) return false;
-        pieces.clear();
-        Minute left = job.work, blocked = never;
-        for (auto i = w; left > 0; --i) {
-            if (i < 0) return false;
-            const TimeSpan& span = spans[static_cast<std::size_t>(i)];
-            const Minute end = std::min(to, span.to), from = std::max(span.from, end - left);
-            if (whole && end - from < left) blocked = span.from;
-            else if (one_day && day_of(from) != day_of(to - 1)) blocked = minute_of(day_of(to - 1));
-            else blocked = taken_since(rows, from, end);
-            if (blocked < never) break;
-            pieces.push_back({from, end});
-            left -= end - from;
-        }
-        if (blocked == never) {
-            std::reverse(pieces.begin(), pieces.end());
-            return pieces.front().from > after;
-        }
-        to = std::min(blocked, to - 1);
-        while (w >= 0 && spans[static_cast<std::size_t>(w)].from >= to) --w;
-    }
-    return false;
-}
-
 /// Everything as late as it goes before the end of its coach's stay; only the starts are of use, as keys.
 void ShopGenerator::push_back(const ShopDraft& draft, std::vector<double>& keys) {
     begin();
@@ -531,49 +399,6 @@ void ShopGenerator::push_back(const ShopDraft& draft, std::vector<double>& keys)
         }
         keys[at(number)] = static_cast<double>(start[at(number)]);
     }
-}
-
-ScheduleScore score_of(const Jobs& jobs, const ShopHours& hours, const ShopDraft& draft, Minute broken) {
-    ScheduleScore score;
-    score.broken = broken;
-    for (const Urgent& urgent : jobs.urgent) {
-        Minute end = 0;
-        for (const int job : urgent.jobs) end = std::max(end, draft.jobs[at(job)].end);
-        if (end > urgent.due) score.urgent += (end - urgent.due + 1439) / 1440;
-    }
-    for (std::size_t g = 0; g < jobs.guests.size(); ++g) {
-        const Guest& guest = jobs.guests[g];
-        if (guest.promised > 0) score.late += std::max<Minute>(0, draft.end[g] - guest.promised);
-        if (guest.latest > 0) score.broken += std::max<Minute>(0, draft.end[g] - guest.latest);
-        score.stay += draft.end[g] - guest.arrival;
-    }
-    for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
-        const BookedStep& job = jobs.jobs[j];
-        if (!job.known || job.state != StepState::planned || job.work == 0) continue;
-        const Placed& place = draft.jobs[j];
-        if (place.start != job.start || hours.people(place.team) != job.people) ++score.moved;
-    }
-    // Changes of place: of ladder work between the sides of a coach, of people between coaches.
-    std::vector<std::pair<Minute, int>> ladder;
-    std::vector<std::vector<std::pair<Minute, int>>> walks(hours.shop().people.size());
-    for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
-        const Placed& place = draft.jobs[j];
-        if (place.team < 0) continue;
-        if (jobs.jobs[j].reach >= 0) ladder.push_back({place.start, static_cast<int>(j)});
-        for (const int person : hours.people(place.team)) walks[at(person)].push_back({place.start, jobs.jobs[j].booking});
-    }
-    std::sort(ladder.begin(), ladder.end());
-    std::vector<const std::string*> side(jobs.guests.size(), nullptr);
-    for (const auto& [start, j] : ladder) {
-        const BookedStep& job = jobs.jobs[at(j)];
-        if (side[at(job.booking)] && *side[at(job.booking)] != job.side) ++score.changes;
-        side[at(job.booking)] = &job.side;
-    }
-    for (auto& walk : walks) {
-        std::sort(walk.begin(), walk.end());
-        for (std::size_t i = 1; i < walk.size(); ++i) score.changes += walk[i].second != walk[i - 1].second ? 1 : 0;
-    }
-    return score;
 }
 
 }  // namespace libseal::detail

@@ -1,6 +1,7 @@
 #pragma once
 // Serial schedule generation with calendars, weather, named people, ladders and bays.
 
+#include <optional>
 #include <vector>
 
 #include "kernel/minute_rows.hpp"
@@ -52,7 +53,6 @@ public:
     /// The same for the coaches that are marked. Keys of coaches must not mix: those that stay have the smaller ones.
     void generate_after(const ShopKeys& keys, const ShopDraft& base, const std::vector<char>& stays, ShopDraft& draft);
 
-
     /// Schedules generated, parts counted as parts.
     double worked() const { return worked_; }
 
@@ -70,6 +70,8 @@ private:
         int used;  ///< from here to the next
     };
     struct Run;
+    struct Sought;
+    std::optional<Sought> sought_by(int job, int team, int kind) const;
     const std::vector<int>& rows_of(int team, int reach) const;
     void count(std::size_t kept);
     void use(int reach, Minute from, Minute to, int change);

@@ -5,6 +5,7 @@
 #include <memory>
 #include <vector>
 
+#include "core/xoshiro.hpp"
 #include "schedule/project_search.hpp"
 
 namespace libseal::detail {
@@ -13,24 +14,13 @@ namespace libseal::detail {
 class Draws {
 public:
     Draws(std::uint64_t seed, std::uint64_t task);
-    std::uint64_t next() {
-        const std::uint64_t result = turned(s_[0] + s_[3], 23) + s_[0];
-        const std::uint64_t t = s_[1] << 17;
-        s_[2] ^= s_[0];
-        s_[3] ^= s_[1];
-        s_[1] ^= s_[2];
-        s_[0] ^= s_[3];
-        s_[2] ^= t;
-        s_[3] = turned(s_[3], 45);
-        return result;
-    }
+    std::uint64_t next() { return next_bits(s_); }
     /// In [0, n), n > 0; its bias of n / 2^32 does not matter to a search.
     int below(int n) { return static_cast<int>(((next() >> 32) * static_cast<std::uint64_t>(n)) >> 32); }
     double uniform() { return static_cast<double>(next() >> 11) * 0x1p-53; }
     bool chance(double p) { return uniform() < p; }
 
 private:
-    static std::uint64_t turned(std::uint64_t x, int k) { return (x << k) | (x >> (64 - k)); }
     std::uint64_t s_[4];
 };
 

@@ -14,6 +14,9 @@
 
 namespace libseal::detail {
 
+/// Later than any time there is, with room for more minutes on top.
+constexpr Minute never = std::numeric_limits<Minute>::max() / 4;
+
 /// Stretches of time in order, with what a step without an exact fit must know.
 struct Windows {
     std::vector<TimeSpan> spans;
