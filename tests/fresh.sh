@@ -67,5 +67,5 @@ walk() {
         bash -e /tmp/setup && $3 /checkout/tests/support/page_steps.py /checkout/docs/tutorial_$1.md"
 }
 walk embedding /checkout python3
-walk analyst /root/analyst .venv/bin/python
-walk calendars /root/calendars .venv/bin/python
+walk analyst /tmp/analyst .venv/bin/python
+walk calendars /tmp/calendars .venv/bin/python
