@@ -190,9 +190,8 @@ slow_tsan() {
 }
 
 slow_valgrind() {
-    need_tools
-    need_packages valgrind
     configure_standard
+    need_packages valgrind
     "$CMAKE" --build build/tests --parallel "$(nproc)" --target libseal_bits
     say "the fixed job under valgrind"
     local set  # each set of instructions that this processor has and valgrind knows

@@ -165,7 +165,7 @@ def test_interval_economics_draws_the_row_it_is_asked_for(tmp_path):
 
 
 def test_albers_projection_is_that_of_the_manual():
-    """Snyder 1987, Map Projections: A Working Manual, p. 291: the numerical example of the sphere, in radii."""
+    """Snyder 1987, Map Projections: A Working Manual, p. 291: the numerical example of the sphere, in radii; quoted from memory."""
     x, y = maps.albers(-75.0, 35.0, -96.0, 23.0, 29.5, 45.5)
     assert float(x) == pytest.approx(0.2952720, abs=0.5e-7) and float(y) == pytest.approx(0.2416774, abs=0.5e-7)
 

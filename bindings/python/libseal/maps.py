@@ -1,6 +1,6 @@
 """Where stations lie on the paper: regions of the map, an equal-area projection, lines of latitude and longitude.
 
-@source  Albers' projection of the sphere: Snyder 1987, Map Projections: A Working Manual, equations 14-1 to 14-6. The standard
+@source  Albers' projection of the sphere: Snyder 1987, Map Projections: A Working Manual, equations 14-1 to 14-6 (from memory). The standard
 parallels lie a sixth of the region's height from its edges, as is usual.
 """
 

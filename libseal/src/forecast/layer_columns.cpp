@@ -33,9 +33,10 @@ struct Grouped {
         order_keys(layers, whole_stations);
         std::vector<std::size_t> part_of(layers.keys.size(), 0);
         for (std::size_t part = 0; part + 1 < part_begin.size(); ++part)
-            for (std::size_t i = part_begin[part]; i < part_begin[part + 1]; ++i) {
+            for (std::size_t i = part_begin[part], before = 0; i < part_begin[part + 1]; ++i) {
                 part_of[used[i]] = part;
-                place[used[i]] = i - part_begin[part];
+                place[used[i]] = before;
+                before += has_rows[used[i]] ? 1 : 0;
             }
         row_begin.assign(part_begin.size(), 0);
         for (const std::int32_t key : layers.key) ++row_begin[part_of[static_cast<std::size_t>(key)] + 1];
@@ -47,7 +48,7 @@ struct Grouped {
 
     std::vector<std::size_t> used;        ///< keys to work out
     std::vector<std::size_t> part_begin;  ///< of parts of `used`, with their end
-    std::vector<std::size_t> place;       ///< of each key that is used in its part
+    std::vector<std::size_t> place;       ///< of each key that has rows, among such keys of its part
     std::vector<bool> has_rows;           ///< of each key
     std::vector<std::int32_t> rows;
     std::vector<std::size_t> row_begin;   ///< of each part among `rows`, with their end
@@ -267,16 +268,14 @@ void fill_part(const Common& common, const Grouped& grouped, std::size_t part, c
     const std::array<Date, 5> days = asked_days(common.as_of);
     std::vector<KeyAges> keys;  // of those that have rows
     keys.reserve(keys_together);
-    std::array<std::size_t, keys_together> number{};  // among them, by place in the part
     for (std::size_t u = grouped.part_begin[part]; u < grouped.part_begin[part + 1]; ++u) {
         if (!grouped.has_rows[grouped.used[u]]) continue;
-        number[u - grouped.part_begin[part]] = keys.size();
         keys.emplace_back(always, std::vector<const ClockYear*>{&clocks[keys.size()]}, common.life_at_scale_1(common.layers.keys[grouped.used[u]].family), days,
                           common.model.unseen_quantile);
     }
     for (std::size_t r = grouped.row_begin[part]; r < grouped.row_begin[part + 1]; ++r) {
         const Index row = grouped.rows[r];
-        filler.fill_row(row, keys[number[grouped.place[static_cast<std::size_t>(common.layers.key[row])]]]);
+        filler.fill_row(row, keys[grouped.place[static_cast<std::size_t>(common.layers.key[row])]]);
     }
 }
 
