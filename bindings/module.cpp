@@ -10,65 +10,49 @@
 
 namespace lp = libseal::python;
 
+namespace {
+
+struct Part {
+    void (*declare)(pybind11::module_&);
+    void (*define)(pybind11::module_&);
+};
+
+constexpr Part parts[] = {
+    {lp::declare_core, lp::define_core},
+    {lp::declare_climate, lp::define_climate},
+    {lp::declare_exposure, lp::define_exposure},
+    {lp::declare_catalogue, lp::define_catalogue},
+    {lp::declare_coach, lp::define_coach},
+    {lp::declare_drainage, lp::define_drainage},
+    {lp::declare_survey, lp::define_survey},
+    {lp::declare_ageing_laws, lp::define_ageing_laws},
+    {lp::declare_life, lp::define_life},
+    {lp::declare_intervals, lp::define_intervals},
+    {lp::declare_survival, lp::define_survival},
+    {lp::declare_shared_rates, lp::define_shared_rates},
+    {lp::declare_life_fit, lp::define_life_fit},
+    {lp::declare_ageing, lp::define_ageing},
+    {lp::declare_rate_sweep, lp::define_rate_sweep},
+    {lp::declare_forecast, lp::define_forecast},
+    {lp::declare_layer_columns, lp::define_layer_columns},
+    {lp::declare_evidence, lp::define_evidence},
+    {lp::declare_calibration, lp::define_calibration},
+    {lp::declare_leak, lp::define_leak},
+    {lp::declare_inspection, lp::define_inspection},
+    {lp::declare_tuning, lp::define_tuning},
+    {lp::declare_weak_spots, lp::define_weak_spots},
+    {lp::declare_work, lp::define_work},
+    {lp::declare_order, lp::define_order},
+    {lp::declare_schedule, lp::define_schedule},
+    {lp::declare_project, lp::define_project},
+    {lp::declare_calendar, lp::define_calendar},
+};
+
+}  // namespace
+
 PYBIND11_MODULE(_libseal, m) {
     m.doc() = "Compiled part of libseal: ageing, forecast and maintenance planning of exterior seals.";
     m.attr("__version__") = libseal::version;
-
-    lp::declare_core(m);
-    lp::declare_climate(m);
-    lp::declare_exposure(m);
-    lp::declare_catalogue(m);
-    lp::declare_coach(m);
-    lp::declare_drainage(m);
-    lp::declare_survey(m);
-    lp::declare_ageing_laws(m);
-    lp::declare_life(m);
-    lp::declare_intervals(m);
-    lp::declare_survival(m);
-    lp::declare_shared_rates(m);
-    lp::declare_life_fit(m);
-    lp::declare_ageing(m);
-    lp::declare_rate_sweep(m);
-    lp::declare_forecast(m);
-    lp::declare_layer_columns(m);
-    lp::declare_evidence(m);
-    lp::declare_calibration(m);
-    lp::declare_leak(m);
-    lp::declare_inspection(m);
-    lp::declare_tuning(m);
-    lp::declare_weak_spots(m);
-    lp::declare_work(m);
-    lp::declare_order(m);
-    lp::declare_schedule(m);
-    lp::declare_project(m);
-    lp::declare_calendar(m);
-
-    lp::define_core(m);
-    lp::define_climate(m);
-    lp::define_exposure(m);
-    lp::define_catalogue(m);
-    lp::define_coach(m);
-    lp::define_drainage(m);
-    lp::define_survey(m);
-    lp::define_ageing_laws(m);
-    lp::define_life(m);
-    lp::define_intervals(m);
-    lp::define_survival(m);
-    lp::define_shared_rates(m);
-    lp::define_life_fit(m);
-    lp::define_ageing(m);
-    lp::define_rate_sweep(m);
-    lp::define_forecast(m);
-    lp::define_layer_columns(m);
-    lp::define_evidence(m);
-    lp::define_calibration(m);
-    lp::define_leak(m);
-    lp::define_inspection(m);
-    lp::define_tuning(m);
-    lp::define_weak_spots(m);
-    lp::define_work(m);
-    lp::define_order(m);
-    lp::define_schedule(m);
-    lp::define_project(m);
-    lp::define_calendar(m);
+    for (const Part& part : parts) part.declare(m);
+    for (const Part& part : parts) part.define(m);
 }
