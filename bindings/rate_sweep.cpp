@@ -2,7 +2,9 @@
 
 #include "libseal/ageing/rate_sweep.hpp"
 
+#include <array>
 #include <optional>
+#include <span>
 #include <variant>
 
 #include <pybind11/stl.h>
@@ -17,20 +19,22 @@ namespace {
 
 using Ranges = std::variant<std::vector<SweepRange>, py::dict>;
 
+constexpr std::array law_words{"surface", "set", "shrinkage", "bond", "set_time", "shrink_time", "flow", "appearance"};
+static_assert(law_words.size() == static_cast<std::size_t>(Law::appearance) + 1, "a word for each law, in their order");
+constexpr std::array depth_words{"exposed", "sheltered"};
+
 /// A word of a list, by its place.
-std::size_t word_in(const std::string& word, const std::vector<std::string>& words, const char* argument) {
+std::size_t word_in(const std::string& word, std::span<const char* const> words, const char* argument) {
     std::string list;
     for (std::size_t i = 0; i < words.size(); ++i) {
         if (words[i] == word) return i;
-        list += (i > 0 ? ", " : "") + words[i];
+        list += (i > 0 ? ", " : "") + std::string(words[i]);
     }
     throw_value_error(argument, "one of " + list, "\"" + word + "\"");
 }
 
-Law law_in(const std::string& word) {
-    return static_cast<Law>(word_in(word, {"surface", "set", "shrinkage", "bond", "set_time", "shrink_time", "flow", "appearance"}, "law"));
-}
-Depth depth_in(const std::string& word) { return static_cast<Depth>(word_in(word, {"exposed", "sheltered"}, "depth")); }
+Law law_in(const std::string& word) { return static_cast<Law>(word_in(word, law_words, "law")); }
+Depth depth_in(const std::string& word) { return static_cast<Depth>(word_in(word, depth_words, "depth")); }
 
 std::vector<SweepRange> ranges_in(const Ranges& ranges) {
     if (const auto* list = std::get_if<std::vector<SweepRange>>(&ranges)) return *list;

@@ -71,6 +71,23 @@ def test_places_and_ranges_of_every_kind(sweep):
     assert names[-2:] == ["absorptance", "emittance"] and "weight_light" in names
 
 
+# What each law takes by its definition, docs/ageing.md; whether it counts real time.
+@pytest.mark.parametrize(("law", "family", "ids", "real_time"), [
+    ("surface", "polyurethane", ["sealant/polyurethane/light_exponent", "sealant/polyurethane/energy_light"], False),
+    ("appearance", "polyurethane", ["model/appearance_light_exponent", "model/appearance_energy_light"], False),
+    ("set", "epdm_gasket", ["sealant/epdm_gasket/set_energy"], False),
+    ("set_time", "epdm_gasket", ["sealant/epdm_gasket/set_energy"], True),
+    ("shrinkage", "pvc_insert", ["sealant/pvc_insert/shrink_energy"], False),
+    ("shrink_time", "pvc_insert", ["sealant/pvc_insert/shrink_energy"], True),
+    ("bond", "polyurethane", ["bond_law/default/energy", "bond_law/default/humidity_exponent"], True),
+])
+def test_the_word_of_a_law_means_that_law(law, family, ids, real_time):
+    ranges = libseal.sweep_ranges(family, law=law)[:2]
+    swept = libseal.rate_sweep(libseal.find_station("722780"), ranges, family=family, law=law)
+    assert [p.id for p in swept.parameters] == ids
+    assert np.isnan(swept.life(swept.base)) == real_time
+
+
 @pytest.mark.parametrize("arrow", [False, pytest.param(True, id="arrow")])
 def test_frame_of_the_tornado(sweep, arrow):
     pytest.importorskip("pyarrow" if arrow else "pandas")
