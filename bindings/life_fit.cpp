@@ -52,7 +52,8 @@ std::vector<std::string> labels_in(const py::object& groups) {
 
 LifeFit fit(const Doubles& lower, const Doubles& upper, const Given& covariates, const Given& entry, const std::string& distribution,
             const std::optional<std::vector<std::string>>& names, const Given& weights, const py::object& groups,
-            const std::optional<std::vector<Doubles>>& visits, double detection, bool estimate_detection, int nodes, int threads) {
+            const std::optional<std::vector<Doubles>>& visits, double detection, bool estimate_detection, int nodes, int threads,
+            const py::object& progress, const StopToken* stop) {
     FitOptions options;
     options.covariates = table_in(covariates);
     options.entry = column_or_none(entry, "entry");
@@ -66,6 +67,7 @@ LifeFit fit(const Doubles& lower, const Doubles& upper, const Given& covariates,
     options.estimate_detection = estimate_detection;
     options.nodes = nodes;
     options.threads = threads;
+    options.watch = watch_of(progress, stop);
     const auto low = column_in(lower, "lower"), high = column_in(upper, "upper");
     const py::gil_scoped_release free;
     return fit_life(low, high, options);
@@ -127,15 +129,25 @@ void define_questions(py::class_<LifeFit>& type) {
     curve("hazard", "t", &LifeFit::hazard, doc::LifeFit_hazard);
     curve("quantile", "p", &LifeFit::quantile, doc::LifeFit_quantile);
     curve("survival_over_groups", "t", &LifeFit::survival_over_groups, doc::LifeFit_survival_over_groups);
-    type.def("limits", &LifeFit::limits, "name"_a, "confidence"_a = 0.95, "method"_a = "profile", doc::LifeFit_limits, Free());
+    type.def(
+        "limits",
+        [](const LifeFit& self, const std::string& name, double confidence, const std::string& method, const py::object& progress, const StopToken* stop) {
+            const Watch watch = watch_of(progress, stop);
+            const py::gil_scoped_release free;
+            return self.limits(name, confidence, method, watch);
+        },
+        "name"_a, "confidence"_a = 0.95, "method"_a = "profile", "progress"_a = py::none(), "stop"_a = py::none(), doc::LifeFit_limits);
     type.def(
         "quantile_limits",
-        [](const LifeFit& self, double p, const Given& covariates, double confidence, const std::string& method) {
+        [](const LifeFit& self, double p, const Given& covariates, double confidence, const std::string& method, const py::object& progress,
+           const StopToken* stop) {
             const Column x = column_or_none(covariates, "covariates");
+            const Watch watch = watch_of(progress, stop);
             const py::gil_scoped_release free;
-            return self.quantile_limits(p, x, confidence, method);
+            return self.quantile_limits(p, x, confidence, method, watch);
         },
-        "p"_a, "covariates"_a = py::none(), "confidence"_a = 0.95, "method"_a = "profile", doc::LifeFit_quantile_limits);
+        "p"_a, "covariates"_a = py::none(), "confidence"_a = 0.95, "method"_a = "profile", "progress"_a = py::none(), "stop"_a = py::none(),
+        doc::LifeFit_quantile_limits);
 }
 
 void define_fit(py::module_& m) {
@@ -169,7 +181,7 @@ void define_fit(py::module_& m) {
     type.def("__repr__", [](const LifeFit& self) { return text_of(self); });
     m.def("fit_life", &fit, "lower"_a, "upper"_a, "covariates"_a = py::none(), "entry"_a = py::none(), "distribution"_a = "weibull",
           "names"_a = py::none(), "weights"_a = py::none(), "groups"_a = py::none(), "visits"_a = py::none(), "detection"_a = 1.0,
-          "estimate_detection"_a = false, "nodes"_a = 24, "threads"_a = 0, doc::fit_life);
+          "estimate_detection"_a = false, "nodes"_a = 24, "threads"_a = 0, "progress"_a = py::none(), "stop"_a = py::none(), doc::fit_life);
     m.def("likelihood_ratio_test", &likelihood_ratio_test, "narrow"_a, "wide"_a, doc::likelihood_ratio_test);
 }
 

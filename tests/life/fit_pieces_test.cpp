@@ -1,7 +1,10 @@
 // Late entry, missed detections, groups and early failures. Data without a named source are synthetic.
+#include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "libseal/core/error.hpp"
+#include "libseal/core/progress.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/life/detection.hpp"
 #include "libseal/life/fit.hpp"
@@ -219,6 +222,29 @@ TEST_CASE("equal records count as one with a weight, and threads change no bit",
     CHECK((doubled.estimate() - one.estimate()).abs().maxCoeff() < 1e-9);
     CHECK(doubled.covariance()(0, 0) == Approx(one.covariance()(0, 0) / 2).epsilon(1e-7));
     CHECK(doubled.log_likelihood() == Approx(2 * one.log_likelihood()).epsilon(1e-12));
+}
+
+TEST_CASE("a stop ends a fit and its limits, and both can be asked again", "[synthetic]") {
+    RandomStream random(11);
+    Column life(60);
+    for (double& t : life) t = weibull_life(random, 9, 2);
+    Watch stopped;
+    stopped.stop.stop();
+    FitOptions options;
+    const LifeFit fit = fit_life(life, life, options);
+    options.watch = stopped;
+    CHECK_THROWS_AS(fit_life(life, life, options), Cancelled);
+    const FitLimits wanted = fit.limits("shape");
+    CHECK_THROWS_AS(fit.limits("shape", 0.95, "profile", stopped), Cancelled);
+    CHECK_THROWS_AS(fit.quantile_limits(0.1, Column(), 0.95, "profile", stopped), Cancelled);
+    CHECK(fit.limits("shape").low.value == wanted.low.value);
+    std::vector<double> fractions;
+    Watch watched;
+    watched.progress = [&](const Progress& state) { fractions.push_back(state.fraction); };
+    CHECK(fit.limits("shape", 0.95, "profile", watched).high.value == wanted.high.value);
+    REQUIRE(!fractions.empty());
+    CHECK(std::is_sorted(fractions.begin(), fractions.end()));
+    CHECK(fractions.back() <= 1);
 }
 
 TEST_CASE("only nested fits to the same records are compared", "[bad_input]") {

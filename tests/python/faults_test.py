@@ -289,6 +289,7 @@ def calls(yard):
         "look_experiment": lambda **watch: libseal.look_experiment(yard.fleet, yard.findings, "self_levelling_lap", yard.as_of, most=3, **one, **watch).log_sd.tobytes(),
         "back_test": lambda **watch: libseal.back_test(yard.fleet, yard.findings, datetime.date(2026, 1, 1), yard.as_of, threads=1, **watch).chance_due.tobytes(),
         "interval_table": lambda **watch: libseal.interval_table(stations=["725350"], joint_types=["window_frame"], layers=100, **one, **watch).formula_age_cost.tobytes(),
+        "fit_life": lambda **watch: libseal.fit_life([1, 2, 3.5], [2, 3, 3.5], **watch).parameters,
         "calibration_table": lambda **watch: libseal.calibration_table(places=["725350"], **watch).lives.rate.tobytes(),
     }
 
@@ -323,6 +324,8 @@ LONG = {
     "forecast": ("libseal.forecast(libseal.Fleet(coaches=[van(n) for n in range(20000)]), day, 5, session=session, threads=2)",
                  "libseal.forecast(van(1), day, 5, session=session).posteriors_json()"),
     "solve_project": ("libseal.solve_project(times, after, needs, [6, 5], work_limit=2**31 - 1)", "list(libseal.solve_project(times, after, needs, [6, 5], work_limit=900).start)"),
+    "fit_life": ("libseal.fit_life(lives, lives, groups=[i % 5000 for i in range(100000)], distribution='early_and_wear_out', nodes=64, threads=1)",
+                 "libseal.fit_life(lives[:50], lives[:50]).parameters"),
     "level_weeks": ("libseal.level_weeks(works, weeks, work_limit=2**31 - 1)", "list(libseal.level_weeks(works, weeks, work_limit=90).week)"),
 }
 
@@ -342,6 +345,7 @@ def test_ctrl_c_ends_a_long_call_and_the_next_one_is_as_before(name):
         needs = [[int(chance.integers(1, 5)), int(chance.integers(0, 4))] for _ in range(120)]
         works = [libseal.WeekWork(id=str(i), hours=float(chance.uniform(2, 9)), first=0, cost=chance.uniform(0, 9, 20).tolist()) for i in range(60)]
         weeks = [libseal.WeekCapacity(normal=12, overtime=4) for _ in range(20)]
+        lives = 9 * chance.weibull(2, 100000)
         wanted = {short}
         signal.signal(signal.SIGINT, signal.default_int_handler)
         signal.signal(signal.SIGALRM, lambda *_: signal.raise_signal(signal.SIGINT))

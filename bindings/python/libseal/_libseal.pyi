@@ -2192,13 +2192,22 @@ class LifeFit:
     def hazard(self, t: ArrayLike, covariates: ArrayLike | None = None) -> Numbers: ...
     def quantile(self, p: ArrayLike, covariates: ArrayLike | None = None) -> Numbers: ...
     def survival_over_groups(self, t: ArrayLike, covariates: ArrayLike | None = None) -> Numbers: ...
-    def limits(self, name: str, confidence: float = 0.95, method: str = 'profile') -> FitLimits: ...
+    def limits(
+        self,
+        name: str,
+        confidence: float = 0.95,
+        method: str = 'profile',
+        progress: Callable[[Progress], object] | None = None,
+        stop: StopToken | None = None,
+    ) -> FitLimits: ...
     def quantile_limits(
         self,
         p: float,
         covariates: ArrayLike | None = None,
         confidence: float = 0.95,
         method: str = 'profile',
+        progress: Callable[[Progress], object] | None = None,
+        stop: StopToken | None = None,
     ) -> FitLimits: ...
 
 class LifeLaw:
@@ -4932,6 +4941,8 @@ def fit_life(
     estimate_detection: bool = False,
     nodes: int = 24,
     threads: int = 0,
+    progress: Callable[[Progress], object] | None = None,
+    stop: StopToken | None = None,
 ) -> LifeFit: ...
 def fitted_overlay(recalibration: Recalibration, approved: Sequence[str], by: str) -> str: ...
 def fleet_json(fleet: Fleet) -> str: ...

@@ -110,12 +110,13 @@ std::vector<NamedParameter> named_parameters(const FittedLife& life) {
     return all;
 }
 
-FitLimits limits_of(const FittedLife& life, const NamedParameter& parameter, double confidence, const std::string& method) {
+FitLimits limits_of(const FittedLife& life, const NamedParameter& parameter, double confidence, const std::string& method, const Watch& watch) {
     require_inside(confidence, 0, 1, "confidence");
     if (method != "profile" && method != "wald") throw_value_error("method", "profile or wald", "\"" + method + "\"");
     VectorXd slope;
     const double here = target_value(*life.data, life.at, parameter.target, slope);
     const double wide = normal_quantile(0.5 + 0.5 * confidence);
+    detail::SearchReporter reporter(watch, "limits");
     const auto end = [&](int side) -> FitLimit {
         const bool high = parameter.form == ParameterForm::negative_logarithm ? side < 0 : side > 0;
         if (method == "wald") {
@@ -123,7 +124,7 @@ FitLimits limits_of(const FittedLife& life, const NamedParameter& parameter, dou
             if (parameter.form == ParameterForm::size && !(at > 0)) return {0, "unbounded"};
             return {shown(parameter, at), "found"};
         }
-        const detail::TargetLimit limit = profile_limit(life, parameter.target, wide * wide, side);
+        const detail::TargetLimit limit = profile_limit(life, parameter.target, wide * wide, side, reporter);
         if (limit.state == "unbounded") return {range_end(parameter, high), limit.state};
         return {shown(parameter, limit.value), limit.state};
     };
@@ -244,21 +245,21 @@ double LifeFit::survival_over_groups(double t, ConstColumn covariates) const {
     return sum;
 }
 
-FitLimits LifeFit::limits(const std::string& name, double confidence, const std::string& method) const {
+FitLimits LifeFit::limits(const std::string& name, double confidence, const std::string& method, const Watch& watch) const {
     const FittedLife& life = fitted();
     std::vector<std::string> known;
     for (const NamedParameter& parameter : named_parameters(life)) {
-        if (parameter.name == name) return limits_of(life, parameter, confidence, method);
+        if (parameter.name == name) return limits_of(life, parameter, confidence, method, watch);
         known.push_back(parameter.name);
     }
     throw_value_error("name", "one of " + detail::quoted_list(known), "\"" + name + "\"");
 }
 
-FitLimits LifeFit::quantile_limits(double p, ConstColumn covariates, double confidence, const std::string& method) const {
+FitLimits LifeFit::quantile_limits(double p, ConstColumn covariates, double confidence, const std::string& method, const Watch& watch) const {
     const FittedLife& life = fitted();
     require_inside(p, 0, 1, "p");
     return limits_of(life, {"quantile", location(life, inner_covariates(*life.data, covariates), p), ParameterForm::logarithm},
-                     confidence, method);
+                     confidence, method, watch);
 }
 
 LifeFit fit_life(ConstColumn lower, ConstColumn upper, const FitOptions& options) {

@@ -43,8 +43,15 @@ FitRecords plain_records(const FitRecords& data) {
 
 double value_at(const VectorXd& at, int place) { return place >= 0 ? at[place] : 0; }
 
+CurvedFunction watched(const Likelihood& function, SearchReporter& reporter) {
+    return [&](const VectorXd& at, CurvedValue& out) {
+        reporter.before_evaluation();
+        function(at, out);
+    };
+}
+
 /// Of many records the peak of a few, spread evenly over them: near enough that two or three steps through all are left.
-VectorXd sampled_start(const FitRecords& data, const VectorXd& start, const FitOptions& options) {
+VectorXd sampled_start(const FitRecords& data, const VectorXd& start, const FitOptions& options, SearchReporter& reporter) {
     constexpr std::size_t many = 20000, few = 4000;
     const std::size_t stride = data.rows.size() / few;
     if (data.rows.size() < many) return start;
@@ -57,7 +64,7 @@ VectorXd sampled_start(const FitRecords& data, const VectorXd& start, const FitO
     for (std::size_t k = 0; k < sample->rows.size(); ++k)
         sample->design.row(static_cast<Index>(k)) = data.design.row(static_cast<Index>(stride / 2 + k * stride));
     const Likelihood function(sample, options.nodes, options.threads);
-    const NewtonResult end = maximise([&](const VectorXd& at, CurvedValue& out) { function(at, out); }, start);
+    const NewtonResult end = maximise(watched(function, reporter), start);
     return end.converged ? end.at : start;
 }
 
@@ -211,6 +218,7 @@ std::vector<std::string> coordinate_names(const FitRecords& data) {
 }
 
 FittedLife search_life(std::shared_ptr<const FitRecords> data, const FitOptions& options) {
+    SearchReporter reporter(options.watch, "fit of lives");
     FittedLife life;
     life.data = data;
     life.distribution = options.distribution;
@@ -226,20 +234,20 @@ FittedLife search_life(std::shared_ptr<const FitRecords> data, const FitOptions&
     start[0] = first_log_scale(*data);
     NewtonResult plain, end;
     if (plain_enough) {
-        const VectorXd near = sampled_start(*data, start, options);
-        end = best_of(*data, [&](const VectorXd& at, CurvedValue& out) { (*likelihood)(at, out); }, {near});
+        const VectorXd near = sampled_start(*data, start, options, reporter);
+        end = best_of(*data, watched(*likelihood, reporter), {near});
     } else {
         const auto simple = std::make_shared<const FitRecords>(plain_records(*data));
         const Likelihood function(simple, options.nodes, options.threads);
         start = VectorXd::Zero(simple->layout.size);
         start[0] = first_log_scale(*data);
-        plain = best_of(*simple, [&](const VectorXd& at, CurvedValue& out) { function(at, out); }, {start});
+        plain = best_of(*simple, watched(function, reporter), {start});
         if (!sound(plain)) {
             life.diagnosis = cause_of_flight(*simple, plain, start);
             return life;
         }
         const auto from = starts(*data, plain.at);
-        end = best_of(*data, [&](const VectorXd& at, CurvedValue& out) { (*likelihood)(at, out); }, from);
+        end = best_of(*data, watched(*likelihood, reporter), from);
         start = from[0];
         if (settle_without_effect(life, plain, end)) return life;
         // The sign of an effect means nothing.

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "libseal/core/progress.hpp"
 #include "life/likelihood.hpp"
 
 namespace libseal::detail {
@@ -21,6 +22,17 @@ struct FittedLife {
     Eigen::MatrixXd covariance{};
     double log_likelihood = 0;
     double gradient = 0;
+};
+
+/// Tells the caller of a search, whose length nobody knows, that it goes on.
+class SearchReporter {
+public:
+    SearchReporter(const Watch& watch, std::string stage) : reporter_(watch, std::move(stage)) { before_evaluation(); }
+    void before_evaluation() { reporter_.tick(1 - 10 / (10.0 + evaluations_++)); }
+
+private:
+    ProgressReporter reporter_;
+    int evaluations_ = 0;
 };
 
 FittedLife search_life(std::shared_ptr<const FitRecords> data, const FitOptions& options);
@@ -68,6 +80,6 @@ struct TargetLimit {
     std::string state = "found";
 };
 /// Where twice the fall of the profile likelihood reaches `fall`, from the estimate in the direction `side` (+1 or -1).
-TargetLimit profile_limit(const FittedLife& life, const LimitTarget& target, double fall, int side);
+TargetLimit profile_limit(const FittedLife& life, const LimitTarget& target, double fall, int side, SearchReporter& reporter);
 
 }  // namespace libseal::detail

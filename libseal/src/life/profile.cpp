@@ -113,8 +113,8 @@ struct ProfilePoint {
 /// Walks out from the estimate until the fall is reached.
 class ProfileWalk {
 public:
-    ProfileWalk(const FittedLife& life, const LimitTarget& target, double fall, int side)
-        : life_(life), target_(target), function_(life, target), wanted_(std::sqrt(fall)), side_(side) {
+    ProfileWalk(const FittedLife& life, const LimitTarget& target, double fall, int side, SearchReporter& reporter)
+        : life_(life), target_(target), reporter_(reporter), function_(life, target), wanted_(std::sqrt(fall)), side_(side) {
         VectorXd slope;
         centre_ = target_value(*life.data, life.at, target, slope);
         const VectorXd toward = life.covariance * slope;
@@ -183,8 +183,11 @@ private:
         NewtonOptions options;
         options.gain = 1e-11;
         options.unit = units(held, start);
-        const NewtonResult best =
-            maximise([&](const VectorXd& rest, CurvedValue& out) { function_(held, rest, out, point.along); }, start, options);
+        const auto evaluate = [&](const VectorXd& rest, CurvedValue& out) {
+            reporter_.before_evaluation();
+            function_(held, rest, out, point.along);
+        };
+        const NewtonResult best = maximise(evaluate, start, options);
         // A supremum that lies at infinity is near enough once nothing is gained any more.
         point.good = best.converged || (std::isfinite(best.here.value) && best.promised < 1e-8);
         if (!point.good) return point;
@@ -199,6 +202,7 @@ private:
 
     const FittedLife& life_;
     const LimitTarget& target_;
+    SearchReporter& reporter_;
     HeldTarget function_;
     double wanted_, side_;
     double centre_ = 0, sd_ = 0, bound_ = 0;
@@ -225,8 +229,8 @@ double target_value(const FitRecords& data, const VectorXd& at, const LimitTarge
     return value;
 }
 
-TargetLimit profile_limit(const FittedLife& life, const LimitTarget& target, double fall, int side) {
-    return ProfileWalk(life, target, fall, side).limit();
+TargetLimit profile_limit(const FittedLife& life, const LimitTarget& target, double fall, int side, SearchReporter& reporter) {
+    return ProfileWalk(life, target, fall, side, reporter).limit();
 }
 
 }  // namespace libseal::detail

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "libseal/core/columns.hpp"
+#include "libseal/core/progress.hpp"
 
 namespace libseal {
 
@@ -28,6 +29,7 @@ struct FitOptions {
     bool estimate_detection = false;          ///< estimate that chance too, from `detection` as a start
     int nodes = 24;                           ///< of the quadrature over the effect of a group, 8 to 64
     int threads = 0;                          ///< 0: one per processor; the result has the same bits for any number
+    Watch watch{};                            ///< asked before every walk through the records
 };
 
 /// One end of an interval of confidence, and whether it is one.
@@ -106,12 +108,12 @@ public:
     /// Limits of a parameter of `parameters`. [unit of the parameter]
     /// @param method  profile: where the profile likelihood falls by half the quantile of chi-square; wald: estimate and
     /// standard error, on ln for what is positive, on ln odds for shares.  @param confidence  [-], in (0, 1)
-    /// @throws ValueError  there is no parameter of that name.
-    FitLimits limits(const std::string& name, double confidence = 0.95, const std::string& method = "profile") const;
+    /// @throws ValueError  there is no parameter of that name. @throws Cancelled
+    FitLimits limits(const std::string& name, double confidence = 0.95, const std::string& method = "profile", const Watch& watch = {}) const;
     /// Limits of `quantile`, on ln t. [yr]
     /// @param p  [-], in (0, 1)  @param covariates  [unit of the covariate]  @param confidence  [-], in (0, 1)
     FitLimits quantile_limits(double p, ConstColumn covariates = Column(), double confidence = 0.95,
-                              const std::string& method = "profile") const;
+                              const std::string& method = "profile", const Watch& watch = {}) const;
 
     const detail::FittedLife& state() const { return *state_; }
 
@@ -126,6 +128,7 @@ private:
 /// `upper`; else failed after `lower`, not after `upper`. With `entry` e and `lower` 0: failed after e, not after `upper`.
 /// @param lower,upper  [yr] or any other unit of time; 0 <= lower <= upper, 0 < upper
 /// @throws ValueError  naming the argument and the first row that cannot be; what the data lack is no error but a `cause`.
+/// @throws Cancelled  if a stop was asked for.
 /// @source  Meeker & Escobar 1998, Statistical Methods for Reliability Data, chapters 7, 8, 11, 17 (from memory); the
 /// early part after Chan & Meeker 1999, IEEE Trans. Reliability 48(4) (from memory): see docs/life_fits.md.
 LifeFit fit_life(ConstColumn lower, ConstColumn upper, const FitOptions& options = {});
