@@ -2,6 +2,7 @@
 
 #include "libseal/climate/read.hpp"
 #include "support/data.hpp"
+#include "support/problems.hpp"
 #include "support/published.hpp"
 
 using namespace libseal;
@@ -22,4 +23,36 @@ TEST_CASE("the eight TMY3 files have every hour of every used column", "[referen
     CHECK(weather.time_utc[0] == make_instant(2001, 1, 1, 1) - offset);
     CHECK(weather.time_utc[8759] == make_instant(2002, 1, 1) - offset);
     CHECK_NOTHROW(check_weather(weather));
+}
+
+TEST_CASE("a site at the ends of what is allowed is read as it was written", "[climate]") {
+    Weather weather = read_weather_text("time_utc,ghi_w_m2\n2024-07-01T12:00Z,1\n2024-07-01T13:00Z,2\n", "a.csv");
+    for (const double end : {-1.0, 1.0}) {
+        weather.site = {"Town", 90 * end, 180 * end, end < 0 ? -1000.0 : 9000.0, 15 * end};
+        check_weather(weather);
+        const Site again = read_weather_text(weather_csv(weather), "again.csv").site;
+        CHECK(again.latitude == weather.site.latitude);
+        CHECK(again.longitude == weather.site.longitude);
+        CHECK(again.elevation == weather.site.elevation);
+        CHECK(again.utc_offset == weather.site.utc_offset);
+    }
+}
+
+TEST_CASE("a file of another format is told which formats are read, once", "[climate][bad_input]") {
+    // The first lines of other weather formats, which have no heading of ours; the words behind them are left out.
+    for (const std::string first : {"Source,Location ID,City,State,Latitude,Longitude", "Latitude (decimal degrees): 45.000", "Year,Month,Day,Hour,DHI", "{\"hourly\": []}",
+                                    "PK\x03\x04", "", "# a remark alone"}) {
+        const auto problems = libseal_test::problems_of([&] { read_weather_text(first + "\n1,2,3\n", "a.txt"); });
+        INFO(first);
+        REQUIRE(problems.size() == 1);
+        CHECK(problems[0].line == (first.empty() || first[0] == '#' ? 2 : 1));
+        for (const char* name : {"EPW", "LOCATION,", "TMY3", "Date (MM/DD/YYYY),", "CSV", "time_utc"}) CHECK(problems[0].expected.find(name) != std::string::npos);
+        CHECK(problems[0].hint.find("weather_csv") != std::string::npos);
+    }
+    // One heading that is ours, or nearly so, and it is a CSV with faults, each at its place.
+    const auto faults = libseal_test::problems_of([] { read_weather_text("times_utc,ghi_w_m2,rain_mm\n", "a.csv"); });
+    REQUIRE(faults.size() == 3);
+    CHECK(faults[0].hint == "did you mean \"time_utc\"?");
+    CHECK(faults[1].field == "rain_mm");
+    CHECK(faults[2].field == "time");
 }

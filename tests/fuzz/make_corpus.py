@@ -201,7 +201,8 @@ def corpora() -> dict[str, dict[str, bytes]]:
     files: dict[str, dict[str, bytes]] = {}
 
     def add(target: str, name: str, content: bytes) -> None:
-        files.setdefault(target, {})[name] = content
+        if content not in files.setdefault(target, {}).values():  # a change that finds nothing to change adds nothing
+            files[target][name] = content
 
     for target, seeds in DOCUMENTS.items():
         for i, seed in enumerate(seeds):

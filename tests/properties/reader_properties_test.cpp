@@ -88,8 +88,8 @@ Weather any_weather() {
     Weather weather;
     weather.site.latitude = share_of(-90, 90);
     weather.site.longitude = share_of(-180, 180);
-    weather.site.elevation = share_of(-400, 5000);
-    weather.site.utc_offset = *rc::gen::inRange(-12, 13);
+    weather.site.elevation = share_of(-1000, 9000);
+    weather.site.utc_offset = share_of(-15, 15);  // all that check_weather allows
     const Eigen::Index rows = *rc::gen::inRange(2, 50);
     weather.step = *rc::gen::element(60.0, 900.0, 3600.0, 10800.0);
     weather.sun_offset = -weather.step / 2;

@@ -39,6 +39,14 @@ def test_every_target_has_seeds_and_hostile_inputs_of_small_size(target):
     assert max(path.stat().st_size for path in (FUZZ / "corpus" / target).iterdir()) < 20_000
 
 
+@pytest.mark.parametrize("target", TARGETS)
+def test_no_two_files_of_a_corpus_are_alike(target):
+    """A hostile input that changes nothing of the seed would count as one and try nothing."""
+    first: dict[bytes, str] = {}
+    twins = [(first[content], path.name) for path in sorted((FUZZ / "corpus" / target).iterdir()) if first.setdefault(content := path.read_bytes(), path.name) != path.name]
+    assert twins == []
+
+
 def test_no_corpus_is_without_target():
     assert sorted(path.name for path in (FUZZ / "corpus").iterdir()) == TARGETS
 

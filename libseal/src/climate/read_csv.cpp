@@ -97,13 +97,27 @@ struct Columns {
     std::vector<FieldPlan> plan;
 };
 
+const std::vector<std::string>& known_names() {
+    static const std::vector<std::string> known = [] {
+        std::vector<std::string> all(std::begin(time_names), std::end(time_names));
+        all.insert(all.end(), weather_column_names().begin(), weather_column_names().end());
+        return all;
+    }();
+    return known;
+}
+
+/// True if no heading is ours or nearly so: another format, whose words one by one would help nobody.
+bool is_foreign(const RowFields& field) {
+    for (std::size_t i = 0; i < field.size(); ++i)
+        if (!nearest_name(split_heading(trimmed(field[i])).name, known_names()).empty()) return false;
+    return true;
+}
+
 void read_value_heading(SourceText& source, const Heading& heading, int line, int place, int index, Columns& columns) {
     const auto& names = weather_column_names();
     const auto found = std::find(names.begin(), names.end(), heading.name);
     if (found == names.end()) {
-        std::vector<std::string> known(std::begin(time_names), std::end(time_names));
-        known.insert(known.end(), names.begin(), names.end());
-        const std::string near = nearest_name(heading.name, known);
+        const std::string near = nearest_name(heading.name, known_names());
         source.report(line, place, heading.name, "a known column", quoted(heading.name),
                       near.empty() ? "" : "did you mean \"" + near + "\"?");
         return;
@@ -138,6 +152,10 @@ Columns read_header(SourceText& source, std::string_view line, int number) {
     Columns columns;
     RowFields field(source.text, limits::table_columns);  // so many that problems come to their limit before
     field.split(line);
+    if (is_foreign(field)) {
+        source.report(number, 1, "", formats_read, quoted(line), "write it as such a CSV; weather_csv gives an example");
+        return columns;
+    }
     for (std::size_t i = 0; i < field.size(); ++i) {
         const std::string text(trimmed(field[i]));
         if (text == time_names[0] || text == time_names[1]) {
@@ -199,8 +217,8 @@ void read_remark(SourceText& source, std::string_view line, int number, RawWeath
     double sun = no_value;
     const Key keys[] = {{"latitude_deg", -90, 90, &raw.site.latitude},
                         {"longitude_deg", -180, 180, &raw.site.longitude},
-                        {"elevation_m", -500, 9000, &raw.site.elevation},
-                        {"utc_offset_h", -14, 14, &raw.site.utc_offset},
+                        {"elevation_m", -1000, 9000, &raw.site.elevation},
+                        {"utc_offset_h", -15, 15, &raw.site.utc_offset},
                         {"sun_offset_s", -86400, 86400, &sun}};
     if (key == "name") raw.site.name = text;
     if (key == "typical") raw.typical = text == "yes";
@@ -302,7 +320,7 @@ RawWeather read_csv(SourceText& source) {
             read_row(source, row, lines.number(), columns, days, raw);
         }
     }
-    if (!headed) source.report(1, 1, "", "a header such as time_utc,ghi_w_m2,air_temperature_c", "none");
+    if (!headed) source.report(1, 1, "", formats_read, "none");
     source.problems.throw_if_any();
     apply_step(source, columns, raw);
     if (!offset_known) {

@@ -27,19 +27,20 @@ struct FieldPlan {
     int step_power = 0;  ///< the number counts times step^this: amounts per interval -1, rates where we want amounts +1
 };
 
+/// composed: months picked from several years, all moved to 2001; dated: as written; from_rows: composed if the rows jump between years.
 enum class YearKind { from_rows, composed, dated };
 
-/// What a file said, row by row.
+/// What a file said, row by row. Each reader minds `ReadWeatherOptions::hours` itself, by `clock_offset`.
 struct RawWeather {
     Site site;
     std::vector<std::int32_t> day;     ///< of the row as written [d since 1970-01-01]
     std::vector<std::int32_t> second;  ///< end of the interval within that day, up to 86400 [s]
     std::vector<int> line;
-    std::array<std::vector<double>, weather_column_count> values;  ///< empty where the file has no such column
+    std::array<std::vector<double>, weather_column_count> values;  ///< in the units of `weather_columns`; empty where the file has no such column
     YearKind years = YearKind::from_rows;
     bool typical = false;       ///< the file says so itself
     double step = 0;            ///< [s]; 0: from the rows
-    double clock_offset = 0;    ///< what the file's clock is ahead of UTC [h]
+    double clock_offset = 0;    ///< what the file's clock is ahead of UTC [h]; 0 if the caller says that its hours are in UTC
     double sun_offset = no_value;  ///< [s]; NaN: the middle of the interval
     std::array<int, weather_column_count> cut{};  ///< how many values were set to a limit
     std::vector<std::string> notes;
@@ -67,6 +68,10 @@ private:
 RawWeather read_epw(SourceText& source, const ReadWeatherOptions& options);
 RawWeather read_tmy3(SourceText& source, const ReadWeatherOptions& options);
 RawWeather read_csv(SourceText& source);
+
+/// As errors name the formats that are read, by what tells them apart.
+inline constexpr const char* formats_read =
+    "EPW (first line LOCATION,...), TMY3 (second line Date (MM/DD/YYYY),...) or a CSV with headings such as time_utc,ghi_w_m2,air_temperature_c";
 
 inline constexpr const char* tmy3_rain_note =
     "precipitation depths of TMY3 files are far above the climate's: use the hours with rain, and scale their sum to "
