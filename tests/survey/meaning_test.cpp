@@ -122,8 +122,9 @@ TEST_CASE("a dirt run sends upstream, on the same wall, within half a metre", "[
     Joint& lower = *std::find_if(coach.joints.begin(), coach.joints.end(), [](const Joint& j) { return j.id == "window_1"; });
     lower.surface = "curb_wall";
     lower.path = {{2, 1.2}, {3, 1.2}};
+    const Joint like = lower;  // more joints move the list
     const auto place = [&](const char* id, double u0, double u1, double v) {
-        Joint other = lower;
+        Joint other = like;
         other.id = id;
         other.path = {{u0, v}, {u1, v}};
         coach.joints.push_back(other);

@@ -130,6 +130,7 @@ CycleTable rainflow_repeating(ConstColumn series) {
 
 double range_moment(const CycleTable& cycles, double exponent) {
     require_positive(exponent, "exponent");
+    if (cycles.rows() == 0) return 0;  // without cells there is no column to point at
     return (cycles.col(2) * cycles.col(0).pow(exponent)).sum();
 }
 

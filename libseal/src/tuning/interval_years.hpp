@@ -73,7 +73,7 @@ public:
         scale_ = law_.scale * std::exp(-law_.log_sd * stream_.normal());
     }
     double phase() const { return phase_; }
-    const DrawnLife& operator()(std::size_t generation) {
+    DrawnLife operator()(std::size_t generation) {
         while (lives_.size() <= generation) {
             const double due = scale_ * std::pow(-std::log(stream_.uniform()), 1 / law_.shape);
             lives_.push_back({law_.visible * due, law_.open * due, misses_of(stream_.uniform(), law_.detection)});
