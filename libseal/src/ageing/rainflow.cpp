@@ -135,6 +135,7 @@ double range_moment(const CycleTable& cycles, double exponent) {
 }
 
 double equivalent_range(const CycleTable& cycles, double exponent) {
+    if (cycles.rows() == 0) return equivalent_amplitude(Column(), Column(), exponent);
     return equivalent_amplitude(cycles.col(0), cycles.col(2), exponent);
 }
 
