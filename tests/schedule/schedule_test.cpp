@@ -147,6 +147,18 @@ TEST_CASE("any plan of any coach is scheduled validly and alike in every run", "
     CHECK(schedule(plan, shop, monday, one).score >= result.score);
 }
 
+TEST_CASE("a longest wait that cannot be kept is told with its steps and its rule", "[schedule]") {
+    // A day of cure lies between two steps that may be at most ten hours apart.
+    Edge closed = plain_edge(0, 2);
+    closed.rule = "cover_open_paths";
+    closed.longest = 600;
+    const WorkPlan plan = plan_with({plain_step("strip", 60), plain_step("cap", 60), plain_step("bead", 60)}, {plain_edge(0, 1), plain_edge(1, 2, 1440), closed});
+    const Schedule result = schedule(plan, plain_shop(), monday);
+    CHECK((result.outcome != Outcome::feasible && result.outcome != Outcome::optimal));
+    REQUIRE(result.obstacles.size() == 1);
+    CHECK(result.obstacles[0] == "a longest wait cannot be kept: at best bead begins 1500 min after strip, cover_open_paths asks for at most 600 min");
+}
+
 TEST_CASE("the verifier notices every kind of fault", "[schedule]") {
     const WorkPlan plan = coach_plan(3);
     const Shop shop = sample_shop(2);

@@ -5,6 +5,7 @@
 
 #include "core/problem.hpp"
 #include "libseal/core/error.hpp"
+#include "libseal/core/text.hpp"
 #include "libseal/schedule/verify.hpp"
 #include "schedule/causes.hpp"
 #include "schedule/search.hpp"
@@ -65,6 +66,23 @@ void fill_days(Schedule& result) {
         for (const TimeSpan& piece : time.pieces)
             for (Date day = day_of(piece.from); day <= day_of(piece.to - 1); day = day + 1) days.insert(day);
     result.days.assign(days.begin(), days.end());
+}
+
+/// The longest wait that the best draft misses by most, with its rule.
+std::string missed_wait(const detail::ShopDraft& draft, const detail::Jobs& jobs, const std::vector<Booking>& bookings) {
+    std::string words = "a longest wait cannot be kept";
+    double most = 0;
+    for (std::size_t b = 0; b < bookings.size(); ++b)
+        for (const Edge& edge : bookings[b].plan.edges) {
+            const std::size_t from = at(jobs.guests[b].first + edge.from), to = at(jobs.guests[b].first + edge.to);
+            const double wait = static_cast<double>(draft.jobs[to].start - draft.jobs[from].end), over = wait - edge.longest;
+            if (over <= most || jobs.jobs[from].state != StepState::planned) continue;
+            most = over;
+            const std::vector<Step>& steps = bookings[b].plan.steps;
+            words = "a longest wait cannot be kept: at best " + steps[at(edge.to)].id + " begins " + number_text(wait, 0) + " min after " + steps[at(edge.from)].id +
+                    ", " + edge.rule + " asks for at most " + number_text(edge.longest, 0) + " min";
+        }
+    return words;
 }
 
 void fill_causes(Schedule& result, const std::vector<Booking>& bookings, const detail::Jobs& jobs, detail::ShopHours& hours) {
@@ -139,7 +157,7 @@ bool search_within(Schedule& result, const std::vector<Booking>& bookings, const
             result.obstacles.push_back("coach " + bookings[g].plan.coach + " must be done by " + time_text(jobs.guests[g].latest) +
                                        (bound.end[g] > jobs.guests[g].latest ? "; even alone it takes until " + time_text(bound.end[g])
                                                                               : "; the best found is " + time_text(found.best.end[g])));
-    if (result.obstacles.empty() && found.best.complete) result.obstacles.push_back("a longest wait cannot be kept");
+    if (result.obstacles.empty() && found.best.complete) result.obstacles.push_back(missed_wait(found.best, jobs, bookings));
     if (!found.best.complete && found.best.stuck >= 0) {
         const detail::BookedStep& job = jobs.jobs[at(found.best.stuck)];
         result.obstacles.push_back(bookings[at(job.booking)].plan.steps[at(job.step)].id + " finds no time within three years");
