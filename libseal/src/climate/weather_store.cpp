@@ -89,6 +89,7 @@ public:
         number(size);
         if (size > static_cast<std::uint64_t>(end_ - at_) || !room(size * sizeof(T))) return fail();
         values.resize(static_cast<Eigen::Index>(size));
+        if (size == 0) return;  // nothing has no place to copy to
         std::memcpy(values.data(), at_, static_cast<std::size_t>(size) * sizeof(T));
         at_ += size * sizeof(T);
     }

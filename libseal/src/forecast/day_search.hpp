@@ -70,7 +70,7 @@ private:
     }
 
     void find_reached(double p, Date guess, Bracket& bracket) {
-        bracket.after = std::clamp(guess, bracket.before + 1, high_);
+        bracket.after = std::min(std::max(guess, bracket.before + 1), high_);  // nothing lies behind the last day if that was missed
         for (int step = 2; ask(bracket.after) < p && bracket.after < high_; step *= 4) {
             bracket.before = bracket.after;
             bracket.missed = true;
