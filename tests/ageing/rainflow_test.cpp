@@ -197,7 +197,8 @@ TEST_CASE("open ranges of the closed count, taken as halves, make the standard's
         const Column series = random_history(random, 1 + random() % 120);
         const CycleTable standard = rainflow(series), closed = table_of(rainflow_cycles(series, RainflowRule::closed));
         for (const double m : {1.0, 2.0, 4.0}) CHECK(range_moment(closed, m) == Approx(range_moment(standard, m)).epsilon(1e-12));
-        CHECK(closed.col(2).sum() == standard.col(2).sum());
+        REQUIRE((closed.rows() > 0) == (standard.rows() > 0));
+        if (closed.rows() > 0) CHECK(closed.col(2).sum() == standard.col(2).sum());
     }
 }
 
