@@ -8,7 +8,6 @@ from tree import ROOT, committed_files
 
 WORDS = re.compile(r"`([^`\s]+)`")
 PLACEHOLDER = re.compile(r"NAME|WORDS|PAGE|X\.Y\.Z|^\$")
-OTHERS = {"clang-format"}  # a tool
 
 
 def missing(page: str, files: list[str], text: str) -> list[str]:
@@ -18,7 +17,7 @@ def missing(page: str, files: list[str], text: str) -> list[str]:
         name = re.sub(r"[(=].*", "", word).removeprefix("-D").rstrip("/")
         return any(fnmatch.fnmatch(file, "*" + name) or f"/{name}/" in "/" + file for file in files) or name in text
 
-    return sorted({word for word in WORDS.findall(page) if not PLACEHOLDER.search(word) and word not in OTHERS and not is_there(word)})
+    return sorted({word for word in WORDS.findall(page) if not PLACEHOLDER.search(word) and not is_there(word)})
 
 
 @pytest.fixture(scope="module")
