@@ -9,6 +9,10 @@ else()
 endif()
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU")
     target_compile_options(libseal_build_flags INTERFACE -Wno-restrict)  # wrong alarms of g++ 12 on std::string
+    if(CMAKE_CXX_COMPILER_VERSION VERSION_GREATER_EQUAL 13)
+        # Wrong alarms on references into a coach that was found by a word made for the call.
+        target_compile_options(libseal_build_flags INTERFACE -Wno-dangling-reference)
+    endif()
 endif()
 
 set(sanitize "${LIBSEAL_SANITIZE}")
