@@ -76,6 +76,8 @@ def arguments(entry, options):
         if kind.endswith("Options"):
             own = argument.default in (None, "{}")
             found += [(name, value_of_cpp(text or "{}") if own else ANY) for name, text in options[kind]]
+        elif kind == "Watch":
+            found += [("progress", value_of_cpp(argument.default)), ("stop", value_of_cpp(argument.default))]
         else:
             found.append((argument.name, value_of_cpp(argument.default)))
     return found
