@@ -128,6 +128,11 @@ TEST_CASE("laws refuse what cannot be, by name, value and range", "[bad_input]")
                       "temperature[1]: expected a number from -90 to 350, got 900");
     CHECK_THROWS_WITH(hydrolysis_life(24.9, 92, 60, 101), "humidity: expected a number from 0 to 100, got 101");
     CHECK_THROWS_AS(wlf_shift(wlf_law(catalogue()), -120), ValueError);
+    WlfLaw wlf = wlf_law(catalogue());  // T0 - c2 is a pole: at the lowest temperature, -50 degC, a tenth of c2 is kept clear of it
+    wlf.reference = -50 + 0.9 * wlf.c2;
+    CHECK(std::isfinite(wlf_shift(wlf, -50)));
+    wlf.reference = -50 + 0.905 * wlf.c2;
+    CHECK_THROWS_AS(wlf_shift(wlf, 20), ValueError);
     const CrackLaw crack = crack_law(catalogue(), "polyurethane");
     CHECK_THROWS_WITH(crack_rating(crack, -1, 10), "age: expected a finite number >= 0, got -1");
     CHECK_THROWS_WITH(crack_rating(crack, 1, 130), "amplitude: expected a number from 0 to 100, got 130");

@@ -294,6 +294,8 @@ TEST_CASE("what cannot be counted is refused with its place", "[bad_input]") {
     }
     CHECK_THROWS_AS(rainflow(column({infinite})), ValueError);
     CHECK_THROWS_AS(rainflow_repeating(column({1, nan})), ValueError);
+    CHECK(rainflow(Column()).rows() == 0);  // nothing has no cycles
+    CHECK(rainflow_repeating(Column()).rows() == 0);
     RainflowCounter counter;
     counter.add(column({1, 2, 1}));
     const auto before = counter.finish();

@@ -56,3 +56,28 @@ TEST_CASE("a file of another format is told which formats are read, once", "[cli
     CHECK(faults[1].field == "rain_mm");
     CHECK(faults[2].field == "time");
 }
+
+TEST_CASE("time stamps are read to the second, with Z or with what they are ahead of it", "[climate]") {
+    // ISO 8601 writes the same instant in each of these ways.
+    const Weather half_minutes = read_weather_text("time_utc,ghi_w_m2\n2024-07-01T10:00:30Z,1\n2024-07-01T10:01:00Z,2\n2024-07-01 10:01:30,3\n", "a.csv");
+    CHECK(half_minutes.step == 30);
+    CHECK(half_minutes.time_utc[0] == make_instant(2024, 7, 1, 10) + 30);
+    CHECK(half_minutes.time_utc[2] == make_instant(2024, 7, 1, 10) + 90);
+    const Weather ahead = read_weather_text("time_utc,ghi_w_m2\n2024-07-01T15:30:15+05:30,1\n2024-07-01T15:30:30+05:30,2\n", "a.csv");
+    CHECK(ahead.time_utc[0] == make_instant(2024, 7, 1, 10) + 15);
+    const Weather midnight = read_weather_text("time_utc,ghi_w_m2\n2024-07-01T23:00Z,1\n2024-07-01T24:00Z,2\n", "a.csv");
+    CHECK(midnight.time_utc[1] == make_instant(2024, 7, 2));
+}
+
+TEST_CASE("headings name their unit in the ways of the trade", "[climate]") {
+    // The factors of the units: NIST SP 811, appendix B.8 (inch of mercury 3386.389 Pa, mile per hour 0.44704 m/s, inch 25.4 mm); SI brochure (hPa, km/h).
+    const std::string row = "\n2024-07-01T12:00Z,0.9,30,25,10\n2024-07-01T13:00Z,0.8,29,24,10\n";
+    for (const std::string heading : {"ghi_w_m2", "ghi [W/m2]", "ghi (W/m^2)", "\"ghi (W / m^2)\"", "ghi [W/m\xC2\xB2]", "ghi_kw_m2"}) {
+        INFO(heading);
+        const Weather weather = read_weather_text("time_utc," + heading + ",air_temperature [\xC2\xB0" "C],dew_point (deg C),wind_speed_mph" + row, "a.csv");
+        CHECK(weather.ghi[0] == (heading == "ghi_kw_m2" ? 900 : 0.9));
+        CHECK(weather.air_temperature[1] == 29);
+        CHECK(weather.dew_point[1] == 24);
+        CHECK_THAT(weather.wind_speed[0], Catch::Matchers::WithinAbs(4.4704, 5e-5));
+    }
+}

@@ -213,6 +213,14 @@ TEST_CASE("columns that do not fit are refused with their place", "[forecast][co
     CHECK(field_of([](LayerColumns& c) { c.look_row[0] = 20; }) == "look_row[1]");
     CHECK(field_of([](LayerColumns& c) { c.look_grade[0] = 6; }) == "look_grade[0]");
     CHECK(field_of([](LayerColumns& c) { c.look_date[0] = as_of.days + 1; }) == "look_date[0]");
+    // Two looks of one layer on one day are two looks; only a step back is out of order. The second look of the first layer that has two:
+    const auto two_looks = [](const LayerColumns& c) {
+        Eigen::Index second = 1;
+        while (c.look_row[second] != c.look_row[second - 1]) ++second;
+        return second;
+    };
+    CHECK(field_of([&](LayerColumns& c) { c.look_date[two_looks(c)] = c.look_date[two_looks(c) - 1]; }) == "none");
+    CHECK(field_of([&](LayerColumns& c) { c.look_date[two_looks(c)] = c.look_date[two_looks(c) - 1] - 1; }) == "look_date[" + std::to_string(two_looks(good)) + "]");
     CHECK(forecast_layers(LayerColumns{}, as_of).size() == 0);
     // A key as it is made names what the catalogue has.
     LayerColumns plain;

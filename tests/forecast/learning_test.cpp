@@ -153,6 +153,28 @@ TEST_CASE("not inspected changes nothing, a sharp inspector more than a dull one
     CHECK_THROWS_AS(forecast(coach, as_of, 5, options), ValueError);
 }
 
+TEST_CASE("chalk, yellowing and dirt are looks alone: each bounds the wear from above and says no more", "[law]") {
+    const Coach coach = trailer("t1", "a");
+    const std::string joint = joints_of_type(coach, "window_frame")[0];
+    const auto taught_by = [&](const char* sign) {
+        ForecastOptions options;
+        options.findings = {finding("t1", joint, "2026-06-01", sign)};
+        options.findings[0].size = "severe";
+        return row_of(forecast(coach, as_of, 5, options), "t1", joint);
+    };
+    const Row plain = row_of(forecast(coach, as_of, 5), "t1", joint);
+    const Row chalk = taught_by("chalking");
+    for (const char* sign : {"yellowing", "dirt_pick_up"}) {
+        INFO(sign);
+        const Row other = taught_by(sign);
+        CHECK(other.due == chalk.due);
+        CHECK(other.condition == chalk.condition);
+        CHECK(other.factor == chalk.factor);
+    }
+    CHECK(chalk.condition < plain.condition);  // worse would have been seen
+    CHECK(taught_by("gap").condition > plain.condition);
+}
+
 TEST_CASE("a defect in the first year is workmanship rather than wear", "[law]") {
     Coach coach = trailer("t1", "a");
     for (auto& joint : coach.joints)

@@ -125,6 +125,7 @@ TEST_CASE("looks refuse what cannot be, by name", "[bad_input]") {
     CHECK_THROWS_AS(grade_probabilities(0, cuts(), 0), ValueError);
     CHECK_THROWS_WITH(latent_after_grades({5}, cuts(), 1, 0, 1), "grades[0]: expected a number from 0 to 4, got 5");
     CHECK_THROWS_AS(latent_after_grades({1}, cuts(), 1, 1, 0), ValueError);
+    CHECK_THROWS_WITH(latent_after_grades({1}, cuts(), 1, 1, 1), "high: expected a state above low, got 1");
     CHECK_THROWS_WITH(detection_log_odds(1, 6, 2), "a90: expected a size above a50, got 2");
     CHECK_THROWS_WITH(first_found(column({.2, .1}), .8), "failed[1]: expected a probability not below the one before, got 0.1");
     CHECK_THROWS_AS(first_found(column({.2}), 1.1), ValueError);

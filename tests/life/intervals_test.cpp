@@ -283,3 +283,11 @@ TEST_CASE("intervals refuse what is no model, and never give a number that is no
             CHECK(best.cost_rate > 0);
         }
 }
+
+TEST_CASE("at age nought the hazard is the density, before it there is none", "[law]") {
+    for (const LifeLaw& life : {LifeLaw::exponential(4), LifeLaw(Weibull{4, 1}), LifeLaw::uniform(0, 4)}) {
+        CHECK(life.hazard(0) == Approx(0.25).epsilon(1e-14));
+        CHECK(life.density(0) == Approx(0.25).epsilon(1e-14));
+        CHECK(life.hazard(-1e-9) == 0);
+    }
+}

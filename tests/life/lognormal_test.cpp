@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "libseal/core/error.hpp"
+#include "life/dual.hpp"
 #include "support/catch.hpp"
 
 using libseal::Lognormal;
@@ -63,4 +64,19 @@ TEST_CASE("a lognormal life refuses what is no life, by name", "[bad_input]") {
     CHECK_THROWS_WITH(Lognormal(0, 1), "median: expected a finite number > 0, got 0");
     CHECK_THROWS_AS(Lognormal(1, std::nan("")), libseal::ValueError);
     CHECK_THROWS_AS(Lognormal(1, 1).quantile(0), libseal::ValueError);
+}
+
+TEST_CASE("the logarithm of a normal tail keeps its digits however far out", "[reference]") {
+    // log_ndtr(-z) of SciPy 1.17.
+    const std::pair<double, double> tail[] = {{-8, -6.220960574271742e-16}, {-0.5, -0.36894641528865635}, {0, -0.6931471805599453}, {8, -35.01343715991456},
+                                              {29.5, -439.4294746091503}, {30.5, -469.4627373229121}, {38, -726.5572160188201}, {60, -1805.0135606805675}, {200, -20006.21728089819}};
+    for (const auto& [z, wanted] : tail) {
+        INFO(z);
+        const auto found = libseal::detail::rule::log_normal_above(z);
+        CHECK(found.f == Approx(wanted).epsilon(4e-15).margin(0));
+        // Its slope is minus the hazard, its bend what the slope changes by.
+        const double h = 1e-4;
+        const auto before = libseal::detail::rule::log_normal_above(z - h), after = libseal::detail::rule::log_normal_above(z + h);
+        CHECK((after.first - before.first) / (2 * h) == Approx(found.second).epsilon(2e-5).margin(1e-12));
+    }
 }

@@ -148,3 +148,21 @@ TEST_CASE("records of what is not there are refused by their index", "[bad_input
     work[0].layer = "gasket";
     CHECK(problems_of([&] { check_work_done(work, fleet, make_date(2026, 12, 1)); })[0].field == "work_done[0].layer");
 }
+
+TEST_CASE("the same look told twice is one look, with any other word it is two that contradict each other", "[bad_input]") {
+    const auto told_again = [&](const auto& change) {
+        const auto looks = read_findings_text(findings_csv, "f.csv");
+        Finding second = looks[0];
+        change(second);
+        return problems_of([&] { read_findings_text(findings_json({looks[0], second}), "f.json"); }).size();
+    };
+    CHECK(told_again([](Finding&) {}) == 0);
+    CHECK(told_again([](Finding& f) { f.value += 1; }) == 1);
+    CHECK(told_again([](Finding& f) { f.size = "severe"; }) == 1);
+    CHECK(told_again([](Finding& f) { f.share = 0.06; }) == 1);
+    CHECK(told_again([](Finding& f) { f.reaches_fastener = !f.reaches_fastener; }) == 1);
+    CHECK(told_again([](Finding& f) { f.bedding_seen = "sound"; }) == 1);
+    CHECK(told_again([](Finding& f) { f.moisture = 20; }) == 1);
+    CHECK(told_again([](Finding& f) { f.moisture_dry = 9; }) == 1);
+    CHECK(told_again([](Finding& f) { f.sign = "missing"; }) == 0);  // another sign is another finding
+}

@@ -93,6 +93,10 @@ TEST_CASE("looks of the span are forecast from before it", "[tuning]") {
         CHECK(again.passed_over == 1);
         options.work_done[0].date = make_date(2022, 5, 1);  // found due and resealed on the day
         CHECK(back_test(fleet_of(coach), findings, from, to, options).size() == 2);
+        options.work_done[0].date = from;  // what was done before the span is known to the forecast
+        CHECK(back_test(fleet_of(coach), findings, from, to, options).passed_over == 0);
+        options.work_done[0].date = from + 1;
+        CHECK(back_test(fleet_of(coach), findings, from, to, options).passed_over == 1);
     }
     SECTION("chances of a look are the share of the worn layers and its errors") {
         // A bead that is due for sure is found with the chance of detection, strays apart.

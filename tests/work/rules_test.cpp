@@ -365,7 +365,12 @@ TEST_CASE("a coating waits for beads and tapes below it", "[work]") {
     const std::string vent = joint_of_type(coach, "roof_vent_flange").id, front = joint_of_type(coach, "front_cap_to_roof").id,
                       rear = joint_of_type(coach, "rear_cap_to_roof").id;
     Job job(coach);
-    job.add(vent, {"wash", "cap:self_levelling_lap", "cure"}).add(front, {"wash", "strip", "roll_tape:seam_tape"}).add(rear, {"wash", "coat"}).order();
+    job.add(vent, {"wash", "cap:self_levelling_lap", "cure"}).add(front, {"wash", "strip", "roll_tape:seam_tape"}).add(rear, {"wash", "coat"});
+    const std::string skylight = joint_of_type(coach, "skylight_flange").id, pipe = joint_of_type(coach, "plumbing_vent_flange").id;
+    job.add(skylight, {"wash", "cap:non_sag_lap", "cure"}).add(pipe, {"wash", "cap:polyurethane", "cure"}).order();
+    // Solvent goes for days out of both laps; what cures by moisture is done when it has cured.
+    CHECK(job.edge(skylight + "/cap", rear + "/coat", "coating_after_cure").lag == 10 * 1440);
+    CHECK(job.edge(pipe + "/cure", rear + "/coat", "coating_after_cure").lag == 0);
     job.check_opposite_refused(vent + "/cap", rear + "/coat", "coating_after_cure");
     CHECK(job.edge(vent + "/cap", rear + "/coat", "coating_after_cure").lag == 10 * 1440);
     CHECK(job.edge(front + "/roll_tape", rear + "/coat", "coating_after_cure").lag == 1.5 * 1440);
