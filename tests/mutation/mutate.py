@@ -1,6 +1,7 @@
 """Do the C++ tests notice a fault? Makes small faults one at a time, builds each, and runs the tests until one fails.
 
     python3 tests/mutation/mutate.py --sample 150 --seed 1 --slice 1/6     one slice of 150 faults; run again, it goes on
+    python3 tests/mutation/mutate.py --again               the faults that nobody noticed once more, when tests were added
     python3 tests/mutation/mutate.py --list --sample 20                    what would be made
     python3 tests/mutation/mutate.py --report [--keep]                     table of all results so far; kept in results.json beside this file
 
@@ -257,8 +258,8 @@ def prepared(project: Project) -> str | None:
 
 
 def run_slice(project: Project, order: Sequence[Mutant], texts: dict[str, str], sample: int, slots: Sequence[int], minutes: float,
-              kept: pathlib.Path) -> tuple[int, list[dict[str, object]]]:
-    """Judges the faults of some slots that have no result yet. @return  2 for a broken tree, 3 if time was up, else 0, and the results of the slots."""
+              kept: pathlib.Path, again: bool = False) -> tuple[int, list[dict[str, object]]]:
+    """Judges the faults of some slots that have no result yet, or have survived and are to be tried again. @return  2 for a broken tree, 3 if time was up, else 0, and the results of the slots."""
     until = time.monotonic() + 60 * minutes
     results = loaded(kept)
     ready = False
@@ -266,7 +267,7 @@ def run_slice(project: Project, order: Sequence[Mutant], texts: dict[str, str], 
     for slot in slots:
         for mutant in candidates(order, sample, slot):
             key = digest(texts[mutant.file], mutant)
-            if key not in results:
+            if key not in results or (again and results[key]["outcome"] == "survived"):
                 if time.monotonic() > until:
                     return 3, mine
                 broken = None if ready else prepared(project)
@@ -290,6 +291,7 @@ def main(arguments: Sequence[str] | None = None, project: Project | None = None,
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--slice", default="1/1", metavar="K/N")
     parser.add_argument("--minutes", type=float, default=50, help="no new fault is begun after so long")
+    parser.add_argument("--again", action="store_true", help="faults that survived before are judged anew")
     parser.add_argument("--list", action="store_true", help="print the faults and build nothing")
     parser.add_argument("--report", action="store_true", help="print all results that belong to the sources as they are")
     parser.add_argument("--keep", action="store_true", help="with --report: write tests/mutation/results.json")
@@ -316,7 +318,7 @@ def main(arguments: Sequence[str] | None = None, project: Project | None = None,
         return int(share(counted(found, equal)) < WANTED)
     with open(project.work / "lock", "w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)  # two runs would build in one folder
-        code, mine = run_slice(project, order, texts, given.sample, slots, given.minutes, kept)
+        code, mine = run_slice(project, order, texts, given.sample, slots, given.minutes, kept, given.again)
     count = counted(mine, equal)
     print("\n" + survivors(mine, equal) + f"\n\nslice {given.slice} of {given.sample}, seed {given.seed}: {summary(count)}")
     return code or int(share(count) < WANTED)

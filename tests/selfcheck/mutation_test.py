@@ -183,6 +183,17 @@ def test_a_run_goes_on_where_it_stopped_and_slices_add_up(small, capsys):
     assert run(small, capsys)[0] == 2  # results of another text are no results
 
 
+def test_what_survived_is_tried_again_when_tests_were_added(small, capsys):
+    run(small, capsys, "--sample", "13")
+    first = results_of(small)
+    rule = small.root / "tests" / "life" / "rule_test.cpp"
+    rule.write_text(TESTS.replace("own && (", "own && (kind(7) != 8 || "))
+    assert run(small, capsys, "--sample", "13")[0] == 1 and results_of(small) == first  # by itself it repeats nothing
+    run(small, capsys, "--sample", "13", "--again")
+    changed = [key for key, r in results_of(small).items() if r != first[key] and r["outcome"] != first[key]["outcome"]]
+    assert [(first[key]["line"], first[key]["outcome"], results_of(small)[key]["outcome"]) for key in changed] == [(11, "survived", "killed")]
+
+
 def test_a_fault_judged_equal_does_not_count_and_the_rest_must_reach_the_share(small, capsys):
     run(small, capsys, "--sample", "13")
     lost = [r for r in results_of(small).values() if r["outcome"] == "survived"]
