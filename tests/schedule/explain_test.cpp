@@ -40,6 +40,14 @@ TEST_CASE("two coaches on ladders with one ladder: a second one is the way out",
     const Conflict conflict = explain_conflict(two, shop, monday);
     CHECK(std::count(conflict.members.begin(), conflict.members.end(), "the 1 ladder sets") == 1);
     CHECK(std::count(conflict.relaxations.begin(), conflict.relaxations.end(), "one more ladder set") == 1);
+    // A short search that finds nothing says no more than that; all orders tried say that there is none.
+    ScheduleOptions short_search;
+    short_search.work_limit = 1;
+    const Schedule hasty = schedule(two, shop, monday, short_search);
+    CHECK(hasty.outcome == Outcome::none_found);
+    REQUIRE(hasty.obstacles.size() == 1);
+    CHECK(hasty.obstacles[0].find("must be done by 2027-03-01 17:00; the best found is ") != std::string::npos);
+    CHECK(schedule(two, shop, monday).outcome == Outcome::infeasible);
     shop.ladders = 2;
     CHECK(schedule(two, shop, monday).outcome == Outcome::optimal);
 }

@@ -195,6 +195,19 @@ TEST_CASE("the verifier notices every kind of fault", "[schedule]") {
     for (StepTime& time : bad.steps)
         if (time.people == std::vector<int>{1}) time.people = {0};  // one person does the work of two
     CHECK(faults(bad) > 0);
+    const auto told = [&](const auto& change) {
+        Schedule other = good;
+        change(other);
+        const auto found = verify(other, plan, shop, monday);
+        REQUIRE(found.size() == 1);
+        return found[0];
+    };
+    const std::string nowhere = "a time for a step that no plan has";
+    for (const int place : {-1, static_cast<int>(plan.steps.size())}) CHECK(told([&](Schedule& s) { s.steps[0].step = place; }).find(nowhere) != std::string::npos);
+    for (const int place : {-1, 1}) {
+        CHECK(told([&](Schedule& s) { s.steps[0].booking = place; }).find(nowhere) != std::string::npos);
+        CHECK(told([&](Schedule& s) { s.stays[0].bay = place < 0 ? -1 : static_cast<int>(bays_of(shop).size()); }).find("stands in a bay that the shop does not have") != std::string::npos);
+    }
     bad = good;
     std::swap(bad.steps[0], bad.steps[1]);
     CHECK(faults(bad) > 0);

@@ -4,6 +4,7 @@
 #include "libseal/catalogue/joint_type.hpp"
 #include "libseal/work/plan.hpp"
 #include "support/catch.hpp"
+#include "work/areas.hpp"
 #include "work/samples.hpp"
 
 using namespace libseal;
@@ -58,4 +59,29 @@ TEST_CASE("every joint of every layout can be put in a plan, and what is never s
         for (const Joint& joint : coach.joints)
             if (joint_type(catalogue, joint.type).never_seal) CHECK_FALSE(capped.contains(joint.id));
     }
+}
+
+TEST_CASE("on a wall water runs over what lies below, also where joints meet within two centimetres", "[work]") {
+    const auto piece = [](double u_low, double u_high, double z_low, double z_high) {
+        detail::JointPlace place;
+        place.area = "curb_wall";
+        place.height_class = 2;
+        place.u_low = u_low, place.u_high = u_high, place.z_low = z_low, place.z_high = z_high;
+        return place;
+    };
+    const detail::JointPlace upper = piece(0, 1, 2, 2);
+    CHECK(detail::runs_over(upper, piece(0.5, 2, 1, 1)));
+    CHECK_FALSE(detail::runs_over(piece(0.5, 2, 1, 1), upper));
+    CHECK(detail::runs_over(upper, piece(1 + 0.02, 2, 1, 1)));
+    CHECK_FALSE(detail::runs_over(upper, piece(1.03, 2, 1, 1)));
+    CHECK(detail::runs_over(upper, piece(0, 1, 1, 2 + 0.02)));   // a post that ends at the upper joint
+    CHECK_FALSE(detail::runs_over(upper, piece(0, 1, 1, 2.03)));
+    CHECK_FALSE(detail::runs_over(upper, piece(0, 1, 1.99, 1.99)));  // as good as level
+    detail::JointPlace elsewhere = piece(0, 1, 1, 1);
+    elsewhere.area = "street_wall";
+    CHECK_FALSE(detail::runs_over(upper, elsewhere));
+    elsewhere = upper;
+    elsewhere.height_class = 0;
+    elsewhere.z_low = elsewhere.z_high = 3;
+    CHECK_FALSE(detail::runs_over(elsewhere, upper));  // a roof drains by its area, not by this
 }
