@@ -1,11 +1,14 @@
 #include "support/catch.hpp"
 
 #include <cmath>
+#include <complex>
+#include <numbers>
 #include <vector>
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/life/intervals.hpp"
+#include "life/special.hpp"
 #include "support/published.hpp"
 
 using namespace libseal;
@@ -73,6 +76,30 @@ TEST_CASE("expected renewals are those of the series and of the closed form", "[
     CHECK(renewal_function(Weibull{2, 1}, one(50))[0] == Approx(25).epsilon(1e-10));
     // Uniform on 0 to 1: M(t) = e^t - 1 up to 1.
     CHECK(renewal_function(LifeLaw::uniform(0, 1), one(1))[0] == Approx(std::exp(1.0) - 1).epsilon(1e-6));
+}
+
+TEST_CASE("expected renewals of a narrow life are those of the closed form", "[reference]") {
+    // Erlang's life of k stages, mean 1: M(t) = t - (k-1)/(2k) - 1/k sum_r w^r/(1 - w^r) exp(-k t (1 - w^r)), w = exp(2 pi i/k), r = 1 .. k-1
+    // (renewal theory, from memory; the sum of the distributions of n k stages is its check here).
+    for (const int k : {20, 400}) {
+        const LifeLaw life([k](double t) { return detail::gamma_above(k, k * t); },
+                           [k](double t) { return t > 0 ? k * std::exp((k - 1) * std::log(k * t) - k * t - std::lgamma(k)) : 0.0; });
+        Column at(5);
+        at << 0.9, 1, 1.4, 2, 3.05;
+        const Column got = renewal_function(life, at);
+        for (int i = 0; i < 5; ++i) {
+            std::complex<double> closed = at[i] - (k - 1) / (2.0 * k);
+            for (int r = 1; r < k; ++r) {
+                const std::complex<double> w = std::polar(1.0, 2 * std::numbers::pi * r / k);
+                closed -= w / (1.0 - w) * std::exp(-k * at[i] * (1.0 - w)) / double(k);
+            }
+            double sum = 0;
+            for (int n = 1; n < 40; ++n) sum += detail::gamma_below(n * k, k * at[i]);
+            INFO(k << " stages, t = " << at[i]);
+            CHECK(closed.real() == Approx(sum).epsilon(1e-11));
+            CHECK(got[i] == Approx(closed.real()).margin(1e-9).epsilon(0));
+        }
+    }
 }
 
 TEST_CASE("block intervals are those of the closed form and of the series", "[reference]") {
