@@ -216,6 +216,11 @@ def judged_equal(path: pathlib.Path) -> dict[tuple[str, str, str, str], str]:
     return {(e["file"], e["code"], e["before"], e["after"]): e["reason"] for e in entries}
 
 
+def place_of(mutant: Mutant) -> tuple[str, str, str, str]:
+    """As in `judged_equal`."""
+    return mutant.file, mutant.code, mutant.before, mutant.after
+
+
 def counted(results: Sequence[dict[str, object]], equal: dict[tuple[str, str, str, str], str]) -> dict[str, int]:
     """How many of each outcome; faults judged equal apart."""
     count = {name: 0 for name in ("killed", "timed out", "survived", "equal", "stillborn")}
@@ -258,8 +263,9 @@ def prepared(project: Project) -> str | None:
 
 
 def run_slice(project: Project, order: Sequence[Mutant], texts: dict[str, str], sample: int, slots: Sequence[int], minutes: float,
-              kept: pathlib.Path, again: bool = False) -> tuple[int, list[dict[str, object]]]:
-    """Judges the faults of some slots that have no result yet, or have survived and are to be tried again. @return  2 for a broken tree, 3 if time was up, else 0, and the results of the slots."""
+              kept: pathlib.Path, again: dict[tuple[str, str, str, str], str] | None = None) -> tuple[int, list[dict[str, object]]]:
+    """Judges the faults of some slots that have no result yet, or are to be tried again: those that survived but for some that were judged.
+    @return  2 for a broken tree, 3 if time was up, else 0, and the results of the slots."""
     until = time.monotonic() + 60 * minutes
     results = loaded(kept)
     ready = False
@@ -267,7 +273,7 @@ def run_slice(project: Project, order: Sequence[Mutant], texts: dict[str, str], 
     for slot in slots:
         for mutant in candidates(order, sample, slot):
             key = digest(texts[mutant.file], mutant)
-            if key not in results or (again and results[key]["outcome"] == "survived"):
+            if key not in results or (again is not None and results[key]["outcome"] == "survived" and place_of(mutant) not in again):
                 if time.monotonic() > until:
                     return 3, mine
                 broken = None if ready else prepared(project)
@@ -291,7 +297,7 @@ def main(arguments: Sequence[str] | None = None, project: Project | None = None,
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--slice", default="1/1", metavar="K/N")
     parser.add_argument("--minutes", type=float, default=50, help="no new fault is begun after so long")
-    parser.add_argument("--again", action="store_true", help="faults that survived before are judged anew")
+    parser.add_argument("--again", action="store_true", help="faults that survived before are tried once more, but for those judged equal")
     parser.add_argument("--list", action="store_true", help="print the faults and build nothing")
     parser.add_argument("--report", action="store_true", help="print all results that belong to the sources as they are")
     parser.add_argument("--keep", action="store_true", help="with --report: write tests/mutation/results.json")
@@ -318,7 +324,7 @@ def main(arguments: Sequence[str] | None = None, project: Project | None = None,
         return int(share(counted(found, equal)) < WANTED)
     with open(project.work / "lock", "w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)  # two runs would build in one folder
-        code, mine = run_slice(project, order, texts, given.sample, slots, given.minutes, kept, given.again)
+        code, mine = run_slice(project, order, texts, given.sample, slots, given.minutes, kept, equal if given.again else None)
     count = counted(mine, equal)
     print("\n" + survivors(mine, equal) + f"\n\nslice {given.slice} of {given.sample}, seed {given.seed}: {summary(count)}")
     return code or int(share(count) < WANTED)

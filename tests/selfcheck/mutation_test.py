@@ -189,7 +189,13 @@ def test_what_survived_is_tried_again_when_tests_were_added(small, capsys):
     rule = small.root / "tests" / "life" / "rule_test.cpp"
     rule.write_text(TESTS.replace("own && (", "own && (kind(7) != 8 || "))
     assert run(small, capsys, "--sample", "13")[0] == 1 and results_of(small) == first  # by itself it repeats nothing
+    judged = small.root / "judged.json"  # what was judged is left alone
+    judged.write_text(json.dumps({"equal": [{**{name: r[name] for name in ("file", "code", "before", "after")}, "reason": "no caller"}
+                                            for r in first.values() if r["outcome"] == "survived" and r["line"] != 11]}))
+    built = small.build
+    small.build = ("bash", "-c", f"echo >>built && {' '.join(built)}")
     run(small, capsys, "--sample", "13", "--again")
+    assert len((small.tree / "built").read_text()) == 2  # the tree, and one fault
     changed = [key for key, r in results_of(small).items() if r != first[key] and r["outcome"] != first[key]["outcome"]]
     assert [(first[key]["line"], first[key]["outcome"], results_of(small)[key]["outcome"]) for key in changed] == [(11, "survived", "killed")]
 
