@@ -544,6 +544,14 @@ TEST_CASE("files of a calendar are written whole, and bad ones are refused with 
                   "\"2027-01-01\",\n\"visits\": [{\"uid\": 3}]}")
               .field == "visits[0].uid");
     CHECK(problem("{\"schema\": \"libseal/calendar/2\"}").field == "schema");
+    // No two visits share a uid, none has an empty one.
+    Calendar shared = calendar;
+    REQUIRE(shared.visits.size() > 1);
+    shared.visits[1].uid = shared.visits[0].uid;
+    CHECK(problem(shared.json_text()).field == "visits[1].uid");
+    shared.visits[1].uid.clear();
+    CHECK(problem(shared.json_text()).field == "visits[1].uid");
+    CHECK(problem(shared.json_text()).expected == "a uid of its own");
     CHECK_THROWS_AS(year_calendar(w.fleet, 1900, sample_shop(), w.forecast, w.options), ValueError);
     CHECK_THROWS_AS(year_calendar(w.fleet, 2025, sample_shop(), w.forecast, w.options), ValueError);
 }

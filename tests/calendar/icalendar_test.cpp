@@ -60,6 +60,17 @@ TEST_CASE("an event of days ends on the day after the last, as in the standard's
     CHECK(check_icalendar(text).empty());
 }
 
+TEST_CASE("an event says why, what, how long, how dear, and what to mind", "[calendar]") {
+    Calendar calendar = one_visit();
+    calendar.visits[0].flags = {"bring the keys", "dog on board"};
+    calendar.visits[0].cautions = {"roof: no lone work"};
+    const std::string text = unfolded(calendar.ics_text());
+    const std::size_t at = text.find("\r\nDESCRIPTION:Coach T1\\nWhy: one task\\nfirst\\n- roof_vent_1: rebed with self levelling lap\\, due 2007-07-08\\nPerson-hours: ");
+    REQUIRE(at != std::string::npos);
+    const std::string description = text.substr(at, text.find("\r\n", at + 2) - at);
+    CHECK(description.ends_with("\\nNote: bring the keys\\nNote: dog on board\\nCaution: roof: no lone work\\nFollow the instructions\\; ask\\, if in doubt."));
+}
+
 TEST_CASE("text is escaped as the standard's example of an escaped text", "[calendar][published]") {
     // RFC 5545, section 3.3.11: "Project XYZ Final Review / Conference Room - 3B / Come Prepared." with \n
     // and \,

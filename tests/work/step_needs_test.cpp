@@ -3,6 +3,8 @@
 #include <map>
 #include <set>
 
+#include "libseal/coach/place.hpp"
+#include "libseal/core/text.hpp"
 #include "libseal/work/plan.hpp"
 #include "support/catch.hpp"
 #include "support/trailers.hpp"
@@ -86,6 +88,26 @@ TEST_CASE("cold, heat, ladders and corrugated sheet stretch the minutes by their
         }
     }
     CHECK((walls > 10 && roofs > 10));
+}
+
+TEST_CASE("what ends at the reach of somebody standing needs no ladder, a hand above it does", "[work]") {
+    const Coach coach = trailer();
+    const Joint& window = *std::find_if(coach.joints.begin(), coach.joints.end(), [](const Joint& joint) { return joint.type == "window_frame"; });
+    double top = 0;
+    for (const Point& at : window.path) top = std::max(top, place_of(coach, window.surface, window.slide, at).z);
+    const auto reach_of = [&](double reach) {
+        PlanOptions options;
+        options.catalogue = Catalogue::built_in().with_overlay(
+            "{\"schema\": \"libseal/catalogue/1\", \"values\": {\"labour_factor/reach_m\": {\"value\": " + number_text(reach) +
+                ", \"unit\": \"m\", \"low\": 0.1, \"high\": 9, \"source\": \"test\", \"mark\": \"judgement\"}}}", "reach");
+        const WorkPlan plan = lifted_everywhere(coach, sample_shop(), options);
+        std::set<std::string> reaches;
+        for (const Step& step : plan.steps)
+            if (step.joint == window.id && step.task >= 0 && step.people > 0) reaches.insert(step.reach);
+        return reaches;
+    };
+    CHECK(reach_of(top) == std::set<std::string>{"ground"});
+    CHECK(reach_of(top - 0.1) == std::set<std::string>{"ladder"});
 }
 
 TEST_CASE("three beads over each other take twice as long to strip", "[work]") {
