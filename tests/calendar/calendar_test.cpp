@@ -420,6 +420,21 @@ TEST_CASE("visits of large fleets have days without a schedule, and the shop can
     }
 }
 
+TEST_CASE("where bays are scarcer than people, the days of the bays spread the visits over the weeks", "[calendar][law]") {
+    World w = world(19, 12);
+    for (Eigen::Index i = 0; i < w.forecast.due_50.size(); ++i) w.forecast.due_50[i] = make_date(2027, 6, 1).days;  // all want one week
+    w.options.detailed_coaches = 0;
+    const auto spread = [&](int bays) {
+        const Shop shop = sample_shop(40, bays);
+        const Calendar calendar = calendar_of(w, shop);
+        CHECK(faults(calendar, shop) == "");
+        return calendar.moving_cost;
+    };
+    const double one_bay = spread(1), many = spread(12);
+    CHECK(one_bay > many);
+    CHECK(many == 0);
+}
+
 TEST_CASE("the checker sees what is wrong with a calendar", "[calendar]") {
     World w = world(18, 2);
     Shop shop = sample_shop();
