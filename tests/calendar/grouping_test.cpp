@@ -3,11 +3,13 @@
 #include <cmath>
 #include <limits>
 
+#include "calendar/shop_days.hpp"
 #include "libseal/calendar/visits.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
 #include "support/catch.hpp"
 #include "support/published.hpp"
+#include "work/samples.hpp"
 
 using namespace libseal;
 
@@ -238,4 +240,28 @@ TEST_CASE("visits refuse what makes no sense", "[calendar][bad_input]") {
     CHECK_THROWS_AS(best_cycle(0, {0}, {1}), ValueError);
     CHECK(best_visits({}, {1, 1}).days.empty());
     CHECK(best_visits({windowed(0, 1, 2)}, {never, never}).visit_of == std::vector<int>{-1});
+}
+
+TEST_CASE("the days of a shop count shifts, absences and hours beyond the shift", "[calendar]") {
+    // Worked by hand. Three people from 8 to 17 with an hour of break; one is away for a Tuesday, one works two hours longer on Wednesday.
+    Shop shop = libseal_test::sample_shop(3, 1);
+    const Date monday = make_date(2027, 3, 1);
+    shop.absences = {{"p1", minute_of(monday + 1), minute_of(monday + 2), "away"}};
+    shop.overtime = {{"p2", minute_of(monday + 2, 1020), minute_of(monday + 2, 1140)}};
+    const detail::ShopDays days(shop, monday, monday + 6);
+    const Minute shift = days.at(monday).longest;
+    CHECK(shift > 0);
+    CHECK(days.at(monday).capacity == 3 * shift);
+    CHECK(days.at(monday + 1).capacity == 2 * shift);
+    CHECK(days.at(monday + 2).capacity == 3 * shift);
+    CHECK(days.at(monday + 2).overtime == 120);
+    CHECK(days.at(monday + 2).longest == shift + 120);
+    CHECK(days.at(monday).overtime == 0);
+    CHECK_FALSE(days.works(monday + 6));
+    // With one person alone, who has hours of their own.
+    shop.people = {shop.people[2]};
+    shop.absences.clear();
+    const detail::ShopDays alone(shop, monday, monday + 6);
+    CHECK(alone.at(monday).longest == shift);
+    CHECK(alone.at(monday + 2).longest == shift + 120);
 }

@@ -62,3 +62,16 @@ TEST_CASE("a bit a minute tells the same as a byte a minute", "[schedule][law]")
         CHECK(rows.first_taken(all.data(), 4, 0, minutes) == -1);
     }
 }
+
+TEST_CASE("what is taken from the first minute on begins there", "[schedule]") {
+    MinuteRows rows(2, 400);
+    const int both[] = {0, 1};
+    for (const std::int64_t end : {1, 63, 64, 65, 128, 200, 400}) {
+        rows.clear();
+        rows.set(0, 0, end / 2);
+        rows.set(1, end / 2, end);
+        CHECK(rows.last_taken(both, 2, 0, 400) == 0);
+        CHECK(rows.last_taken(both, 2, end - 1, end) == 0);
+        CHECK(rows.first_taken(both, 2, 0, 400) == end);
+    }
+}

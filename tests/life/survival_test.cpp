@@ -123,6 +123,12 @@ TEST_CASE("log-rank tests are the published ones", "[published][reference]") {
     CHECK(test.z == Approx(-std::sqrt(16.79294099)).epsilon(1e-8));
     CHECK(test.observed.sum() == Approx(test.expected.sum()));
     CHECK(test.p_value == Approx(std::erfc(std::sqrt(16.79294099 / 2))).epsilon(1e-8));
+    // Weights of the survival: survdiff of R's package survival 3.5-3 with its rho.
+    for (const auto& [rho, chi_square] : {std::pair{1.0, 14.4571508187}, {0.5, 15.7063933536}}) {
+        LogRankOptions early;
+        early.rho = rho;
+        CHECK(log_rank(d8.time, d8.failed, labels(21, 21), early).chi_square == Approx(chi_square).margin(5e-11).epsilon(0));
+    }
     const Lives d9 = lives(joined(maintained, other));
     CHECK(log_rank(d9.time, d9.failed, labels(11, 12)).chi_square == Approx(3.4).margin(0.05).epsilon(0));
     libseal_test::count_published("tests of R's package survival, maintenance of remission", 1);
