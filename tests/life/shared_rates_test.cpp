@@ -124,6 +124,22 @@ TEST_CASE("shrunk rates come nearer to the truth than raw ones", "[law]") {
     CHECK(std::exp(shape) == Approx(3).epsilon(0.35));
 }
 
+TEST_CASE("the unit of exposure changes no belief about rates, however odd the unit", "[law]") {
+    const Column events = column({5, 1, 0, 14}), exposure = column({9, 16, 2, 126});
+    SharedRatesPrior prior;
+    prior.rate_shape = 1;
+    const SharedRatesBelief plain = shared_rates_bayes(events, exposure, prior);
+    for (const double unit : {1e-30, 8766.0, 1e30}) {
+        INFO(unit);
+        prior.rate_rate = 1 / unit;
+        const SharedRatesBelief other = shared_rates_bayes(events, exposure * unit, prior);
+        CHECK(other.shape_mean == Approx(plain.shape_mean).epsilon(1e-8));
+        CHECK(other.rate_mean / unit == Approx(plain.rate_mean).epsilon(1e-8));
+        CHECK(((other.mean * unit / plain.mean - 1).abs() < 1e-8).all());
+        CHECK(((other.above - plain.above).abs() < 1e-8).all());
+    }
+}
+
 TEST_CASE("adjusted p values are those of the 1995 paper's example", "[published][reference]") {
     const Column p = column({.0001, .0004, .0019, .0095, .0201, .0278, .0298, .0344, .0459, .3240, .4262, .5719, .6528, .7590, 1.0});
     const Column adjusted = benjamini_hochberg(p);
