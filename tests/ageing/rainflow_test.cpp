@@ -293,7 +293,7 @@ TEST_CASE("what cannot be counted is refused with its place", "[bad_input]") {
         CHECK(error.problems().front().field == "series[2]");
     }
     CHECK_THROWS_AS(rainflow(column({infinite})), ValueError);
-    CHECK_THROWS_AS(rainflow_repeating(column({1, nan})), ValueError);
+    CHECK_THROWS_WITH(rainflow_repeating(column({1, nan})), Catch::Matchers::StartsWith("series[1]: expected a finite number"));
     CHECK(rainflow(Column()).rows() == 0);  // nothing has no cycles
     CHECK(rainflow_repeating(Column()).rows() == 0);
     RainflowCounter counter;

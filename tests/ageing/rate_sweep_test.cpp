@@ -335,6 +335,18 @@ TEST_CASE("a darker surface never slows light and heat, and a weight moves the r
     CHECK(rate(begin) == Approx(year_of(store.clock(key))).epsilon(sweep.error().stated));
 }
 
+TEST_CASE("where nothing else has a weight, the swept ones take all of it", "[law]") {
+    RateSweepOptions options;
+    options.family = "self_levelling_lap";
+    options.catalogue = with_values({{"sealant/self_levelling_lap/weight_light", 0.6}, {"sealant/self_levelling_lap/weight_heat", 0.4},
+                                     {"sealant/self_levelling_lap/weight_moisture", 0}});
+    const RateSweep sweep = rate_sweep(find_station("722780"), {{"weight_light", 0, 1}, {"weight_heat", 0, 1}}, options);
+    const auto rate = [&](double light, double heat) { return sweep.rate((Column(2) << light, heat).finished()); };
+    CHECK(rate(0.6, 0.4) == Approx(0.6 * rate(1, 0) + 0.4 * rate(0, 1)).epsilon(1e-12));
+    CHECK(rate(0.6, 0.4) > 0);
+    CHECK(has(error_of([&] { rate(0.6, 0.3); }), "weights that sum to 1: nothing else has one"));
+}
+
 TEST_CASE("a sweep gives the same bits point by point, in rows and on any number of threads", "[law]") {
     RateSweepOptions options;
     options.family = "polyurethane";
