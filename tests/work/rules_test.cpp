@@ -188,6 +188,23 @@ TEST_CASE("inside a joint: wash, strip, clean, prime, bed, fasten, cap, cure, te
     CHECK((closed.longest == 600 && closed.strength == Strength::firm && closed.lag == 0));
 }
 
+TEST_CASE("the hose is there before the first joint is tested, whatever the list begins with", "[work]") {
+    for (const bool first : {true, false}) {
+        Job job;
+        Step hose;
+        hose.kind = "water_test";
+        hose.id = "visit/water_test";
+        hose.task = -1;
+        hose.minutes = {5, 5, 5};
+        if (first) job.steps.push_back(hose);
+        job.add("skylight", {"wash", "cap", "cure", "water_test"});
+        if (!first) job.steps.push_back(hose);
+        job.order();
+        CHECK(job.waits("visit/water_test", "skylight/water_test"));
+        CHECK_FALSE(job.waits("skylight/cure", "visit/water_test"));
+    }
+}
+
 TEST_CASE("a bedding settles before its bead only where asked for, by a firm edge", "[work]") {
     Job job;
     job.add("window_3", bedding);
