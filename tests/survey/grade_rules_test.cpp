@@ -85,6 +85,14 @@ TEST_CASE("inserts and screws have rows of their own that no share of length shi
     CHECK(graded({finding({"insert_out_of_track"})}, "corner_moulding").cap == 5);
 }
 
+TEST_CASE("what was looked for and not found is no wear, whatever share was written beside it", "[survey]") {
+    for (const char* sign : {"deep_crack", "chalking", "edge_lift"})
+        for (const double share : {0.005, 0.3, 0.9}) {
+            INFO(sign << " " << share);
+            CHECK(graded({finding({sign, std::nan(""), "", share, "none"})}).cap == 0);
+        }
+}
+
 TEST_CASE("values on the edge of a class follow the printed sign", "[survey]") {
     const auto size = [](const char* sign, double value, const char* unit) { return graded({finding({sign, value, unit, 0.2})}).cap; };
     CHECK(size("skin_cracks", 0.1, "mm") == 3);
