@@ -71,3 +71,23 @@ TEST_CASE("rows of one date are checked hour by hour", "[climate][bad_input]") {
         CHECK(read_weather_text(written, "a.epw").air_temperature[0] == -3);
     }
 }
+
+TEST_CASE("several records an hour are read by their minutes, whether these name the ends or the beginnings", "[climate]") {
+    // Synthetic: one day of quarters of an hour, the temperature counts them.
+    for (const bool ends : {true, false}) {
+        std::string text = "LOCATION,Nowhere,-,-,invented,000000,41.50,-86.30,-5.0,230.0\nDATA PERIODS,1,4,Data,Sunday, 1/ 1, 1/ 1\n";
+        for (int quarter = 0; quarter < 96; ++quarter)
+            text += "1999,1,1," + std::to_string(quarter / 4 + 1) + "," + std::to_string(quarter % 4 * 15 + (ends ? 15 : 0)) + ",?9?9?9," + std::to_string(quarter % 30) +
+                    ",-6.0,80,98000,0,0,280,12,34,5,0,0,0,0,200,4.1,9,8,16.0,77777,9,999999999,10,0.1000,0,88,0.2,0.5,0.25\n";
+        const Weather weather = read_weather_text(text, "a.epw");
+        INFO((ends ? "ends" : "beginnings"));
+        REQUIRE(weather.size() == 96);
+        CHECK(weather.step == 900);
+        for (int quarter = 0; quarter < 96; ++quarter) {
+            REQUIRE(weather.time_utc[quarter] - weather.time_utc[0] == 900 * quarter);
+            REQUIRE(weather.air_temperature[quarter] == quarter % 30);
+        }
+        const auto second = (weather.time_utc[0] + static_cast<Instant>(weather.site.utc_offset * 3600)) % 86400;
+        CHECK(second == 900);
+    }
+}

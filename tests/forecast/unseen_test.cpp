@@ -117,10 +117,36 @@ TEST_CASE("a joint that nobody looked at is believed as one of which a look says
                 REQUIRE(a.due(l, day) == Approx(b.due(l, day)).epsilon(margin).margin(1e-14));
                 REQUIRE(a.expected_grade(l, day) == Approx(b.expected_grade(l, day)).epsilon(margin).margin(1e-14));
                 REQUIRE(a.worse_than(l, day, 1.6) == Approx(b.worse_than(l, day, 1.6)).epsilon(margin).margin(1e-14));
+                // Several shares asked for at once are those asked for one by one.
+                for (const JointBelief* belief : {&a, &b}) {
+                    const std::vector<double> together = belief->worse_than(l, day, {0.6, 1.0, 1.6});
+                    REQUIRE(together[0] == Approx(belief->worse_than(l, day, 0.6)).epsilon(1e-12).margin(1e-15));
+                    REQUIRE(together[1] == Approx(belief->due(l, day)).epsilon(1e-12).margin(1e-15));
+                    REQUIRE(together[2] == Approx(belief->worse_than(l, day, 1.6)).epsilon(1e-12).margin(1e-15));
+                }
             }
             REQUIRE(a.mean_age(l, as_of).total() == Approx(b.mean_age(l, as_of).total()).epsilon(1e-12));
             if (own) REQUIRE(a.day_of(l, 0.1) == b.day_of(l, 0.1));
         }
+}
+
+TEST_CASE("looks of a layer of which nothing was seen are those of a belief without looks", "[law]") {
+    const LifeModel model = life_model(Catalogue::built_in());
+    const AppearanceLives lives(model.appearance, model.prior);
+    for (const double mean : {-0.3, 0.0, 0.2}) {
+        const Column effect = effect_weights(model.prior, mean, 0.1);
+        const UnseenAppearance unseen(lives, effect);
+        const AppearanceBelief belief(model.appearance, model.prior, 5);
+        double last = 0;
+        for (const double age : {0.0, 0.1, 1.0, 2.0, 3.5, 5.0, 8.0, 20.0, 200.0}) {
+            INFO(mean << ", " << age << " years");
+            const double grade = unseen.expected_grade(age / 5);
+            CHECK(grade == Approx(belief.expected_grade(age, effect)).epsilon(1e-10).margin(1e-12));
+            CHECK(grade >= last);
+            last = grade;
+        }
+        CHECK(last == Approx(2).epsilon(1e-9));
+    }
 }
 
 TEST_CASE("the ends of the grid of an unseen pair move no chance by 2e-6, whatever the coach and what others teach", "[law]") {

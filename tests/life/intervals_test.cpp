@@ -72,6 +72,9 @@ TEST_CASE("expected renewals are those of the series and of the closed form", "[
     const Column erlang = renewal_function(erlang2(), at);
     const Column closed = at / 2 - 0.25 + (-2 * at).exp() / 4;
     for (int i = 0; i < 4; ++i) CHECK(erlang[i] == Approx(closed[i]).epsilon(1e-10));
+    // Never replaced before it fails, each life costs its failure.
+    CHECK(replacement_cost_curve(Weibull{4, 2}, 1, 5, one(INFINITY))[0] == Approx(5 / LifeLaw(Weibull{4, 2}).mean()).epsilon(1e-14));
+    CHECK(replacement_cost_curve(Weibull{4, 2}, 1, 5, one(100))[0] == Approx(5 / LifeLaw(Weibull{4, 2}).mean()).epsilon(1e-12));
     // Without memory M(t) = t/mean, also far out and also for a life whose hazard falls from infinity.
     CHECK(renewal_function(Weibull{2, 1}, one(50))[0] == Approx(25).epsilon(1e-10));
     // Uniform on 0 to 1: M(t) = e^t - 1 up to 1.
