@@ -200,7 +200,7 @@ TEST_CASE("the hose is there before the first joint is tested, whatever the list
         job.add("skylight", {"wash", "cap", "cure", "water_test"});
         if (!first) job.steps.push_back(hose);
         job.order();
-        CHECK(job.waits("visit/water_test", "skylight/water_test"));
+        CHECK(job.edge("visit/water_test", "skylight/water_test", "strip_clean_prime_apply_cure_test").reason == "hose and gauge set up");
         CHECK_FALSE(job.waits("skylight/cure", "visit/water_test"));
     }
 }
