@@ -196,7 +196,7 @@ TEST_CASE("the hose is there before the first joint is tested, whatever the list
         hose.id = "visit/water_test";
         hose.task = -1;
         hose.minutes = {5, 5, 5};
-        if (first) job.steps.push_back(hose);
+        if (first) job.steps.insert(job.steps.begin(), hose);
         job.add("skylight", {"wash", "cap", "cure", "water_test"});
         if (!first) job.steps.push_back(hose);
         job.order();
