@@ -22,7 +22,7 @@ constexpr const char* range_of_doubles = "write a number between -1.8e308 and 1.
 
 /// Room of the reader. Its own allocator hands on a null pointer where there is no memory, and writes to it.
 struct CheckedRoom {
-    static constexpr bool kNeedFree = true;
+    [[maybe_unused]] static constexpr bool kNeedFree = true;  // asked for by the concept, read by some of the reader's templates alone
     static void* Malloc(std::size_t size) { return size ? checked(std::malloc(size)) : nullptr; }
     static void* Realloc(void* old, std::size_t, std::size_t size) {
         if (size) return checked(std::realloc(old, size));
