@@ -295,7 +295,7 @@ TEST_CASE("values in an unlikely unit are refused with what they look like", "[b
     bad = south_bend();
     bad.ghi /= 1000;
     CHECK(hint_of(bad) == "weather.ghi: this looks like kW/m2: multiply by 1000");
-    bad.ghi = south_bend().ghi * (2 / south_bend().ghi.maxCoeff());  // no sky is so dark for two months, and no other one so bright
+    bad.ghi = south_bend().ghi * (2 / south_bend().ghi.maxCoeff());  // 2 kW/m2 is the largest that is taken for kW
     CHECK(hint_of(bad) == "weather.ghi: this looks like kW/m2: multiply by 1000");
     bad = south_bend();
     std::swap(bad.dew_point, bad.air_temperature);

@@ -70,7 +70,7 @@ TEST_CASE("time stamps are read to the second, with Z or with what they are ahea
 }
 
 TEST_CASE("headings name their unit in the ways of the trade", "[climate]") {
-    // The factors of the units: NIST SP 811, appendix B.8 (inch of mercury 3386.389 Pa, mile per hour 0.44704 m/s, inch 25.4 mm); SI brochure (hPa, km/h).
+    // NIST SP 811, appendix B.8, from memory: a mile per hour is 0.44704 m/s.
     const std::string row = "\n2024-07-01T12:00Z,0.9,30,25,10\n2024-07-01T13:00Z,0.8,29,24,10\n";
     for (const std::string heading : {"ghi_w_m2", "ghi [W/m2]", "ghi (W/m^2)", "\"ghi (W / m^2)\"", "ghi [W/m\xC2\xB2]", "ghi_kw_m2"}) {
         INFO(heading);
