@@ -84,7 +84,7 @@ struct Fits {
         });
     }
     template <class Read>
-    static const std::string& fit(const Pairs& pairs, const std::string& family, const std::string& other, const Read& read) {
+    static const std::string& fit(const Pairs& pairs, std::string_view family, std::string_view other, const Read& read) {
         static const detail::ByName<std::string> none;
         const auto found = pairs.find(family);
         return detail::value_of(found == pairs.end() ? none : found->second, other, read);
@@ -94,8 +94,8 @@ struct Fits {
 
 }  // namespace
 
-const JointType& joint_type(const Catalogue& catalogue, const std::string& name) {
-    return detail::value_of(catalogue.derived<JointTypes>().by_name, name, [&] { read_joint_type(catalogue, name); });
+const JointType& joint_type(const Catalogue& catalogue, std::string_view name) {
+    return detail::value_of(catalogue.derived<JointTypes>().by_name, name, [&] { read_joint_type(catalogue, std::string(name)); });
 }
 
 std::vector<std::string> joint_type_names(const Catalogue& catalogue) { return catalogue.names("joint_type"); }
@@ -106,12 +106,12 @@ Finish finish(const Catalogue& catalogue, const std::string& name) {
     return {name, catalogue.number(base + "absorptance"), catalogue.number(base + "emittance")};
 }
 
-const std::string& compatibility(const Catalogue& catalogue, const std::string& family, const std::string& substrate) {
-    return Fits::fit(catalogue.derived<Fits>().on, family, substrate, [&] { read_fit(catalogue, family, substrate); });
+const std::string& compatibility(const Catalogue& catalogue, std::string_view family, std::string_view substrate) {
+    return Fits::fit(catalogue.derived<Fits>().on, family, substrate, [&] { read_fit(catalogue, std::string(family), std::string(substrate)); });
 }
 
-const std::string& compatibility_over(const Catalogue& catalogue, const std::string& family, const std::string& old_family) {
-    return Fits::fit(catalogue.derived<Fits>().over, family, old_family, [&] { read_fit_over(catalogue, family, old_family); });
+const std::string& compatibility_over(const Catalogue& catalogue, std::string_view family, std::string_view old_family) {
+    return Fits::fit(catalogue.derived<Fits>().over, family, old_family, [&] { read_fit_over(catalogue, std::string(family), std::string(old_family)); });
 }
 
 }  // namespace libseal

@@ -50,8 +50,8 @@ struct Sealants {
 
 }  // namespace
 
-const Sealant& sealant(const Catalogue& catalogue, const std::string& name) {
-    return detail::value_of(catalogue.derived<Sealants>().by_name, name, [&] { read_sealant(catalogue, name); });
+const Sealant& sealant(const Catalogue& catalogue, std::string_view name) {
+    return detail::value_of(catalogue.derived<Sealants>().by_name, name, [&] { read_sealant(catalogue, std::string(name)); });
 }
 
 std::vector<std::string> sealant_names(const Catalogue& catalogue) { return catalogue.derived<Sealants>().applicable; }

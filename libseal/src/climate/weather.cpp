@@ -11,11 +11,11 @@
 namespace libseal {
 namespace {
 
-Column Weather::*member_of(const std::string& name) {
+Column Weather::*member_of(std::string_view name) {
     for (const auto& info : detail::weather_columns)
         if (name == info.name) return info.member;
     const std::string near = nearest_name(name, weather_column_names());
-    throw_value_error("name", "the name of a weather column", "\"" + name + "\"",
+    throw_value_error("name", "the name of a weather column", "\"" + std::string(name) + "\"",
                       near.empty() ? "" : "did you mean \"" + near + "\"?");
 }
 
@@ -63,8 +63,8 @@ const std::vector<std::string>& weather_column_names() {
     return names;
 }
 
-const Column& weather_column(const Weather& weather, const std::string& name) { return weather.*member_of(name); }
-Column& weather_column(Weather& weather, const std::string& name) { return weather.*member_of(name); }
+const Column& weather_column(const Weather& weather, std::string_view name) { return weather.*member_of(name); }
+Column& weather_column(Weather& weather, std::string_view name) { return weather.*member_of(name); }
 
 void check_weather(const Weather& weather) {
     check_site(weather.site);

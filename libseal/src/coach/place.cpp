@@ -43,10 +43,10 @@ Place place_on_slide(const Coach& coach, const Surface& on, Point p) {
 
 }  // namespace
 
-const std::string& wall_of_slide(const Coach& coach, const std::string& slide) {
+const std::string& wall_of_slide(const Coach& coach, std::string_view slide) {
     for (const auto& part : coach.parts)
         if (part.id == slide && part.kind == "slide_out") return part.surface;
-    throw_value_error("slide", "the id of a slide-out of coach " + coach.id, "\"" + slide + "\"");
+    throw_value_error("slide", "the id of a slide-out of coach " + coach.id, "\"" + std::string(slide) + "\"");
 }
 
 Place place_of(const Coach& coach, const std::string& surface, const std::string& slide, Point p) {

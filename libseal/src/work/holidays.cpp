@@ -133,11 +133,11 @@ Date easter(int year) {
     return make_date(year, n / 31, n % 31 + 1);
 }
 
-const HolidayRules& holiday_rules(const std::string& name) {
+const HolidayRules& holiday_rules(std::string_view name) {
     static const HolidayRules us_federal = read_holiday_rules_text(us_federal_text, "us_federal");
     if (name != "us_federal") {
         const std::string near = nearest_name(name, holiday_rule_names());
-        throw_value_error("holiday_rules", "\"us_federal\"", "\"" + name + "\"",
+        throw_value_error("holiday_rules", "\"us_federal\"", "\"" + std::string(name) + "\"",
                           near.empty() ? "" : "did you mean " + near + "?");
     }
     return us_federal;

@@ -2,6 +2,7 @@
 // Kinds of joint: how they are built, what they wet, what must stay open.
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "libseal/catalogue/catalogue.hpp"
@@ -25,7 +26,7 @@ struct JointType {
 };
 
 /// One type, as long as a copy of the catalogue lives. @throws ValueError  unknown type (nearest name).
-const JointType& joint_type(const Catalogue& catalogue, const std::string& name);
+const JointType& joint_type(const Catalogue& catalogue, std::string_view name);
 /// Joint types in order of the catalogue.
 std::vector<std::string> joint_type_names(const Catalogue& catalogue);
 
@@ -40,8 +41,8 @@ Finish finish(const Catalogue& catalogue, const std::string& name);
 
 /// How a new sealant family takes to a clean substrate: "ok", "test" (primer or adhesion test first), "never".
 /// @throws ValueError  unknown family or substrate.
-const std::string& compatibility(const Catalogue& catalogue, const std::string& family, const std::string& substrate);
+const std::string& compatibility(const Catalogue& catalogue, std::string_view family, std::string_view substrate);
 /// How a new family takes to an old one left on the joint: "ok", "test", "strip", "never".
-const std::string& compatibility_over(const Catalogue& catalogue, const std::string& family, const std::string& old_family);
+const std::string& compatibility_over(const Catalogue& catalogue, std::string_view family, std::string_view old_family);
 
 }  // namespace libseal

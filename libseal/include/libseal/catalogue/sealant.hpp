@@ -2,6 +2,7 @@
 // A family of sealing material: how it ages, cures and moves.
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "libseal/catalogue/catalogue.hpp"
@@ -38,7 +39,7 @@ struct Sealant {
 };
 
 /// One family, as long as a copy of the catalogue lives. @throws ValueError  unknown family (nearest name).
-const Sealant& sealant(const Catalogue& catalogue, const std::string& name);
+const Sealant& sealant(const Catalogue& catalogue, std::string_view name);
 /// Families that can be applied, in order of the catalogue. "unknown" and "asphalt_or_roof_coating" are known to
 /// `sealant` as old material, but are not listed here.
 std::vector<std::string> sealant_names(const Catalogue& catalogue);

@@ -3,6 +3,7 @@
 
 #include <limits>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "libseal/core/columns.hpp"
@@ -56,8 +57,8 @@ struct Weather {
 /// Names of the value columns in the order of the struct, and access to them by name.
 const std::vector<std::string>& weather_column_names();
 /// A value column by name. [unit of the column] @throws ValueError  for an unknown name (nearest one).
-const Column& weather_column(const Weather& weather, const std::string& name);
-Column& weather_column(Weather& weather, const std::string& name);
+const Column& weather_column(const Weather& weather, std::string_view name);
+Column& weather_column(Weather& weather, std::string_view name);
 
 /// Checks the whole series.
 /// @throws ValueError  unless columns have one length, times rise by `step`, and values are in sensible ranges or NaN.

@@ -3,6 +3,7 @@
 
 #include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "libseal/catalogue/catalogue.hpp"
@@ -48,11 +49,11 @@ struct Fleet {
 };
 
 /// @throws ValueError  if there is none, with the nearest id.
-const Joint& joint_of(const Coach& coach, const std::string& id);
+const Joint& joint_of(const Coach& coach, std::string_view id);
 /// @throws ValueError  if there is none, with the nearest id.
-const Coach& coach_of(const Fleet& fleet, const std::string& id);
+const Coach& coach_of(const Fleet& fleet, std::string_view id);
 /// @throws ValueError  if there is none.
-const Surface& surface_of(const Coach& coach, const std::string& surface, const std::string& slide);
+const Surface& surface_of(const Coach& coach, std::string_view surface, std::string_view slide);
 
 /// Fleet of one, so that calls that take a fleet take a coach.
 inline Fleet fleet_of(Coach coach) { return Fleet{{std::move(coach)}}; }

@@ -2,6 +2,7 @@
 // From a point on an unfolded surface to a point in space, and back to the nearest surface.
 
 #include <string>
+#include <string_view>
 
 #include "libseal/coach/coach.hpp"
 
@@ -23,6 +24,6 @@ Point middle_of(const Joint& joint);
 
 /// Wall that a slide-out moves through: "street_wall" or "curb_wall".
 /// @throws ValueError  if there is no part of kind "slide_out" with this id.
-const std::string& wall_of_slide(const Coach& coach, const std::string& slide);
+const std::string& wall_of_slide(const Coach& coach, std::string_view slide);
 
 }  // namespace libseal

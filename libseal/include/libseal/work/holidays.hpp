@@ -45,7 +45,7 @@ Date easter(int year);
 
 /// Rules inside the library: "us_federal".
 /// @throws ValueError  unknown name, with the nearest known one.  @source  5 U.S.C. 6103.
-const HolidayRules& holiday_rules(const std::string& name);
+const HolidayRules& holiday_rules(std::string_view name);
 /// Names that `holiday_rules` takes.
 std::vector<std::string> holiday_rule_names();
 

@@ -3,6 +3,7 @@
 
 #include <limits>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "libseal/work/order.hpp"
@@ -21,7 +22,7 @@ struct SequenceRule {
 /// All rules, in the order of the word list.
 const std::vector<SequenceRule>& sequence_rules();
 /// @throws ValueError  if there is none, with the nearest name.
-const SequenceRule& sequence_rule(const std::string& name);
+const SequenceRule& sequence_rule(std::string_view name);
 
 /// What the order depends on besides coach and steps.
 struct OrderOptions {

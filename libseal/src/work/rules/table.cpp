@@ -82,11 +82,11 @@ const std::vector<SequenceRule>& sequence_rules() {
     return rules;
 }
 
-const SequenceRule& sequence_rule(const std::string& name) {
+const SequenceRule& sequence_rule(std::string_view name) {
     for (const SequenceRule& rule : sequence_rules())
         if (rule.name == name) return rule;
     const std::string near = nearest_name(name, rule_names());
-    throw_value_error("name", "a sequence rule", "\"" + name + "\"", near.empty() ? "" : "did you mean " + near + "?");
+    throw_value_error("name", "a sequence rule", "\"" + std::string(name) + "\"", near.empty() ? "" : "did you mean " + near + "?");
 }
 
 const std::vector<std::string>& rule_names() {
