@@ -50,7 +50,12 @@ constexpr Part parts[] = {
 
 }  // namespace
 
+// Records are read-only and the library is free of races, so Python may run without its global lock where it can.
+#if PYBIND11_VERSION_HEX >= 0x020D0000
+PYBIND11_MODULE(_libseal, m, pybind11::mod_gil_not_used()) {
+#else
 PYBIND11_MODULE(_libseal, m) {
+#endif
     m.doc() = "Compiled part of libseal: ageing, forecast and maintenance planning of exterior seals.";
     m.attr("__version__") = libseal::version;
     for (const Part& part : parts) part.declare(m);

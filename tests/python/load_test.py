@@ -4,6 +4,7 @@ import os
 import pathlib
 import subprocess
 import sys
+import sysconfig
 import threading
 
 import pytest
@@ -45,6 +46,16 @@ def test_sixteen_threads_with_one_session_get_the_answers_of_one(yard):
     for thread in crew:
         thread.join()
     assert faults == []
+
+
+@pytest.mark.skipif(not sysconfig.get_config_var("Py_GIL_DISABLED"), reason="this Python always has its global lock")
+def test_a_python_without_global_lock_stays_so():
+    path = os.pathsep.join([str(pathlib.Path(libseal.__file__).parents[1]), *sys.path])
+    environment = {**os.environ, "PYTHONPATH": path}
+    environment.pop("PYTHON_GIL", None)
+    said = subprocess.run([sys.executable, "-W", "error", "-c", "import sys, libseal; print(sys._is_gil_enabled())"], env=environment,
+                          capture_output=True, text=True, check=False)
+    assert (said.returncode, said.stdout.strip()) == (0, "False"), said.stderr
 
 
 @pytest.mark.parametrize("arguments", [["--seconds", "2"], ["--fleets", "40"]])

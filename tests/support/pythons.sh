@@ -59,17 +59,31 @@ slow_debian-python() {
     PYTHONPATH=$PWD/build/debian/python other_tests debian-python "$env/bin/python"
 }
 
-# found_pythons: one interpreter a minor version from 3.10 on, of the path and of pyenv; those that cannot make a module are left out.
+# found_pythons: one interpreter a minor version from 3.10 on, of the path and of pyenv, and one without a global lock (3.13t);
+# those that cannot make a module are left out.
 found_pythons() {
-    local minor candidate
+    local minor lock candidate
     for minor in $(seq 10 20); do
-        for candidate in $(type -ap "python3.$minor" || true) "${PYENV_ROOT:-$HOME/.pyenv}/versions/3.$minor".*/bin/python; do
-            if [ -x "$candidate" ] && usable_python "$candidate" && "$candidate" -c "import sys; sys.exit(sys.version_info[1] != $minor)" 2>/dev/null; then
-                echo "3.$minor $candidate"
-                break
-            fi
+        for lock in "" t; do
+            for candidate in $(type -ap "python3.$minor$lock" || true) "${PYENV_ROOT:-$HOME/.pyenv}/versions/3.$minor".*"$lock"/bin/python; do
+                if [ -x "$candidate" ] && usable_python "$candidate" && [ "$("$candidate" -c "$of_which_kind")" = "$minor$lock" ]; then
+                    echo "3.$minor$lock $candidate"
+                    break
+                fi
+            done
         done
     done
+}
+of_which_kind='import sys, sysconfig; print(sys.version_info[1], end="t" if sysconfig.get_config_var("Py_GIL_DISABLED") else "")'
+
+# packages_for PYTHON FILE: all of them, else those that there are for this interpreter; tests that need another one say that they skipped.
+packages_for() {
+    local package
+    "$1" -m pip install --quiet --disable-pip-version-check -r "$2" && return
+    grep -hv '^[#-]' "$2" examples/requirements.txt | while read -r package; do
+        "$1" -m pip install --quiet --disable-pip-version-check "$package" || say "going on without $package"
+    done
+    "$1" -c 'import numpy, pybind11, pytest, scikit_build_core'
 }
 
 slow_pythons() {
@@ -81,10 +95,11 @@ slow_pythons() {
         say "Python $name: $python"
         env=$PWD/build/pythons/$name
         if fresh_environment "$env" "$python" &&
-            "$env/bin/python" -m pip install --quiet -r tests/requirements.txt &&
+            packages_for "$env/bin/python" tests/requirements.txt &&
             "$env/bin/python" -m pip wheel --quiet --no-build-isolation --no-deps --wheel-dir "$env/wheels" ./build/sdist/source &&
             "$env/bin/python" -m pip install --quiet --no-deps "$env"/wheels/libseal-*.whl; then
-            other_tests "python-$name" "$env/bin/python" </dev/null
+            # The lock stays off for all modules, also those that do not say that they can do without it.
+            (if [ "${name%t}" != "$name" ]; then export PYTHON_GIL=0; fi; other_tests "python-$name" "$env/bin/python" </dev/null)
         else
             echo "Python $name: no wheel or no packages" >"$results/python-$name.broken"
         fi
