@@ -113,3 +113,39 @@ TEST_CASE("a plan made by hand is judged with amounts, not refused", "[schedule]
     CHECK(kinds(judged({{"a", "strip", hour(8), hour(10), {who}, ""}, {"a", "cap", hour(16), hour(18), {who}, ""}})) == "hours 60 min; ");
     CHECK(kinds(judged({{"a", "strip", hour(8), hour(10), {who}, ""}, {"a", "cap", hour(11), hour(14), {who}, ""}})) == "unbroken 1 pieces; ");
 }
+
+TEST_CASE("a conflict names the hours of a gate, the months with sealing and who is away, and what was tried against them", "[schedule]") {
+    // Worked by hand: an hour of bead, to be done on Monday by 17:00.
+    Step cap = plain_step("cap", 60, 1, true);
+    cap.gate = "bond";
+    Booking booking{plan_with({cap}, {})};
+    booking.latest = hour(17);
+    const std::string by_five = "coach synthetic done by 2027-03-01 17:00";
+    using Words = std::vector<std::string>;
+    Shop shop = plain_shop();
+    ScheduleOptions options;
+    REQUIRE(explain_conflict({booking}, shop, monday, options).feasible);
+
+    // The bead is possible on Tuesday morning at the earliest: a day later, or where no weather counts.
+    options.open_hours["bond"] = {{hour(32), hour(36)}};
+    const Conflict gate = explain_conflict({booking}, shop, monday, options);
+    CHECK_FALSE(gate.feasible);
+    CHECK(gate.members == Words{"the hours in which \"bond\" is possible", by_five});
+    CHECK(gate.relaxations == Words{"coach synthetic done 1 days later", "a heated bay"});
+    options.open_hours.clear();
+
+    // March is no month with sealing, and two weeks later it is March yet.
+    shop.sealing_months = {4, 5, 6, 7, 8, 9, 10};
+    const Conflict month = explain_conflict({booking}, shop, monday, options);
+    CHECK(month.members == Words{"the months with sealing", by_five});
+    CHECK(month.relaxations == Words{"a heated bay"});
+    shop.sealing_months = plain_shop().sealing_months;
+
+    // The only person is away on Monday: staying at work, another day or somebody else would help.
+    const std::string reason = GENERATE(std::string(), std::string("course"));
+    shop.absences = {{shop.people[0].id, hour(0), hour(24), reason}};
+    const Conflict away = explain_conflict({booking}, shop, monday, options);
+    CHECK(away.members == Words{"the 1 people and their skills",
+                                "p0 away from 2027-03-01 00:00 to 2027-03-02 00:00" + (reason.empty() ? "" : " (" + reason + ")"), by_five});
+    CHECK(away.relaxations == Words{"p0 not away from 2027-03-01 00:00", "coach synthetic done 1 days later", "one more person with every skill"});
+}

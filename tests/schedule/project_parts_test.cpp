@@ -133,6 +133,32 @@ TEST_CASE("packed profiles place tasks where a plain count does", "[schedule][re
     }
 }
 
+TEST_CASE("resources that fill their words to the last bit are packed as others are", "[schedule][reference]") {
+    // Seven units take three bits and the guard a fourth: sixteen resources fill a word.
+    for (const int resources : {15, 16, 17, 32, 33, 64, 65})
+        for (const bool slots : {true, false}) {
+            Project p = random_project(static_cast<std::uint64_t>(resources), 20, resources, 6, 0.1);
+            std::fill(p.capacities.begin(), p.capacities.end(), 7);
+            if (!slots) p = in_minutes(p, 60);
+            const auto model = model_of(p);
+            const auto decoder = detail::make_decoder(model);
+            RandomStream random(static_cast<std::uint64_t>(resources), 10);
+            for (int pass = 0; pass < 6; ++pass) {
+                const Way way = pass % 2 ? Way::backward : Way::forward;
+                Draft fast(at(model.tasks));
+                fast.list = random_list(model, way, random);
+                Draft plain = fast;
+                decoder->serial(fast, way);
+                PlainSerial{model}.build(plain, way);
+                INFO(resources << " resources, " << (slots ? "slots" : "breakpoints") << ", pass " << pass);
+                CHECK(fast.start == plain.start);
+                CHECK(fast.makespan == plain.makespan);
+                // The resources do limit: not everything runs at once.
+                CHECK(plain.makespan > *std::max_element(model.duration.begin(), model.duration.end()));
+            }
+        }
+}
+
 TEST_CASE("the parallel scheme leaves nothing waiting that could run", "[schedule][law]") {
     for (std::uint64_t seed = 0; seed < 30; ++seed) {
         const Project p = random_project(seed, 25, 3, 6, 0.1);

@@ -56,6 +56,19 @@ TEST_CASE("small projects get the makespan that trying all starts gives", "[sche
     CHECK(proven == 150);  // small enough for the exact search
 }
 
+TEST_CASE("what the search has missed the exact search finds with the rest of the work limit", "[schedule][reference]") {
+    // A twentieth of so small a limit is the exact search's, four places a schedule: here that is enough, though not for a proof.
+    const Project p = random_project(116, 10, 3, 8, 0.08);
+    const int shortest = exhaustive_makespan(p);
+    for (const int work_limit : {60, 100}) {
+        const ProjectResult result = solve(p, work_limit);
+        CHECK(result.makespan == shortest);
+        CHECK(result.lower_bound <= shortest);
+        CHECK(result.schedules <= work_limit);
+        CHECK(fault_of(p, result.start, result.makespan) == "");
+    }
+}
+
 TEST_CASE("what the solver returns is a schedule of the size it says", "[schedule][law]") {
     for (std::uint64_t seed = 0; seed < 40; ++seed) {
         const int tasks = 5 + static_cast<int>(seed) * 3;

@@ -272,7 +272,7 @@ TEST_CASE("six coaches in two bays: orders of coaches are tried, valid, alike, n
     for (std::uint64_t seed = 300; seed < 306; ++seed) {
         Case c = small_case(seed, 6, 6);
         c.options.seed = seed;
-        c.options.work_limit = 40;
+        c.options.work_limit = 120;  // the first drafts take up to 40
         const Schedule few = schedule(c.bookings, c.shop, monday, c.options);
         INFO("seed " << seed << " " << few.stopped);
         if (few.steps.empty()) {
@@ -340,4 +340,37 @@ TEST_CASE("a mark in time brings no coach into a bay that another one stands in"
         for (options.seed = 0; options.seed < 5; ++options.seed)
             CHECK(verify(schedule(bookings, shop, thursday, options), bookings, shop, thursday, options).empty());
     }
+}
+
+TEST_CASE("a coach of marks in time alone holds no bay", "[schedule]") {
+    // Worked by hand: one bay, four hours of work on the first coach; the second one's mark comes at nine, its second an hour later,
+    // the third coach has an hour of work for the other person.
+    std::vector<Booking> bookings{{plan_with({plain_step("strip", 240)}, {}, "a")},
+                                  {plan_with({plain_step("cured", 0, 0), plain_step("ready", 0, 0)}, {plain_edge(0, 1, 60)}, "b")}};
+    bookings[1].arrival = hour(9);
+    const Shop shop = plain_shop(2, 1);
+    const Schedule two = schedule(bookings, shop, monday);
+    REQUIRE(two.stays.size() == 2);
+    CHECK(two.outcome == Outcome::optimal);
+    CHECK(two.stays[0].begin == hour(8));
+    CHECK(two.stays[0].end == hour(12));
+    CHECK(two.steps[1].start == hour(9));
+    CHECK(two.steps[2].start == hour(10));
+    CHECK(two.score.stay == 12 * 60 + 60);
+    // Four coaches go the other way through the search. The two with work share the bay: until noon, and from one to two.
+    bookings.push_back({plan_with({plain_step("wash", 60)}, {}, "c")});
+    bookings.push_back({plan_with({plain_step("cured", 0, 0)}, {}, "d")});
+    bookings[0].promised = hour(12);
+    bookings[3].arrival = hour(11);
+    const Schedule four = schedule(bookings, shop, monday);
+    REQUIRE(four.stays.size() == 4);
+    CHECK(four.stays[0].end == hour(12));
+    CHECK(four.stays[1].end == hour(10));
+    CHECK(four.stays[2].begin == hour(13));
+    CHECK(four.stays[3].end == hour(11));
+    CHECK(verify(four, bookings, shop, monday).empty());
+    const auto why = explain(four, bookings, shop, monday, 2, 0);
+    REQUIRE(why.size() == 2);
+    CHECK(why[0].kind == "hours");
+    CHECK(why[0].by_booking == 0);  // not the coaches that only wait
 }

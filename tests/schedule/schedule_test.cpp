@@ -7,6 +7,7 @@
 #include "libseal/schedule/verify.hpp"
 #include "support/catch.hpp"
 #include "schedule/samples.hpp"
+#include "support/problems.hpp"
 
 using namespace libseal;
 using namespace libseal_test;
@@ -233,4 +234,104 @@ TEST_CASE("calls that make no sense are refused, and a stop is heeded", "[schedu
     const Schedule stopped = schedule(coach_plan(2), sample_shop(2), monday, options);
     CHECK(stopped.outcome == Outcome::cancelled);
     CHECK(stopped.tried <= 1);
+}
+
+TEST_CASE("bookings, running plans and hours that cannot be are refused with their field", "[schedule][bad_input]") {
+    const WorkPlan plan = plan_with({plain_step("wash", 60)}, {}, "a");
+    const auto refused = [](const std::vector<Booking>& bookings, const ScheduleOptions& options) {
+        const auto problems = problems_of([&] { schedule(bookings, plain_shop(2, 2), monday, options); });
+        return problems.empty() ? Problem{} : problems.front();
+    };
+    Booking booking{plan};
+    booking.bay = 2;
+    CHECK(refused({booking}, {}).field == "bookings[0].bay");
+    CHECK(refused({booking}, {}).expected == "-1 or a bay from 0 to 1");
+    booking.bay = -2;
+    CHECK(refused({booking}, {}).field == "bookings[0].bay");
+    booking.bay = 1;
+    CHECK(refused({booking}, {}).field == "");
+    CHECK(refused({{plan}, {plan}}, {}).field == "bookings[1].plan.coach");
+
+    ScheduleOptions options;
+    const auto running = [&](const RunningStep& step) {
+        options.running = {step};
+        return refused({{plan}}, options);
+    };
+    CHECK(running({"a", "wash", hour(9), hour(8), {"p0"}, "bay 1", StepState::planned}).field == "running[0].end");
+    const Problem nobody = running({"a", "wash", hour(8), hour(9), {"p00"}, "bay 1", StepState::planned});
+    CHECK(nobody.field == "running[0].people");
+    CHECK(nobody.hint == "did you mean \"p0\"?");
+    CHECK(running({"a", "wash", hour(8), hour(9), {"somebody else"}, "bay 1", StepState::planned}).hint == "");
+    CHECK(running({"a", "wash", hour(8), hour(9), {"p0"}, "bay 7", StepState::done}).field == "running[0].bay");
+    CHECK(running({"a", "wash", hour(8), hour(9), {"p0"}, "bay 2", StepState::done}).field == "");
+    options.running.push_back(options.running[0]);
+    CHECK(refused({{plan}}, options).field == "running[1]");
+
+    for (const std::vector<TimeSpan>& spans : {std::vector<TimeSpan>{{hour(9), hour(9)}}, {{hour(9), hour(8)}}, {{hour(8), hour(10)}, {hour(9), hour(11)}}}) {
+        ScheduleOptions open;
+        open.open_hours["bond"] = spans;
+        const Problem problem = refused({{plan}}, open);
+        CHECK(problem.field == "open_hours.bond[" + std::to_string(spans.size() - 1) + "]");
+        CHECK(problem.expected == "spans in order that do not overlap");
+    }
+    ScheduleOptions touching;
+    touching.open_hours["bond"] = {{hour(8), hour(9)}, {hour(9), hour(10)}};
+    CHECK(refused({{plan}}, touching).field == "");
+}
+
+TEST_CASE("a coach that left, or a step taken off the plan, changes nothing for the others", "[schedule]") {
+    const std::vector<Booking> bookings{{plan_with({plain_step("wash", 60), plain_step("cap", 60)}, {plain_edge(0, 1)}, "a")}};
+    const Shop shop = plain_shop();
+    const Schedule before = schedule(bookings, shop, monday);
+    ScheduleOptions options;
+    options.now = hour(9);
+    options.running = running_steps(before, bookings, shop, options.now);
+    const std::string alone = schedule_json(schedule(bookings, shop, monday, options), bookings, shop);
+    options.running.insert(options.running.begin(), {"b", "wash", hour(8), hour(17), {"p0"}, "bay 1", StepState::started});
+    options.running.push_back({"a", "polish", hour(10), hour(12), {"p0"}, "bay 1", StepState::planned});
+    CHECK(schedule_json(schedule(bookings, shop, monday, options), bookings, shop) == alone);
+}
+
+TEST_CASE("work on a ladder or roof in a shop without sets is infeasible, and the sets are the way out", "[schedule]") {
+    Step ladder = plain_step("wall", 60), roof = plain_step("top", 60);
+    ladder.reach = "ladder";
+    roof.reach = "roof";
+    const WorkPlan plan = plan_with({ladder, roof}, {});
+    Shop shop = plain_shop();
+    shop.ladders = shop.platforms = 0;
+    const Schedule none = schedule(plan, shop, monday);
+    CHECK(none.outcome == Outcome::infeasible);
+    CHECK(none.stopped == "2 steps cannot be done by this shop");
+    CHECK(none.obstacles == std::vector<std::string>{"wall needs a ladder set; the shop has none", "top needs a platform set; the shop has none"});
+    CHECK(none.relaxations == std::vector<std::string>{"a ladder set", "a platform set"});
+    shop.ladders = 1;
+    CHECK(schedule(plan, shop, monday).relaxations == std::vector<std::string>{"a platform set"});
+    shop.platforms = 1;
+    CHECK(schedule(plan, shop, monday).outcome == Outcome::optimal);
+    // Of two coaches it is said which.
+    shop.ladders = 0;
+    WorkPlan other = plan_with({plain_step("wash", 60)}, {}, "other");
+    CHECK(schedule({{other}, {plan}}, shop, monday).obstacles == std::vector<std::string>{"synthetic wall needs a ladder set; the shop has none"});
+}
+
+TEST_CASE("a stop during the proof keeps the schedule that the search has found", "[schedule]") {
+    // Synthetic: eleven steps of odd lengths for two people, too many orders for a quick proof.
+    std::vector<Step> steps;
+    std::vector<Edge> edges;
+    for (int j = 0; j < 11; ++j) steps.push_back(plain_step("s" + std::to_string(j), 35 + 17 * j, 1, true));
+    edges.push_back(plain_edge(0, 5, 900));
+    const WorkPlan plan = plan_with(steps, edges);
+    ScheduleOptions options = limited(1000);
+    std::vector<std::string> stages;
+    options.watch.progress = [&](const Progress& progress) {
+        stages.push_back(progress.stage);
+        if (progress.stage == "proof") options.watch.stop.stop();
+    };
+    const Schedule result = schedule(plan, plain_shop(2), monday, options);
+    REQUIRE(!stages.empty());
+    REQUIRE(stages.back() == "proof");
+    CHECK(result.outcome == Outcome::cancelled);
+    CHECK(result.stopped == "a stop was asked for");
+    REQUIRE(result.steps.size() == steps.size());
+    CHECK(verify(result, plan, plain_shop(2), monday).empty());
 }

@@ -4,6 +4,7 @@
 
 #include "libseal/core/error.hpp"
 #include "schedule/samples.hpp"
+#include "support/problems.hpp"
 
 using namespace libseal;
 using namespace libseal_test;
@@ -60,4 +61,30 @@ TEST_CASE("working time answers as a walk over days and minutes does, absences l
     CHECK(minutes.size() == static_cast<std::size_t>(time.work_between(start, start + 20 * 1440)));
     // Friday, 31 December 2027 is a day off, and the person is away from Tuesday 10:00 to Wednesday 11:00.
     CHECK(time.work_between(start, start + 7 * 1440) == 480 + 120 + 300 + 480);
+}
+
+TEST_CASE("working time that never comes, or of a stretch that cannot be, is refused", "[schedule][bad_input]") {
+    Shop shop = plain_shop();
+    const Person& person = shop.people[0];
+    const auto stretch = [&](Minute from, Minute to) { return problems_of([&] { WorkingTime(shop, person, from, to); }); };
+    // 100 years of 365.25 days are 36525 days.
+    CHECK(stretch(hour(0), hour(0) + Minute{36525} * 1440).empty());
+    for (const auto& problems : {stretch(hour(1), hour(0)), stretch(hour(0), hour(0) + Minute{36525} * 1440 + 1)}) {
+        REQUIRE(problems.size() == 1);
+        CHECK(problems[0].field == "to");
+        CHECK(problems[0].expected == "at or after from and at most 100 years later");
+    }
+    CHECK(WorkingTime(shop, person, hour(9), hour(9)).spans().empty());
+    // The person is away for four years.
+    shop.absences = {{person.id, hour(0), hour(0) + 4 * 366 * 1440, "sabbatical"}};
+    for (const auto& problems : {problems_of([&] { (void)next_working(shop, person, hour(8)); }), problems_of([&] { (void)add_work(shop, person, hour(8), 1); })}) {
+        REQUIRE(problems.size() == 1);
+        CHECK(problems[0].field == "shop");
+        CHECK(problems[0].expected == "working time of p0 within three years of 2027-03-01 08:00");
+    }
+    CHECK(add_work(shop, person, hour(8), 0) == hour(8));
+    // For two years it is only a long wait: the first working day behind 731 days, 1 March 2029, is a Thursday.
+    shop.absences[0].to = minute_of(make_date(2029, 3, 1));
+    CHECK(time_text(next_working(shop, person, hour(8))) == "2029-03-01 08:00");
+    CHECK(time_text(add_work(shop, person, hour(8), 90)) == "2029-03-01 09:30");
 }

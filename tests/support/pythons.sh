@@ -76,14 +76,16 @@ found_pythons() {
 }
 of_which_kind='import sys, sysconfig; print(sys.version_info[1], end="t" if sysconfig.get_config_var("Py_GIL_DISABLED") else "")'
 
-# packages_for PYTHON FILE: all of them, else those that there are for this interpreter; tests that need another one say that they skipped.
+# packages_for NAME PYTHON: all that the tests need. Where they cannot be had, as for a Python without a lock (many are not built for it),
+# those that there are; tests that need another one say that they skipped.
 packages_for() {
-    local package
-    "$1" -m pip install --quiet --disable-pip-version-check -r "$2" && return
-    grep -hv '^[#-]' "$2" examples/requirements.txt | while read -r package; do
-        "$1" -m pip install --quiet --disable-pip-version-check "$package" || say "going on without $package"
+    local name=$1 python=$2 package
+    local install=("$python" -m pip install --quiet --disable-pip-version-check)
+    if [ "${name%t}" = "$name" ]; then "${install[@]}" -r tests/requirements.txt && return; fi
+    grep -hv '^[#-]' tests/requirements.txt examples/requirements.txt | while read -r package; do
+        "${install[@]}" --only-binary :all: "$package" || say "going on without $package"
     done
-    "$1" -c 'import numpy, pybind11, pytest, scikit_build_core'
+    "$python" -c 'import numpy, pybind11, pytest, scikit_build_core'
 }
 
 slow_pythons() {
@@ -95,7 +97,7 @@ slow_pythons() {
         say "Python $name: $python"
         env=$PWD/build/pythons/$name
         if fresh_environment "$env" "$python" &&
-            packages_for "$env/bin/python" tests/requirements.txt &&
+            packages_for "$name" "$env/bin/python" &&
             "$env/bin/python" -m pip wheel --quiet --no-build-isolation --no-deps --wheel-dir "$env/wheels" ./build/sdist/source &&
             "$env/bin/python" -m pip install --quiet --no-deps "$env"/wheels/libseal-*.whl; then
             # The lock stays off for all modules, also those that do not say that they can do without it.

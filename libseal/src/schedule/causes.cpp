@@ -57,7 +57,7 @@ private:
         cause.text = job.release > guest.arrival ? "now" : guest.arrival > jobs_.start ? "the coach arrives" : "the first day";
         for (const BayStay& other : schedule_.stays) {
             if (job.work == 0 || other.booking == stay.booking || other.bay != stay.bay || other.end > stay.begin || other.end <= ready) continue;
-            if (jobs_.guests[at(other.booking)].first == jobs_.guests[at(other.booking)].last) continue;
+            if (other.begin == other.end) continue;  // marks in time alone hold no bay
             ready = other.end;
             cause.kind = "bay";
             cause.text = "the bay is free: after coach " + other.coach;

@@ -117,7 +117,7 @@ private:
         undo.bay_left = bay;
         undo.guest_left = guest;
         undo.bay_free_before = bay_free_[at(bay)];
-        bay_free_[at(bay)] = std::max(bay_free_[at(bay)], end);
+        if (begin != never) bay_free_[at(bay)] = std::max(bay_free_[at(bay)], end);  // marks in time alone hold no bay
         guest_of_[at(bay)] = -1;
         --open_;
     }

@@ -5,6 +5,7 @@
 
 #include "libseal/core/error.hpp"
 #include "schedule/causes.hpp"
+#include "schedule/of_bookings.hpp"
 
 namespace libseal {
 
@@ -16,6 +17,12 @@ std::vector<Cause> explain(const Schedule& schedule, const std::vector<Booking>&
     const detail::Jobs jobs = detail::jobs_of(bookings, hours, start, options);
     if (schedule.steps.size() != jobs.jobs.size())
         throw_value_error("schedule.steps", std::to_string(jobs.jobs.size()) + " steps, those of the bookings", std::to_string(schedule.steps.size()));
+    detail::check_steps_of(schedule, bookings, shop);
+    detail::check_stays_of(schedule, bookings, shop);
+    for (std::size_t j = 0; j < jobs.jobs.size(); ++j)
+        if (schedule.steps[j].booking != jobs.jobs[j].booking || schedule.steps[j].step != jobs.jobs[j].step)
+            throw_value_error("schedule.steps[" + std::to_string(j) + "]", "the order of the bookings and their plans",
+                              std::to_string(schedule.steps[j].booking) + ", " + std::to_string(schedule.steps[j].step));
     const auto guest = static_cast<std::size_t>(booking);
     if (booking < 0 || guest >= jobs.guests.size() || step < 0 || step >= jobs.guests[guest].last - jobs.guests[guest].first)
         throw_value_error("step", "a booking and a step of its plan", std::to_string(booking) + ", " + std::to_string(step));

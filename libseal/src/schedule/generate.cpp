@@ -106,10 +106,11 @@ struct ShopGenerator::Run {
                 begin = std::min(begin, draft.jobs[at(j)].start);
             end = std::max(end, draft.jobs[at(j)].end);
         }
-        if (begin == never) begin = who.first < who.last ? end : who.arrival;
+        const bool stands = begin != never;  // marks in time alone hold no bay
+        if (!stands) begin = who.first < who.last ? end : who.arrival;
         draft.begin[at(guest)] = begin;
         draft.end[at(guest)] = std::max(begin, end);
-        if (who.first < who.last) bay_free[at(bay)] = std::max(bay_free[at(bay)], draft.end[at(guest)]);
+        if (stands) bay_free[at(bay)] = std::max(bay_free[at(bay)], draft.end[at(guest)]);
         bay_of_guest[at(bay)] = -1;
     }
 

@@ -8,6 +8,7 @@
 #include "libseal/core/text.hpp"
 #include "libseal/schedule/verify.hpp"
 #include "schedule/causes.hpp"
+#include "schedule/of_bookings.hpp"
 #include "schedule/search.hpp"
 
 namespace libseal {
@@ -213,6 +214,8 @@ Schedule schedule(const WorkPlan& plan, const Shop& shop, Date start, const Sche
 }
 
 std::vector<RunningStep> running_steps(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Minute now) {
+    detail::check_steps_of(schedule, bookings, shop);
+    if (!schedule.steps.empty()) detail::check_stays_of(schedule, bookings, shop);
     const std::vector<Bay> bays = bays_of(shop);
     std::vector<RunningStep> running;
     for (const StepTime& time : schedule.steps) {

@@ -1,5 +1,6 @@
 #include "core/json.hpp"
 #include "libseal/schedule/schedule.hpp"
+#include "schedule/of_bookings.hpp"
 
 namespace libseal {
 namespace {
@@ -37,6 +38,7 @@ void write_step(detail::JsonWriter& out, const StepTime& time, const WorkPlan& p
 }  // namespace
 
 std::string schedule_json(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop) {
+    detail::check_steps_of(schedule, bookings, shop);
     const std::vector<Bay> bays = bays_of(shop);
     detail::JsonWriter out;
     out.begin_object();

@@ -136,6 +136,10 @@ private:
             return false;
         }
         for (std::size_t b = 0; b < bookings_.size(); ++b) {
+            if (schedule_.stays[b].booking != static_cast<int>(b)) {
+                wrong("missing", -1, -1, 1, "1", "stays are not in the order of the bookings");
+                return false;
+            }
             if (schedule_.stays[b].bay < 0 || at(schedule_.stays[b].bay) >= clock_.bays().size()) {
                 wrong("bay", static_cast<int>(b), -1, 1, "1", "stands in a bay that the shop does not have");
                 return false;
@@ -168,7 +172,7 @@ private:
         if (const RunningStep* was = running(b, s); was && was->state != StepState::planned) {
             const Minute end = was->state == StepState::started ? std::max(was->end, options_.now) : was->end;
             if (time.start != was->start || time.end != end)
-                wrong("running", b, s, static_cast<double>(std::abs(time.start - was->start)), "min", "has begun and was moved");
+                wrong("running", b, s, static_cast<double>(std::max(std::abs(time.start - was->start), std::abs(time.end - end))), "min", "has begun and was moved");
             return;
         }
         const Minute first = std::max({start_, bookings_[at(b)].arrival, options_.now});
@@ -265,7 +269,7 @@ private:
     void check_bays() {
         std::map<int, std::vector<const BayStay*>> by_bay;
         for (const BayStay& stay : schedule_.stays)
-            if (!bookings_[at(stay.booking)].plan.steps.empty()) by_bay[stay.bay].push_back(&stay);
+            if (stay.begin < stay.end) by_bay[stay.bay].push_back(&stay);  // marks in time alone hold no bay
         for (auto& [bay, stays] : by_bay) {
             std::sort(stays.begin(), stays.end(), [](const BayStay* a, const BayStay* b) { return std::pair(a->begin, a->end) < std::pair(b->begin, b->end); });
             for (std::size_t i = 1; i < stays.size(); ++i)
@@ -319,7 +323,7 @@ private:
             const RunningStep* was = running(time.booking, time.step);
             if (!was || was->state != StepState::planned || time.pieces.empty()) continue;
             std::vector<std::string> people;
-            for (const int person : time.people) people.push_back(shop_.people[at(person)].id);
+            for (const int person : time.people) people.push_back(person >= 0 && at(person) < shop_.people.size() ? shop_.people[at(person)].id : "");
             result_.score.moved += time.start != was->start || people != was->people ? 1 : 0;
         }
         for (const auto& [key, end] : urgent) {

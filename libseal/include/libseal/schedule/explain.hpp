@@ -23,7 +23,7 @@ struct Cause {
 /// The chain of causes from a step back to an arrival, the day the schedule starts or the running plan.
 ///
 /// @param booking  index of the coach.  @param step  index into the steps of its plan.
-/// @throws ValueError  if the schedule has no such step.
+/// @throws ValueError  if the schedule has no such step or was made for other bookings or another shop.
 /// @threads pure.
 std::vector<Cause> explain(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Date start, int booking,
                            int step, const ScheduleOptions& options = {});

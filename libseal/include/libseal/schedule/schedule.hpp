@@ -120,9 +120,11 @@ Schedule schedule(const std::vector<Booking>& bookings, const Shop& shop, Date s
 Schedule schedule(const WorkPlan& plan, const Shop& shop, Date start, const ScheduleOptions& options = {});
 
 /// A schedule as a running plan at a moment: what has ended is done, what has begun is started.
+/// @throws ValueError  if the schedule was made for other bookings or another shop.
 std::vector<RunningStep> running_steps(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop, Minute now);
 
 /// The schedule as JSON, schema `libseal/schedule/1`.
+/// @throws ValueError  steps that the plan does not have, people that the shop does not have.
 std::string schedule_json(const Schedule& schedule, const WorkPlan& plan, const Shop& shop);
 /// The same for several coaches.
 std::string schedule_json(const Schedule& schedule, const std::vector<Booking>& bookings, const Shop& shop);
