@@ -122,7 +122,7 @@ NodeErrors errors_of(const RateSweep& sweep, const SweepRange& range, double Clo
         const double value = range.low + (range.high - range.low) * i / 24;
         const detail::LaneRow truth = exact(value);
         double lanes[kernel::sweep_lanes];
-        series.at(detail::ChebyshevPoint(axes, &value, false), -1, work.data(), lanes);
+        series.at(detail::ChebyshevPoint(axes, &value), work.data(), lanes);
         for (std::size_t m = 0; m < 12; ++m) worst.month = std::max(worst.month, std::fabs(lanes[m] - truth[m]));
         worst.year = std::max(worst.year, std::fabs(lanes[12] - truth[12]));
     }

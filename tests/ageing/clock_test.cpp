@@ -136,6 +136,64 @@ TEST_CASE("equal keys are evaluated once and threads change no bit", "[law]") {
         }
 }
 
+TEST_CASE("days of dated hours have the mean rate of their months", "[law]") {
+    Weather weather = typical_year(find_station("725350"));
+    weather.typical = false;
+    weather.time_utc += (make_date(2025, 1, 1) - make_date(2001, 1, 1)) * Instant{86400};
+    const SurfaceHours hours = surface_hours(weather, site_hours(weather), {30, 180}, 0.35, 0.9, cover_factors("open"));
+    const ClockYear clock = raw_clock(weather, hours, sealant(Catalogue::built_in(), "self_levelling_lap"), Depth::exposed);
+    REQUIRE(clock.dated.rate.size() >= 365);
+    for (int month = 1; month <= 12; ++month) {
+        INFO(month);
+        ClockTerms sum;
+        int days = 0;
+        for (Date day = make_date(2025, month, 1); year_month_day(day).month == month; day = day + 1)
+            if (const ClockTerms* rate = clock.dated.rate_on(day)) {
+                sum = sum + *rate;
+                ++days;
+            }
+        const ClockTerms& mean = clock.month[static_cast<std::size_t>(month - 1)];
+        CHECK(days >= 27);
+        // Days are of the site's standard time: one may be cut at either end of the file.
+        const double near = month == 1 || month == 12 ? 0.05 : 1e-12;
+        CHECK(sum.light / days == Approx(mean.light).epsilon(near));
+        CHECK(sum.heat / days == Approx(mean.heat).epsilon(near));
+        CHECK(sum.moisture / days == Approx(mean.moisture).epsilon(near));
+    }
+    CHECK(raw_clock(typical_year(find_station("725350")), hours, sealant(Catalogue::built_in(), "self_levelling_lap"), Depth::exposed).dated.rate.empty());
+}
+
+TEST_CASE("a joint whose parts are held unlike moves as its own year of temperatures says", "[law]") {
+    const Catalogue catalogue = Catalogue::built_in();
+    ClockStore store(catalogue);
+    MovementKey key;
+    key.site = store.add_site(find_station("722780"), 0);
+    key.tilt = 90;
+    key.azimuth = 200;
+    key.cover = "open";
+    key.movement = {"butt", 0.006, {70e-6, 0.5, 0.9, 0.9}, {12e-6, 0.2, 0.3, 0.9}, 0.3};
+    key.exponent = 1.4;
+    std::vector<int> keys;
+    for (const Corner corner : {Corner::side, Corner::corner}) {
+        key.corner = corner;
+        keys.push_back(store.add_movement(key));
+    }
+    store.evaluate(1, {});
+    const Weather weather = typical_year(find_station("722780"));
+    const auto temperature = [&](double absorptance) {
+        return surface_hours(weather, site_hours(weather), {90, 200}, absorptance, 0.9, cover_factors("open")).surface_temperature;
+    };
+    const Column a = temperature(0.9), b = temperature(0.3);
+    const double mean = 0.5 * (a.mean() + b.mean());
+    for (std::size_t i = 0; i < 2; ++i) {
+        const StrainSummary own = strain_summary(key.movement, a, b, mean, i == 0 ? Corner::side : Corner::corner, 1.4), &stored = store.movement(keys[i]);
+        CHECK(stored.amplitude == Approx(own.amplitude).epsilon(1e-9));
+        CHECK(stored.largest == Approx(own.largest).epsilon(1e-9));
+        CHECK(stored.cycles == Approx(own.cycles).epsilon(1e-9));
+    }
+    CHECK(store.movement(keys[1]).largest > store.movement(keys[0]).largest);
+}
+
 TEST_CASE("weather without a whole year is refused in words", "[bad_input]") {
     const Catalogue catalogue = Catalogue::built_in();
     Weather half = typical_year(find_station("725350"));

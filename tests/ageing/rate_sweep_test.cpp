@@ -213,6 +213,26 @@ TEST_CASE("a looser tolerance takes fewer nodes and still holds, a tight one hol
     }
 }
 
+TEST_CASE("a series without a variable is its one value, with no slope, at one point and at sixteen", "[law]") {
+    detail::LaneRow value{};
+    for (std::size_t lane = 0; lane < value.size(); ++lane) value[lane] = 0.5 - static_cast<double>(lane);
+    const detail::ChebyshevSeries series({}, {value}, 0);
+    REQUIRE(series.size() == 1);
+    double work[detail::points_at_once], lanes[detail::points_at_once];
+    series.at(detail::ChebyshevPoint({}, nullptr), work, lanes);
+    for (std::size_t lane = 0; lane < value.size(); ++lane) CHECK(lanes[lane] == value[lane]);
+    detail::ChebyshevPoints points;
+    points.set({}, nullptr, true);
+    double columns[2 * detail::points_at_once];
+    series.at(points, -1, 3, 2, work, columns);
+    for (std::size_t i = 0; i < detail::points_at_once; ++i) {
+        CHECK(columns[i] == value[3]);
+        CHECK(columns[detail::points_at_once + i] == value[4]);
+    }
+    series.at(points, 0, 3, 2, work, columns);
+    for (const double slope : columns) CHECK(slope == 0);
+}
+
 TEST_CASE("five, six and eight nodes carry a year's sums as far as the design says", "[law]") {
     // Errors of the logarithm of a year's sum: 1e-5, 1e-6 and 1e-8 in energy and light exponent, as much in absorptance
     // for heat and light (docs/rate_sweeps.md has the table of more places). A factor of three for the place.
@@ -244,7 +264,7 @@ TEST_CASE("five, six and eight nodes carry a year's sums as far as the design sa
                 const double value = range.low + (range.high - range.low) * i / 20;
                 std::vector<double> work(series.size());
                 double lanes[kernel::sweep_lanes];
-                series.at(detail::ChebyshevPoint(axes, &value, false), -1, work.data(), lanes);
+                series.at(detail::ChebyshevPoint(axes, &value), work.data(), lanes);
                 worst = std::max(worst, std::fabs(lanes[0] - exact(value)));
             }
             INFO(range.parameter << ", " << nodes << " nodes: " << worst);

@@ -1,11 +1,13 @@
 #include "libseal/calendar/year.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <map>
 #include <set>
 
 #include "calendar/penalty.hpp"
+#include "calendar/world.hpp"
 #include "libseal/calendar/check.hpp"
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/calendar/tables.hpp"
@@ -14,57 +16,11 @@
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
 #include "support/catch.hpp"
+#include "support/problems.hpp"
 #include "support/published.hpp"
-#include "work/samples.hpp"
 
 using namespace libseal;
 using namespace libseal_test;
-
-namespace {
-
-struct World {
-    Fleet fleet;
-    Forecast forecast;
-    CalendarOptions options;
-};
-
-/// Some synthetic coaches with findings; everything drawn from the seed.
-World world(std::uint64_t seed, int coaches = 3) {
-    World w;
-    w.forecast.as_of = sample_day();
-    w.forecast.years = 2;
-    for (int i = 0; i < coaches; ++i) {
-        const std::uint64_t own = seed * 100 + static_cast<std::uint64_t>(i);
-        w.fleet.coaches.push_back(sample_trailer(own, "coach_" + std::to_string(i)));
-        w.fleet.coaches.back().owner = "Owner " + std::to_string(i);
-        add_forecast(w.forecast, w.fleet.coaches.back(), own);
-        for (const Finding& f : sample_findings(w.fleet.coaches.back(), own, 4))
-            w.options.findings.push_back(f);
-    }
-    w.options.work_limit = 1;
-    return w;
-}
-
-Calendar calendar_of(const World& w, const Shop& shop = sample_shop()) {
-    return year_calendar(w.fleet, 2027, shop, w.forecast, w.options);
-}
-
-std::map<std::string, std::set<std::string>> tasks_by_coach(const Calendar& calendar) {
-    std::map<std::string, std::set<std::string>> result;
-    for (const Visit& visit : calendar.visits)
-        if (!visit.cancelled)
-            for (const VisitTask& task : visit.tasks) result[visit.coach].insert(task.joint);
-    return result;
-}
-
-/// What the checker says, one line each.
-std::string faults(const Calendar& calendar, const Shop& shop, const std::vector<OwnerDates>& owner_dates = {}) {
-    std::string text;
-    for (const std::string& fault : check_calendar(calendar, shop, owner_dates)) text += fault + "\n";
-    return text;
-}
-
-}  // namespace
 
 TEST_CASE("uids are those of the documented hash", "[calendar][reference]") {
     // FNV-1a, 64 bits, forwards and backwards over "work\x1fT1\x1froof_vent_1\x1f1", computed with Python
@@ -175,15 +131,30 @@ TEST_CASE("a fleet that is forecast in parts has the bits of the whole", "[calen
             finding.date = as_of - 40;
             options.findings.push_back(finding);
         }
+        if (i % 10 == 3) {
+            const auto joint = std::find_if(coach.joints.begin(), coach.joints.end(), [](const Joint& j) { return layer_of(j, "cap_bead") != nullptr; });
+            WorkDone done;
+            done.coach = coach.id;
+            done.joint = joint->id;
+            done.layer = "cap_bead";
+            done.date = as_of - 30;
+            done.action = "reseal_over";
+            done.family = layer_of(*joint, "cap_bead")->family;
+            options.work_done.push_back(done);
+        }
         fleet.coaches.push_back(std::move(coach));
     }
     options.detailed_coaches = 0;
     ForecastOptions ask;
     ask.findings = options.findings;
+    ask.work_done = options.work_done;
     const Calendar whole = year_calendar(fleet, 2027, sample_shop(), forecast(fleet, as_of, 3, ask), options);
     const Calendar parts = year_calendar(fleet, 2027, sample_shop(), as_of, options);
     REQUIRE(parts.visits.size() > 100);
     CHECK(parts.json_text() == whole.json_text());
+    // Without the work on record it is another calendar: what was resealed a month ago is not due.
+    options.work_done.clear();
+    CHECK(year_calendar(fleet, 2027, sample_shop(), as_of, options).json_text() != parts.json_text());
 }
 
 TEST_CASE("a second run with the first as previous changes nothing", "[calendar][law]") {
@@ -285,6 +256,10 @@ TEST_CASE("the chance of being due runs through the dates of the forecast and ne
     CHECK(chance[100] == Approx(0.7));
     CHECK(chance[150] == Approx(0.9));
     CHECK(std::is_sorted(chance.begin(), chance.end()));
+    // Before the first date that is known the chance is nought; if that date has passed already, it is the chance of that date.
+    CHECK(detail::chance_due(forecast, 0, day - 52, day - 50) == std::vector<double>{0, 0, 0.1});
+    forecast.due_10(0) = sample_day().days;
+    CHECK(detail::chance_due(forecast, 0, sample_day() + -2, sample_day()) == std::vector<double>{0.1, 0.1, 0.1});
 }
 
 TEST_CASE("nobody is called in from a trip, and a coach in storage comes when that is cheaper", "[calendar][law]") {
@@ -406,35 +381,6 @@ TEST_CASE("a new finding moves little, and what moved is told", "[calendar][law]
     CHECK(moved <= 3);
 }
 
-TEST_CASE("visits of large fleets have days without a schedule, and the shop can keep them", "[calendar][law]") {
-    World w = world(17, 4);
-    w.options.detailed_coaches = 0;
-    for (const int bays : {1, 2}) {
-        const Shop shop = sample_shop(2, bays);
-        const Calendar calendar = calendar_of(w, shop);
-        CHECK(faults(calendar, shop) == "");
-        CHECK_FALSE(calendar.visits.empty());
-        w.options.threads = 1;
-        CHECK(calendar_of(w, shop).json_text() == calendar.json_text());
-        w.options.threads = 0;
-    }
-}
-
-TEST_CASE("where bays are scarcer than people, the days of the bays spread the visits over the weeks", "[calendar][law]") {
-    World w = world(19, 12);
-    for (Eigen::Index i = 0; i < w.forecast.due_50.size(); ++i) w.forecast.due_50[i] = make_date(2027, 6, 1).days;  // all want one week
-    w.options.detailed_coaches = 0;
-    const auto spread = [&](int bays) {
-        const Shop shop = sample_shop(40, bays);
-        const Calendar calendar = calendar_of(w, shop);
-        CHECK(faults(calendar, shop) == "");
-        return calendar.moving_cost;
-    };
-    const double one_bay = spread(1), many = spread(12);
-    CHECK(one_bay > many);
-    CHECK(many == 0);
-}
-
 TEST_CASE("the checker sees what is wrong with a calendar", "[calendar]") {
     World w = world(18, 2);
     Shop shop = sample_shop();
@@ -454,6 +400,22 @@ TEST_CASE("the checker sees what is wrong with a calendar", "[calendar]") {
     CHECK(broken([](Calendar& c) { c.visits[0].first = c.as_of; }));
     CHECK(broken([](Calendar& c) { c.weeks[0].booked += 1; }));
     CHECK(broken([](Calendar& c) { c.bound = c.moving_cost + 1; }));
+    // Each in the words of its own fault.
+    const auto work = std::find_if(good.visits.begin(), good.visits.end(), [](const Visit& v) { return v.kind == "work"; });
+    REQUIRE(work != good.visits.end());
+    const auto at = static_cast<std::size_t>(work - good.visits.begin());
+    const auto told = [&](auto change, const std::string& words) {
+        Calendar bad = good;
+        change(bad.visits[at]);
+        return faults(bad, shop).find(words) != std::string::npos;
+    };
+    CHECK(told([](Visit& v) { v.tasks[0].best_date = v.first - 30, v.tasks[0].moved.clear(); }, "does not say why " + work->tasks[0].joint + " is not done on its best day"));
+    CHECK(told([](Visit& v) { v.tasks[0].due = v.first - 1, v.tasks[0].late = true, v.flags.clear(); }, "does not say that it is late"));
+    CHECK(told([](Visit& v) { v.tasks[0].due = v.first - 1, v.tasks[0].late = false; }, "does not mark " + work->tasks[0].joint));
+    const auto met = [&](Date from, Date to) { return faults(good, shop, {{work->coach, from, to, "trip", 100, ""}}).find("meets the trip from " + to_text(from)) != std::string::npos; };
+    CHECK(met(work->last, work->last + 5));
+    CHECK(met(work->first - 5, work->first + 1));
+    CHECK_FALSE(met(work->first - 5, work->first));  // back on that day
     shop.closed = {{good.visits[0].first, good.visits[0].first + 1, "fair"}};
     shop.holidays = {good.visits[0].first};
     CHECK_FALSE(check_calendar(good, shop).empty());
@@ -569,4 +531,21 @@ TEST_CASE("files of a calendar are written whole, and bad ones are refused with 
     CHECK(problem(shared.json_text()).expected == "a uid of its own");
     CHECK_THROWS_AS(year_calendar(w.fleet, 1900, sample_shop(), w.forecast, w.options), ValueError);
     CHECK_THROWS_AS(year_calendar(w.fleet, 2025, sample_shop(), w.forecast, w.options), ValueError);
+    // A visit cannot end before it begins.
+    Calendar backwards = calendar;
+    backwards.visits[0].last = backwards.visits[0].first - 1;
+    CHECK(problem(backwards.json_text()).field == "visits[0].last");
+    CHECK(problem(backwards.json_text()).expected == "a day not before " + to_text(calendar.visits[0].first));
+    const auto refused = [&](auto change) {
+        CalendarOptions options = w.options;
+        change(options);
+        const auto problems = problems_of([&] { year_calendar(w.fleet, 2027, sample_shop(), w.forecast, options); });
+        return problems.empty() ? std::string() : problems[0].field;
+    };
+    CHECK(refused([](CalendarOptions& o) { o.most_visit_hours = -1; }) == "most_visit_hours");
+    CHECK(refused([](CalendarOptions& o) { o.most_visit_hours = std::nan(""); }) == "most_visit_hours");
+    CHECK(refused([](CalendarOptions& o) { o.overtime_percent = 1001; }) == "overtime_percent");
+    CHECK(refused([](CalendarOptions& o) { o.overtime_percent = -1; }) == "overtime_percent");
+    CHECK(refused([](CalendarOptions& o) { o.season_percent = {{6, 0.0}}; }) == "season_percent");
+    CHECK(refused([](CalendarOptions&) {}).empty());
 }

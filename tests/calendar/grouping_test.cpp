@@ -238,6 +238,13 @@ TEST_CASE("visits refuse what makes no sense", "[calendar][bad_input]") {
     CHECK_THROWS_AS(best_cycle(1, {1}, {1, 2}), ValueError);
     CHECK_THROWS_AS(best_cycle(1, {1}, {0}), ValueError);
     CHECK_THROWS_AS(best_cycle(0, {0}, {1}), ValueError);
+    CHECK_THROWS_AS(best_cycle(1, {1, -1}, {1, 1}), ValueError);
+    CHECK_THROWS_AS(best_cycle(1, {1, never}, {1, 1}), ValueError);
+    for (const double hours : {-1.0, never}) {
+        VisitWork long_one = windowed(0, 1, 2);
+        long_one.hours = hours;
+        CHECK_THROWS_AS(best_visits({long_one}, {1, 1}), ValueError);
+    }
     CHECK(best_visits({}, {1, 1}).days.empty());
     CHECK(best_visits({windowed(0, 1, 2)}, {never, never}).visit_of == std::vector<int>{-1});
 }

@@ -1,3 +1,4 @@
+#include "calendar/icalendar_lines.hpp"
 #include "libseal/calendar/icalendar.hpp"
 #include "libseal/core/error.hpp"
 
@@ -248,6 +249,7 @@ TEST_CASE("the checker notices each fault", "[calendar]") {
         {"no event", replaced(good, event, "")},
         {"nothing", ""},
         {"something before", "X-A:b\r\n" + good},
+        {"a continuation of nothing", " X-A:b\r\n" + good},
     };
     for (const auto& [what, text] : bad) {
         INFO(what);
@@ -283,6 +285,23 @@ TEST_CASE("a fault is told with its octet, its rule and what to do", "[calendar]
     const Problem folded = only(replaced(good, "TRANSP:", "LOCATION:" + std::string(66, 'x') + "\r\n yy;\r\nTRANSP:"));
     CHECK(folded.column == 4);
     CHECK(folded.field == "VEVENT.LOCATION");
+}
+
+TEST_CASE("a quoted parameter may hold what else would end it", "[calendar]") {
+    // RFC 5545, 3.2: a quoted value may hold COLON, SEMICOLON and COMMA; several stand apart by commas.
+    const std::string good = one_visit().ics_text();
+    const auto with = [&](const std::string& line) { return replaced(good, "TRANSP:", line + "\r\nTRANSP:"); };
+    CHECK(check_icalendar(with("ATTENDEE;CN=\"Doe, J; seals: all\":mailto:j@example.org")).empty());
+    CHECK(check_icalendar(with("ATTENDEE;MEMBER=\"mailto:a@x.org\",\"mailto:b@x.org\":mailto:j@x.org")).empty());
+    CHECK(check_icalendar(with("X-A;B=\"\":c")).empty());
+    CHECK_FALSE(check_icalendar(with("X-A;B=c\"d\":e")).empty());   // a quote within
+    CHECK_FALSE(check_icalendar(with("X-A;B=\"c\"d:e")).empty());   // something behind it
+    detail::IcalendarFaults faults("");
+    const auto lines = detail::icalendar_lines("X-A;B=\"c;d:e\",f;G=h:i\r\n", faults);
+    REQUIRE(lines.size() == 1);
+    REQUIRE(lines[0].parameters.size() == 2);
+    CHECK(lines[0].parameters[0].values == std::vector<std::string>{"c;d:e", "f"});
+    CHECK(lines[0].value == "i");
 }
 
 TEST_CASE("what only importers mind is a trap, not a fault", "[calendar]") {

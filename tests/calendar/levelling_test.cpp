@@ -178,6 +178,22 @@ TEST_CASE("what has no room is told, and bad weeks are refused", "[calendar][bad
     CHECK_THROWS_AS(level_weeks({{"a", 0, 0, {1}}}, weeks), ValueError);
     CHECK_THROWS_AS(level_weeks({{"a", 1, 1, {1, 1}}}, weeks), ValueError);
     CHECK_THROWS_AS(level_weeks({{"a", 1, 0, {std::nan("")}}}, weeks), ValueError);
+    const std::vector<WeekWork> one{{"a", 1, 0, {1, 1}}};
+    for (const double wrong : {-1.0, std::nan(""), std::numeric_limits<double>::infinity()}) {
+        CHECK_THROWS_AS(level_weeks(one, {WeekCapacity{wrong, 0}, WeekCapacity{5, 0}}), ValueError);
+        CHECK_THROWS_AS(level_weeks(one, {WeekCapacity{5, 0}, WeekCapacity{5, wrong}}), ValueError);
+        LevellingOptions options;
+        options.overtime_cost = wrong;
+        CHECK_THROWS_AS(level_weeks(one, weeks, options), ValueError);
+        options = {};
+        options.move_cost = wrong;
+        CHECK_THROWS_AS(level_weeks(one, weeks, options), ValueError);
+    }
+    LevellingOptions options;
+    options.keep = {0, 1};
+    CHECK_THROWS_AS(level_weeks(one, weeks, options), ValueError);
+    options.keep = {0};
+    CHECK(level_weeks(one, weeks, options).week[0] == 0);
     CHECK(level_weeks({}, weeks).cost == 0);
     CHECK(lowest_peak({}, 3).peak == 0);
 }

@@ -193,6 +193,10 @@ TEST_CASE("what is wrong in an overlay is named with its place", "[bad_input]") 
     CHECK(range.expected == "low <= high");
     const Problem never = only_problem(overlay("\"joint_type/slide_bulb_seal/never_seal\": {\"value\": \"no\", \"source\": \"us\", \"mark\": \"judgement\"}"));
     CHECK(never.hint == "never-seal places are a hard constraint");
+    const Problem list = only_problem("{\"schema\": \"libseal/catalogue/1\",\n \"values\": [1]}");
+    CHECK(list.field == "values");
+    CHECK(list.expected == "an object");
+    CHECK(list.line == 2);
     const Problem schema = only_problem("{\"schema\": \"libseal/catalog/1\", \"values\": {}}");
     CHECK(schema.field == "schema");
 }

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "catalogue/check.hpp"
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/text.hpp"
 #include "support/problems.hpp"
@@ -189,4 +190,39 @@ TEST_CASE("an overlay lies over a preset as over the built-in values", "[catalog
     const auto unknown = problems_of([] { Catalogue::preset("buildings"); });
     REQUIRE(unknown.size() == 1);
     CHECK(unknown[0].hint == "did you mean \"building\"?");
+}
+
+TEST_CASE("a catalogue that lacks a value, or has one of the other kind, is told which", "[catalogue][bad_input]") {
+    detail::CatalogueValues whole;
+    for (const auto& id : Catalogue::built_in().ids()) whole[id] = Catalogue::built_in().at(id);
+    CHECK(detail::catalogue_faults(whole).empty());
+    const auto fault_of = [&](auto spoil) {
+        detail::CatalogueValues values = whole;
+        spoil(values);
+        const auto faults = detail::catalogue_faults(values);
+        REQUIRE(faults.size() == 1);
+        return faults[0];
+    };
+    const std::string family = "sealant/polyurethane/";
+    const auto missing = fault_of([&](auto& values) { values.erase(family + "skin_hours"); });
+    CHECK(missing.problem.field == family + "skin_hours");
+    CHECK((missing.problem.expected == "a number" && missing.problem.got == "nothing"));
+    const auto number = fault_of([&](auto& values) { values[family + "home"] = values[family + "skin_hours"]; });
+    CHECK((number.problem.expected == "a word" && number.problem.got == "a number"));
+    const auto word = fault_of([&](auto& values) { values[family + "skin_hours"] = values[family + "home"]; });
+    CHECK((word.problem.expected == "a number" && word.problem.got == "a word"));
+    const auto unsourced = fault_of([&](auto& values) { values["labour/wash"].source.clear(); });
+    CHECK(unsourced.problem.expected == "where the value is from");
+    const auto outside = fault_of([&](auto& values) { values["labour/wash"].value = values["labour/wash"].high + 1; });
+    CHECK(outside.ids == std::vector<std::string>{"labour/wash"});
+    CHECK(outside.problem.expected == "low <= value <= high");
+    CHECK(outside.problem.got == "1, 4, 3");  // 1 to 3 min/m
+    // A law of its own is there whole or not at all: the shrinking of an insert has four values.
+    const std::string shrink = "sealant/pvc_insert/shrink_";
+    const auto part = fault_of([&](auto& values) { values.erase(shrink + "rate"); });
+    CHECK(part.problem.field == shrink + "rate");
+    CHECK(part.ids == std::vector<std::string>{shrink + "final", shrink + "limit", shrink + "rate", shrink + "energy"});
+    detail::CatalogueValues without = whole;
+    for (const char* name : {"final", "limit", "rate", "energy"}) without.erase(shrink + name);
+    CHECK(detail::catalogue_faults(without).empty());
 }

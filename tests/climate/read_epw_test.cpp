@@ -1,5 +1,6 @@
 // Rows of EPW that are wrong in one place: what is reported, and where.
 
+#include <algorithm>
 #include <string>
 
 #include "libseal/climate/read.hpp"
@@ -89,5 +90,46 @@ TEST_CASE("several records an hour are read by their minutes, whether these name
         }
         const auto second = (weather.time_utc[0] + static_cast<Instant>(weather.site.utc_offset * 3600)) % 86400;
         CHECK(second == 900);
+    }
+}
+
+TEST_CASE("a year composed of months loses its leap day, and what follows keeps its values", "[climate]") {
+    // Synthetic: 28 and 29 February of 2004, then 1 March of 1987; the temperature counts the rows.
+    std::string text = "LOCATION,Nowhere,-,-,invented,000000,41.50,-86.30,-5.0,230.0\nDATA PERIODS,1,1,Data,Sunday, 2/28, 3/ 1\n";
+    int row = 0;
+    for (const char* day : {"2004,2,28,", "2004,2,29,", "1987,3,1,"})
+        for (int hour = 1; hour <= 24; ++hour)
+            text += day + std::to_string(hour) + ",60,?9?9?9," + std::to_string(row++ % 60) + ",-6.0,80,98000,0,0,280,12,34,5,0,0,0,0,200,4.1,9,8,16.0,77777,9,999999999,10,0.1000,0,88,0.2,0.5,1.0\n";
+    const Weather weather = read_weather_text(text, "a.epw");
+    CHECK(weather.typical);
+    REQUIRE(weather.size() == 48);
+    for (int hour = 0; hour < 48; ++hour) {
+        REQUIRE(weather.air_temperature[hour] == (hour < 24 ? hour : hour + 24) % 60);
+        REQUIRE(weather.time_utc[hour] == make_instant(2001, 2, 28, 6) + 3600 * hour);  // five hours behind universal time
+    }
+    const auto has = [&](const std::string& note) { return std::count(weather.notes.begin(), weather.notes.end(), note) == 1; };
+    CHECK(has("a year composed of months from 1987 to 2004; its dates carry 2001"));
+    CHECK(has("24 rows of 29 February were left out of the composed year"));
+}
+
+TEST_CASE("the comment that shifts the irradiance is read, and refused at its place where it cannot be", "[climate]") {
+    const auto with = [](const std::string& hours) {
+        std::string text = two_days();
+        return text.insert(text.find("DATA PERIODS"), "COMMENTS 1,Irradiance Time Offset (h):" + hours + "\n");
+    };
+    // Half an hour after the stamp of the row.
+    CHECK(read_weather_text(with(" -0.5"), "a.epw").sun_offset == read_weather_text(with(" 0.5"), "a.epw").sun_offset - 3600);
+    for (const char* wrong : {" 2.1", " noon", ""}) {
+        INFO(wrong);
+        try {
+            read_weather_text(with(wrong), "a.epw");
+            FAIL("accepted");
+        } catch (const ValueError& error) {
+            const Problem& problem = error.problems().front();
+            CHECK(problem.field == "Irradiance Time Offset");
+            CHECK(problem.line == 2);
+            CHECK(problem.column == 39);
+            CHECK(problem.got == "\"" + std::string(wrong) + "\"");
+        }
     }
 }

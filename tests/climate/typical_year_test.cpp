@@ -165,6 +165,66 @@ TEST_CASE("a typical year works south of the equator", "[law][climate]") {
     CHECK(year.precipitation.sum() == Approx(640).epsilon(1e-9));
 }
 
+TEST_CASE("the light of a month without a sun lies in the hour of its highest sun, all of it diffuse", "[law][climate]") {
+    // Invented: 80 deg north, where the sun stays down from the end of October to the middle of February; the twilight has a little light.
+    Station s = invented_south();
+    s.site = {"invented, polar", 80, 15, 20, 1};
+    s.sun_centroid = std::numeric_limits<double>::quiet_NaN();
+    for (int m = 0; m < 12; ++m) {
+        MonthNormals& n = s.months[m];
+        const bool dark = m == 0 || m >= 10;
+        n.ghi = dark ? 0.02 : m == 1 || m == 9 ? 0.2 : 3;
+        n.dhi = dark ? 0.02 : m == 1 || m == 9 ? 0.15 : 1.5;
+        n.dni = dark ? 0 : m == 1 || m == 9 ? 0.3 : 3;
+        if (m == 11) n.ghi = n.dhi = 0;
+        if (m == 11) n.wind_speed = n.wind_when_sunny = 0;
+    }
+    const Weather year = typical_year(s);
+    CHECK_NOTHROW(check_weather(year));
+    for (const auto& name : weather_column_names()) CHECK(weather_column(year, name).isFinite().all());
+    const SunHours sun = sun_hours(year);
+    int first = 0;
+    for (int m = 0; m < 12; ++m) {
+        INFO("month " << m + 1);
+        const int hours = 24 * month_days[m];
+        CHECK(year.ghi.segment(first, hours).sum() == Approx(s.months[m].ghi * 1000 * month_days[m]).margin(1e-6));
+        CHECK(year.wind_speed.segment(first, hours).mean() == Approx(s.months[m].wind_speed).margin(1e-9));
+        if (m == 0 || m == 10)
+            for (int day = first; day < first + hours; day += 24) {
+                Eigen::Index highest = 0, light = 0;
+                sun.cos_zenith.segment(day, 24).maxCoeff(&highest);
+                REQUIRE(sun.cos_zenith[day + highest] < 0.003);
+                year.ghi.segment(day, 24).maxCoeff(&light);
+                REQUIRE(light == highest);
+                REQUIRE((year.ghi.segment(day, 24) > 0).count() == 1);
+                REQUIRE(year.ghi[day + light] == 20);  // 0.02 kWh/m2 in one hour
+                REQUIRE(year.dhi[day + light] == 20);
+            }
+        if (s.months[m].ghi <= 0.02) CHECK((year.dni.segment(first, hours) == 0).all());
+        first += hours;
+    }
+    CHECK((year.wind_speed.tail(24 * 31) == 0).all());
+    CHECK((year.ghi.tail(24 * 31) == 0).all());
+}
+
+TEST_CASE("more beam than a sun can give is cut to what it can", "[law][climate]") {
+    // Invented: 16 kWh/m2 a day of beam in June, which has under ten hours of sun at 35 deg south; 0.8 of the sun above the air is the most
+    // that any measured hour has.
+    Station s = invented_south();
+    s.months[5].dni = 16;
+    const Weather year = typical_year(s);
+    const SunHours sun = sun_hours(year);
+    const int june = 24 * 151, hours = 24 * 30;
+    const Column beam = year.dni.segment(june, hours), most = 0.8 * sun.extraterrestrial.segment(june, hours);
+    CHECK((beam <= most * (1 + 1e-6)).all());
+    CHECK(((beam > 0) == (sun.cos_zenith.segment(june, hours) > 0.003)).all());
+    CHECK((beam > 0).select(beam / most, 1.0).minCoeff() == Approx(1).epsilon(1e-6));
+    CHECK(beam.sum() < 16e3 * 30);
+    CHECK(year.ghi.segment(june, hours).sum() == Approx(s.months[5].ghi * 1000 * 30));
+    CHECK(year.dhi.segment(june, hours).sum() == Approx(s.months[5].dhi * 1000 * 30));
+    CHECK(year.dni.segment(0, 744).sum() == Approx(s.months[0].dni * 1000 * 31).epsilon(1e-4));
+}
+
 TEST_CASE("figures that no weather can have are refused by name", "[bad_input][climate]") {
     const auto refused = [](auto spoil, const std::string& field) {
         Station s = invented_south();

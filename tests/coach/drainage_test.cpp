@@ -8,6 +8,7 @@
 #include "libseal/coach/drainage.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/error.hpp"
+#include "support/problems.hpp"
 
 using namespace libseal;
 using libseal_test::catalogue;
@@ -131,6 +132,25 @@ TEST_CASE("a mark is put at the nearest place of its surface, and a place withou
     CHECK(graph.places[static_cast<std::size_t>(graph.nearest(coach, "curb_wall", "", {4, 1}, false))].kind == "surface");
     CHECK_THROWS_AS(graph.nearest(coach, "slide_floor", "slide_9", {4, 1}, true), ValueError);
     CHECK_THROWS_AS(graph.find("ceiling:0:strete"), ValueError);
+    // The drainage of a coach without a curb wall has no place for a mark on it.
+    Drainage less = graph;
+    std::erase_if(less.places, [](const WaterPlace& place) { return place.surface == "curb_wall"; });
+    for (const bool inside : {true, false}) {
+        const auto hidden = libseal_test::problems_of([&] { less.nearest(coach, "curb_wall", "", {4, 1}, inside); });
+        REQUIRE(hidden.size() == 1);
+        CHECK(hidden[0].field == "surface");
+        CHECK(hidden[0].expected == std::string("a surface that water can be seen on ") + (inside ? "indoors" : "outside"));
+        CHECK(hidden[0].got == "\"curb_wall\"");
+    }
+}
+
+TEST_CASE("water needs two side walls and two ends to run down", "[coach][bad_input]") {
+    Coach coach = travel_trailer(8);
+    std::erase_if(coach.surfaces, [](const Surface& surface) { return surface.name == "rear_cap"; });
+    const auto problems = libseal_test::problems_of([&] { drainage(coach, catalogue()); });
+    REQUIRE(problems.size() == 1);
+    CHECK(problems[0].expected == "two side walls and two ends");
+    CHECK(problems[0].got == "3 walls");
 }
 
 TEST_CASE("points of surfaces are where the frame of the coach says", "[coach]") {

@@ -8,6 +8,7 @@
 #include "libseal/coach/keep_open.hpp"
 #include "coach/layout_table.hpp"
 #include "coach/open_edge.hpp"
+#include "coach/path.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/coach/read.hpp"
 #include "libseal/core/error.hpp"
@@ -128,6 +129,36 @@ TEST_CASE("open edges lie where water leaves", "[coach]") {
     for (const auto& place : places_kept_open_at(coach, "entrance_door", catalogue)) at.insert(place.id);
     CHECK(at == std::set<std::string>{"frame_bottom:entrance_door", "door_seal:entrance_door"});
     CHECK(places_kept_open_at(coach, "front_cap_to_roof", catalogue).empty());
+}
+
+TEST_CASE("what lies flat drains along its lower side, or between the ends of a path that is open", "[coach]") {
+    // Synthetic ways on the underside: all round, three sides of a square, and a line.
+    const auto edge_of = [](const std::vector<Point>& path) {
+        Joint joint;
+        joint.surface = "underside";
+        joint.path = path;
+        const auto paths = detail::open_edge_paths(joint, "bottom");
+        REQUIRE(paths.size() == 1);
+        REQUIRE(paths[0].size() == 2);
+        return paths[0];
+    };
+    const auto same = [](const Point& a, const Point& b) { return a.u == b.u && a.v == b.v; };
+    const auto closed = edge_of({{1, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 0}});
+    CHECK((same(closed[0], {1, 0}) && same(closed[1], {2, 0})));
+    const auto open = edge_of({{1, 0}, {1, 1}, {2, 1}, {2, 0}});
+    CHECK((same(open[0], {1, 0}) && same(open[1], {2, 0})));
+    const auto line = edge_of({{1, 0}, {2, 1}});
+    CHECK((same(line[0], {1, 0}) && same(line[1], {2, 1})));
+}
+
+TEST_CASE("a place along a path lies on it, from its first point to its last", "[coach]") {
+    const std::vector<Point> path{{0, 0}, {3, 0}, {3, 0}, {3, 4}};  // 7 m, one point twice
+    const auto at = [&](double distance) { return detail::point_along(path, distance); };
+    CHECK((at(0).u == 0 && at(0).v == 0));
+    CHECK((at(1.5).u == 1.5 && at(1.5).v == 0));
+    CHECK((at(5).u == 3 && at(5).v == 2));
+    CHECK((at(7).u == 3 && at(7).v == 4));
+    CHECK((at(7.5).u == 3 && at(7.5).v == 4));  // beyond it, its end
 }
 
 TEST_CASE("no bead of a layout lies on a place that is kept open", "[coach]") {

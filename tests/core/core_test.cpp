@@ -6,11 +6,13 @@
 #include <cmath>
 #include <cstdio>
 #include <filesystem>
+#include <limits>
 #include <stdexcept>
 #include <vector>
 
 #include "core/json.hpp"
 #include "core/readable.hpp"
+#include "core/recent.hpp"
 #include "libseal/core/csv.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
@@ -34,6 +36,32 @@ TEST_CASE("quantile undoes probability over the whole range", "[law]") {
     for (double x = -4; x <= 4; x += 0.25)
         CHECK(normal_quantile(normal_probability(x)) == Approx(x).epsilon(1e-11).margin(1e-11));
     for (double x = -37; x <= -4; x += 0.5) CHECK(normal_quantile(normal_probability(x)) == Approx(x).epsilon(1e-11));
+}
+
+TEST_CASE("the normal quantile of what is certain lies at infinity, of what is no probability nowhere", "[law]") {
+    const double infinity = std::numeric_limits<double>::infinity();
+    CHECK(normal_quantile(0) == -infinity);
+    CHECK(normal_quantile(1) == infinity);
+    CHECK(normal_probability(infinity) == 1);
+    CHECK(normal_probability(-infinity) == 0);
+    for (const double p : {-0.1, 1.1, std::nan("")}) CHECK(std::isnan(normal_quantile(p)));
+}
+
+TEST_CASE("of things kept the one that was not asked for longest goes first", "[core]") {
+    detail::Recent<int, int> kept(2);
+    int made = 0;
+    const auto ask = [&](int key) {
+        const auto thing = kept.get(key, [&] { return ++made, 10 * key; });
+        CHECK(*thing == 10 * key);
+        return made;
+    };
+    CHECK(ask(1) == 1);
+    CHECK(ask(2) == 2);
+    CHECK(ask(1) == 2);  // kept, and now the newer one
+    CHECK(ask(3) == 3);  // takes the place of 2
+    CHECK(ask(1) == 3);
+    CHECK(ask(2) == 4);
+    CHECK(ask(3) == 5);
 }
 
 TEST_CASE("random streams repeat, and differ by seed and by task", "[core]") {

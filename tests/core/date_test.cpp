@@ -2,6 +2,7 @@
 
 #include "libseal/core/date.hpp"
 #include "libseal/core/error.hpp"
+#include "support/problems.hpp"
 
 using namespace libseal;
 
@@ -16,6 +17,18 @@ TEST_CASE("months are counted from an anchor and cut to a shorter month", "[core
     CHECK(to_text(add_months(anchor, 2)) == "2026-03-31");
     CHECK(to_text(add_months(anchor, 25)) == "2028-02-29");
     CHECK(to_text(add_months(anchor, -2)) == "2025-11-30");
+}
+
+TEST_CASE("months lead to no year that a date does not have, however many they are", "[core][bad_input]") {
+    const Date anchor = make_date(2026, 1, 31);
+    CHECK(to_text(add_months(anchor, 12 * 7973 + 11)) == "9999-12-31");
+    CHECK(to_text(add_months(anchor, -12 * 626)) == "1400-01-31");
+    for (const int months : {12 * 7973 + 12, -12 * 626 - 1, 2147483647, -2147483647 - 1}) {
+        const auto problems = libseal_test::problems_of([&] { add_months(anchor, months); });
+        REQUIRE(problems.size() == 1);
+        CHECK(problems[0].field == "months");
+        CHECK(problems[0].got == std::to_string(months));
+    }
 }
 
 TEST_CASE("days of the week and of the year follow the calendar", "[core]") {

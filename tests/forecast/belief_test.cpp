@@ -142,3 +142,32 @@ TEST_CASE("forecasts of synthetic joints are calibrated", "[law]") {
     const double share = static_cast<double>(inside) / joints;
     CHECK(share == Approx(0.80).margin(3 * std::sqrt(0.8 * 0.2 / joints)));
 }
+
+TEST_CASE("word of whether a layer is open weighs each life by itself", "[law]") {
+    const LifePrior prior = life_prior(spread());
+    const double chance_open = 0.35, chance_closed = 0.09;
+    LifeBelief belief(prior, 4.0, 2);
+    // Two possible fittings: one layer is 9 years old on that day, the other was not fitted yet, of which water says nothing.
+    const std::vector<double> age{9.0, -1.0};
+    belief.see_open(chance_open, chance_closed, age, scale());
+    // By Bayes' rule, life by life: open are those of at most age / 1.75, the worn share of grade 5.
+    double total = 0, first = 0, due = 0;
+    std::vector<double> cells(static_cast<std::size_t>(prior.mass.size()));
+    for (Eigen::Index i = 0; i < prior.mass.size(); ++i) {
+        const double life = belief.scale() * std::exp(LifePrior::life_node(i));
+        const double own = 0.5 * prior.mass[i] * (life <= 9.0 / 1.75 ? chance_open : chance_closed), other = 0.5 * prior.mass[i];
+        total += own + other;
+        first += own;
+        if (life <= 6.0) due += own + other;
+        cells[static_cast<std::size_t>(i)] = own + other;
+    }
+    CHECK(belief.node_weight(0) == Approx(first / total).epsilon(1e-12));
+    CHECK(belief.least_chance() == Approx(total).epsilon(1e-12));
+    const Column mass = belief.mass();
+    for (Eigen::Index i = 0; i < mass.size(); ++i) REQUIRE(mass[i] == Approx(cells[static_cast<std::size_t>(i)] / total).epsilon(1e-12));
+    CHECK(belief.due({6.0, 6.0}) == Approx(due / total).margin(0.005));  // half a cell at the edge
+    // Water where all are closed, and none where all are open, say nothing but of the day it was fitted.
+    LifeBelief young(prior, 4.0, 1);
+    young.see_open(chance_open, chance_closed, {1e-3}, scale());
+    CHECK(young.due({4.0}) == Approx(0.5).epsilon(1e-9));
+}

@@ -6,6 +6,7 @@
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/forecast/forecast.hpp"
+#include "support/problems.hpp"
 
 using namespace libseal;
 
@@ -58,6 +59,39 @@ TEST_CASE("a warm dated year makes every layer age faster, in that year alone", 
         CHECK(before.effective_age[i] == Approx(usual_before.effective_age[i]).epsilon(1e-12));
     }
     CHECK(warm.flag == usual.flag);
+}
+
+TEST_CASE("where a coach stands is known from its own weather, and far from all stations that is said", "[law][forecast]") {
+    Coach coach = trailer("open");
+    const Forecast named = forecast(coach, as_of, 5, with(warm_2025()));
+    coach.stays[0].station.clear();
+    // Own dated hours come with their site: its nearest station serves for all other days.
+    const Forecast by_site = forecast(coach, as_of, 5, with(warm_2025()));
+    CHECK((by_site.effective_age == named.effective_age).all());
+    CHECK((by_site.due_50 == named.due_50).all());
+    const auto refusal = libseal_test::problems_of([&] { forecast(coach, as_of, 5); });
+    REQUIRE(refusal.size() == 1);
+    CHECK(refusal[0].field == "t1.stays");
+    CHECK(refusal[0].expected == "a station, a latitude and longitude, or own weather for the place");
+    // In the middle of the South Pacific no station is near.
+    coach.stays[0].latitude = -40;
+    coach.stays[0].longitude = -120;
+    const std::string far = "nearest station is ";
+    const Forecast bare = forecast(coach, as_of, 5);
+    CHECK(bare.flag[0].find(far) != std::string::npos);
+    CHECK(bare.flag[0].find("give own weather") != std::string::npos);
+    // A whole year of own hours: its monthly means stand for the other days, not the far station.
+    Weather whole = warm_2025();
+    whole.site.latitude = -40;
+    whole.site.longitude = -120;
+    const Forecast own_year = forecast(coach, as_of, 5, with(whole));
+    CHECK(own_year.flag[0].find("days beyond the own weather are its monthly means") != std::string::npos);
+    CHECK((own_year.effective_age != bare.effective_age).any());
+    // Half a year is not enough for that.
+    Weather half = whole;
+    for (Column* column : {&half.air_temperature, &half.dew_point, &half.ghi, &half.dni, &half.dhi, &half.wind_speed})
+        column->tail(4000).setConstant(std::numeric_limits<double>::quiet_NaN());
+    CHECK(forecast(coach, as_of, 5, with(half)).flag[0].find("give a typical year too") != std::string::npos);
 }
 
 TEST_CASE("dated weather without light or wind is said on the coach, and serves under a cover", "[bad_input][forecast]") {

@@ -1,4 +1,5 @@
 #include "support/catch.hpp"
+#include "support/problems.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -148,4 +149,12 @@ TEST_CASE("shared effects refuse what makes no sense", "[bad_input]") {
     CHECK_THROWS_AS(SharedEffects::from_json("{}", "test"), ValueError);
     CHECK_THROWS_AS(SharedEffects::from_json(R"({"schema": "libseal/shared_effects/1", "sd_family": -1, "sd_model_line": 0.1,
         "sd_coach": 0.1, "sd_joint": 0.2, "joints": []})", "test"), ValueError);
+    // A joint speaks once.
+    const std::string one = R"({"family": "lap", "model_line": "a", "coach": "c", "joint": "1", "precision": 1, "shift": 0.5})";
+    const std::string begin = R"({"schema": "libseal/shared_effects/1", "sd_family": 0.1, "sd_model_line": 0.1, "sd_coach": 0.1, "sd_joint": 0.2, "joints": [)";
+    CHECK(SharedEffects::from_json(begin + one + "]}", "test").size() == 1);
+    const auto problems = libseal_test::problems_of([&] { SharedEffects::from_json(begin + one + ", " + one + "]}", "test"); });
+    REQUIRE(problems.size() == 1);
+    CHECK(problems[0].field == "joints[1]");
+    CHECK(problems[0].expected == "each joint once");
 }

@@ -55,6 +55,19 @@ TEST_CASE("months of an itinerary cover the span once, in order", "[forecast]") 
     CHECK(stay_on("2029-12-31") == 1);
 }
 
+TEST_CASE("a stay that goes on in the same place on the same clock changes no day, also behind dated days", "[law]") {
+    // The dated days of the clock end on 2021-08-18, the stay is cut within that month.
+    const ClockYear year = uneven();
+    const Date from = parse_date("2019-03-05"), to = parse_date("2040-01-01");
+    const AgeTrack whole(months_of_itinerary({stay("2020-01-01", "9999-12-31", "a")}, from, to), {&year});
+    for (const char* cut : {"2021-08-18", "2021-08-25", "2021-09-01", "2021-08-05"}) {
+        INFO(cut);
+        const AgeTrack parts(months_of_itinerary({stay("2020-01-01", cut, "a"), stay(cut, "9999-12-31", "a")}, from, to), {&year, &year});
+        for (Date day = from; day < to; day = day + 17) REQUIRE(parts.total_at(day.days) == Approx(whole.total_at(day.days)).epsilon(1e-12).margin(1e-12));
+        for (const double age : {0.1, 1.0, 2.5, 30.0}) CHECK(parts.day_of_age(age, from) == whole.day_of_age(age, from));
+    }
+}
+
 TEST_CASE("one year at the reference rate is one year of age, whatever the cuts", "[law]") {
     const ClockYear year = steady(1.0), fast = steady(2.0);
     const Itinerary one = {stay("2020-01-01", "9999-12-31", "a")};

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "libseal/climate/typical_year.hpp"
 #include "libseal/coach/layouts.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/forecast/what_if.hpp"
@@ -47,6 +48,34 @@ TEST_CASE("an assumption changed for one call stands beside the old one", "[law]
     CHECK((what_if(coach, as_of, 5, {}).days == 0).all());
 }
 
+TEST_CASE("what is changed for one call is a coach or catalogue that was so from the start", "[law]") {
+    const Coach coach = trailer();
+    const Joint& joint = coach.joints[1];
+    ForecastOptions options;
+    Weather warm = typical_year(find_station("725350"));
+    warm.air_temperature += 5;
+    options.weather["south yard"] = warm;
+    const auto as_changed = [&](const Change& change, auto build, bool moves = true) {
+        INFO(change.target);
+        Coach other = coach;
+        build(other);
+        const Comparison comparison = what_if(coach, as_of, 5, {change}, options);
+        const Forecast own = forecast(other, as_of, 5, options);
+        CHECK((comparison.after.due_50 == own.due_50).all());
+        CHECK((comparison.after.due_10 == own.due_10).all());
+        CHECK((comparison.days != 0).any() == moves);
+    };
+    as_changed({"coach/t1/place", "south yard"}, [](Coach& other) { other.stays[0].place = "south yard"; });
+    as_changed({"coach/t1/heading", "120"}, [](Coach& other) { other.stays[0].heading = 120; }, false);  // joints of the roof, which lies level
+    as_changed({"joint/t1/" + joint.id + "/screw_spacing_mm", "600"}, [](Coach& other) { other.joints[1].screw_spacing = 0.6; });
+    as_changed({"joint/t1/" + joint.id + "/cap_bead/family", "polyurethane"}, [](Coach& other) {
+        for (Layer& layer : other.joints[1].layers)
+            if (layer.kind == "cap_bead") layer.family = "polyurethane";
+    });
+    // A word of the catalogue: where the lives of the catalogue hold. In a hotter place they are longer everywhere else.
+    CHECK((what_if(coach, as_of, 5, {{"model/reference_station", "722780"}}).days > 0).all());
+}
+
 TEST_CASE("what cannot be changed is refused by name", "[bad_input]") {
     const Coach coach = trailer();
     const auto refused = [&](const char* target, const char* value) {
@@ -64,6 +93,11 @@ TEST_CASE("what cannot be changed is refused by name", "[bad_input]") {
     CHECK(refused("coach/t1/cover", "tent").find("tent") != std::string::npos);
     CHECK(refused("joint/t1/nowhere/length_m", "2") != "");
     CHECK(refused("joint/t1/*/length_m", "-2") != "");
+    CHECK(refused("joint/t1/*/lenght_m", "2").find("did you mean \"length_m\"?") != std::string::npos);
+    CHECK(refused("joint/t1/*/cap_bead/color", "red").find("a field among screw_spacing_mm, length_m, LAYER/family, LAYER/installed") != std::string::npos);
+    // A layer that no joint has is no silent success.
+    CHECK(refused("joint/t1/*/cap_beed/family", "polyurethane").find("a layer that it has") != std::string::npos);
+    CHECK(refused("joint/t1/*/wiper_seal/installed", "2021-01-01").find("a layer that it has") != std::string::npos);
     CHECK(refused("coach/t1/heading", "north").find("a number") != std::string::npos);
 }
 

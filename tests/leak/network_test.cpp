@@ -286,4 +286,15 @@ TEST_CASE("what cannot be is refused", "[bad_input]") {
     CHECK_THROWS_AS(infer(net, {{a, true}}), ValueError);
     CHECK_THROWS_AS(infer(net, {{a, false}, {a, true}}), ValueError);
     CHECK_THROWS_AS(infer(net, {{7, true}}), ValueError);
+    // An effect that none of its possible causes brings about cannot have been seen.
+    const int maybe = net.root(0.5), never = net.table({maybe}, {0, 0}), always = net.table({maybe}, {1, 1});
+    CHECK_THROWS_AS(infer(net, {{never, true}}), ValueError);
+    CHECK_THROWS_AS(infer(net, {{always, false}}), ValueError);
+    CHECK(infer(net, {{never, false}, {always, true}}).probability[static_cast<std::size_t>(maybe)] == Approx(0.5).epsilon(1e-14));
+    // A table of many causes would be large without end.
+    std::vector<int> causes;
+    for (int k = 0; k < 17; ++k) causes.push_back(net.root(0.1));
+    CHECK_THROWS_AS(net.table(causes, std::vector<double>(std::size_t{1} << 17, 0.5)), ValueError);
+    causes.pop_back();
+    CHECK_NOTHROW(net.table(causes, std::vector<double>(std::size_t{1} << 16, 0.5)));
 }

@@ -373,6 +373,21 @@ TEST_CASE("questions that make no sense are refused with their field", "[leak][b
     bad.surface = "cellar";
     CHECK_THROWS_AS(s.trace({bad}), ValueError);
     CHECK_THROWS_AS(s.trace({good}, {{"no_such_joint", true}}), ValueError);
+    // Findings are worked into a forecast that knows how it was made, and into no other.
+    Finding crack;
+    crack.coach = s.coach.id;
+    crack.joint = "roof_vent_1";
+    crack.date = make_date(2026, 4, 20);
+    crack.sign = "deep_crack";
+    try {
+        trace_leak(s.coach, good, {crack}, forecast_of(s.coach, s.prior));
+        FAIL("not refused");
+    } catch (const ValueError& error) {
+        CHECK(error.problems()[0].field == "findings");
+        CHECK(error.problems()[0].got == "1 findings that it does not know");
+    }
+    crack.coach = "another";  // of no matter here
+    CHECK_NOTHROW(trace_leak(s.coach, good, {crack}, forecast_of(s.coach, s.prior)));
     CHECK_THROWS_AS(s.tracer.trace({good}, {}, Forecast{}, {}), ValueError);
     CHECK_THROWS_AS(s.trace(std::vector<Stain>(13, good)), ValueError);
 }

@@ -87,6 +87,13 @@ TEST_CASE("condition policies refuse models without a long run", "[bad_input]") 
     CHECK_THROWS_AS(best_condition_policy(m.transition, m.running, m.renewal), ValueError);
     CHECK_THROWS_AS(best_condition_policy(Eigen::ArrayXXd(0, 0), Column(0), Column(0)), ValueError);
     CHECK_THROWS_AS(best_condition_policy(good.transition, Column(3), good.renewal), ValueError);
+    CHECK_THROWS_AS(best_condition_policy(good.transition, good.running, Column::Zero(5)), ValueError);
+    for (const double wrong : {std::nan(""), -double(INFINITY)}) {
+        m = good;
+        m.running[1] = wrong;
+        CHECK_THROWS_AS(best_condition_policy(m.transition, m.running, m.renewal), ValueError);
+    }
+    CHECK_THROWS_AS(condition_policy(good.transition, good.running, good.renewal, {false, false, true}), ValueError);
     CHECK_THROWS_AS(condition_policy(good.transition, good.running, good.renewal, {false, false, false, false}), ValueError);
     CHECK_THROWS_AS(condition_policy(good.transition, good.running, good.renewal, {true, false, false, true}), ValueError);
     // Two conditions that nothing leads away from: no one cost per step.
@@ -118,6 +125,63 @@ TEST_CASE("sensitivities of intervals keep the laws of scale", "[law]") {
           Approx(inspection_cost_curve(.8, LifeLaw::exponential(2), .9, 60, 150, 1200, Column::Constant(1, wrong))[0] / best - 1).epsilon(1e-9));
     CHECK_THROWS_AS(replacement_sensitivity(Weibull{8, 0.9}, 150, 900), ValueError);
     CHECK_THROWS_AS(replacement_sensitivity(Weibull{8, 2}, 150, 900, 1), ValueError);
+}
+
+TEST_CASE("sensitivities of a uniform life are those of the closed form", "[reference]") {
+    // By hand: with u = (t - low)/w, w = high - low, k = failure/planned - 1, a cycle costs 1 + k u over low + w (u - u^2/2). The slope is
+    // nought where k u^2/2 + u - 1 + k low/w = 0. For low 1, high 9, k 4: 2 u^2 + u - 1/2 = 0, u = (sqrt(5) - 1)/4, t = 1 + 8 u.
+    const double root = std::sqrt(5.0), u = (root - 1) / 4, age = 1 + 8 * u;
+    const auto best = best_replacement_age(LifeLaw::uniform(1, 9), 100, 500);
+    CHECK(best.age == Approx(age).epsilon(1e-9));
+    CHECK(best.cost_rate == Approx(100 * (1 + 4 * u) / (1 + 8 * (u - u * u / 2))).epsilon(1e-12));
+    const auto rows = replacement_sensitivity(LifeLaw::uniform(1, 9), 100, 500);
+    REQUIRE(rows.input == std::vector<std::string>{"life/low", "life/high", "planned_cost", "failure_cost"});
+    // d(k u^2/2 + u - 1 + k r) = 0 with r = low/w: du/dr = -k/(k u + 1) = -4/root; dr/dlow = 1/8 + 1/64 = 9/64, dr/dhigh = -1/64;
+    // t = low + w u, so dt/dlow = 1 - u + 8 du/dlow, dt/dhigh = u + 8 du/dhigh. du/dk = -(u^2/2 + 1/8)/root, dk/dln failure = 5.
+    CHECK(rows.interval_change[0] == Approx(1 / age * (1 - u - 8 * 4 / root * 9 / 64)).epsilon(1e-6));
+    CHECK(rows.interval_change[1] == Approx(9 / age * (u + 8 * 4 / root / 64)).epsilon(1e-6));
+    CHECK(rows.interval_change[3] == Approx(8 / age * -(u * u / 2 + 0.125) / root * 5).epsilon(1e-6));
+    CHECK(rows.interval_change[2] == Approx(-rows.interval_change[3]).epsilon(1e-6));
+    CHECK(rows.cost_change[0] + rows.cost_change[1] == Approx(-1).epsilon(1e-6));  // a rate falls as life stretches
+    // From nought on: 2 u^2 + u - 1 = 0, u = 1/2. A low end of nought has no share to change.
+    const auto from_new = replacement_sensitivity(LifeLaw::uniform(0, 10), 1, 5);
+    CHECK(best_replacement_age(LifeLaw::uniform(0, 10), 1, 5).age == Approx(5).epsilon(1e-9));
+    CHECK(from_new.interval_change[0] == 0);
+    CHECK(from_new.cost_change[0] == 0);
+    CHECK(from_new.interval_change[1] == Approx(1).epsilon(1e-6));
+    CHECK(from_new.interval_change[3] == Approx(-5.0 / 12).epsilon(1e-6));  // du/dk = -(1/8)/3, times 5 over 1/2
+}
+
+TEST_CASE("sensitivities of lognormal, written and tabulated lives are differences of their own intervals", "[law]") {
+    const Lognormal life{8, 0.4};
+    const auto rows = replacement_sensitivity(life, 150, 900);
+    REQUIRE(rows.input == std::vector<std::string>{"life/median", "life/sigma", "planned_cost", "failure_cost"});
+    CHECK(rows.value[0] == 8);
+    CHECK(rows.value[1] == 0.4);
+    CHECK(rows.interval_change[0] == Approx(1).epsilon(1e-6));
+    CHECK(rows.cost_change[0] == Approx(-1).epsilon(1e-6));
+    const double step = 1e-3;
+    const auto up = best_replacement_age(Lognormal{8, 0.4 * std::exp(step)}, 150, 900), down = best_replacement_age(Lognormal{8, 0.4 * std::exp(-step)}, 150, 900);
+    CHECK(rows.interval_change[1] == Approx(std::log(up.age / down.age) / (2 * step)).epsilon(1e-4));
+    CHECK(rows.cost_change[1] == Approx(std::log(up.cost_rate / down.cost_rate) / (2 * step)).epsilon(1e-4));
+    // A formula and a table have a stretch alone: an age stretches with the life, a rate falls by as much.
+    const LifeLaw formula([](double t) { return std::exp(-t * t / 64); });
+    Column age(4), left(4);
+    age << 2, 5, 8, 12;
+    left << 0.98, 0.7, 0.3, 0;
+    for (const LifeLaw& own : {formula, LifeLaw::table(age, left)}) {
+        const auto stretched = replacement_sensitivity(own, 150, 900);
+        REQUIRE(stretched.input == std::vector<std::string>{"life/stretch", "planned_cost", "failure_cost"});
+        CHECK(stretched.value[0] == 1);
+        CHECK(stretched.interval_change[0] == Approx(1).epsilon(1e-5));
+        CHECK(stretched.cost_change[0] == Approx(-1).epsilon(1e-6));
+        CHECK(stretched.cost_change[1] + stretched.cost_change[2] == Approx(1).epsilon(1e-6));
+    }
+    // The formula is a Weibull life of scale 8 and shape 2.
+    const auto same = replacement_sensitivity(Weibull{8, 2}, 150, 900);
+    const auto written = replacement_sensitivity(formula, 150, 900);
+    CHECK(written.interval_change[2] == Approx(same.interval_change[3]).epsilon(1e-4));
+    CHECK(written.cost_change[2] == Approx(same.cost_change[3]).epsilon(1e-6));
 }
 
 TEST_CASE("policies that cost the same are found", "[law]") {

@@ -94,6 +94,17 @@ TEST_CASE("the chance of detection is learnt from histories", "[synthetic]") {
         CHECK(limits.low.value < truth);
         CHECK(limits.high.value > truth);
     }
+    // Sigma and a share in the place of their ln and ln odds: d(share)/d(ln odds) = share (1 - share), d(sigma)/d(ln sigma) = sigma.
+    const auto names = f.coordinates();
+    const auto place = [&](const char* name) { return static_cast<Eigen::Index>(std::find(names.begin(), names.end(), name) - names.begin()); };
+    const Eigen::Index odds = place("detection_log_odds"), spread = place("log_sigma");
+    REQUIRE((odds < f.estimate().size() && spread < f.estimate().size()));
+    const double share = parameter(f, "detection"), sigma = 1 / parameter(f, "shape");
+    const Eigen::ArrayXXd inner = f.covariance(), outer = f.covariance_location_scale();
+    CHECK(outer(odds, odds) == Approx(inner(odds, odds) * std::pow(share * (1 - share), 2)).epsilon(1e-10));
+    CHECK(outer(spread, spread) == Approx(inner(spread, spread) * sigma * sigma).epsilon(1e-10));
+    CHECK(outer(odds, spread) == Approx(inner(odds, spread) * share * (1 - share) * sigma).epsilon(1e-10));
+    CHECK(outer(0, 0) == inner(0, 0));
     // Believing every look makes lives too long.
     options.estimate_detection = false;
     options.detection = 0.6;
@@ -164,6 +175,54 @@ TEST_CASE("groups share an effect that is found again, and none where there is n
     CHECK(limits.low.value == 0);
     CHECK(limits.low.state == "unbounded");
     CHECK(limits.high.value < 0.15);
+}
+
+TEST_CASE("an exponential life with looks that miss is that of its own likelihood", "[reference]") {
+    // Synthetic counts. A look at 2 and one at 4, each seeing a defect with chance d = 0.8: found at 2, found at 4 after a clean look, never found.
+    const double counts[] = {30, 22, 48}, d = 0.8;
+    Column lower(3), upper(3);
+    lower << 0, 2, 4;
+    upper << 2, 4, never;
+    FitOptions options;
+    options.distribution = "exponential";
+    options.detection = d;
+    options.weights = times({counts[0], counts[1], counts[2]});
+    options.visits = {times({}), times({2}), times({2, 4})};
+    const LifeFit f = fit_life(lower, upper, options);
+    REQUIRE(f.converged());
+    const auto value = [&](double scale) {
+        const double by_2 = 1 - std::exp(-2 / scale), between = std::exp(-2 / scale) - std::exp(-4 / scale), after = std::exp(-4 / scale);
+        return counts[0] * std::log(by_2 * d) + counts[1] * std::log((by_2 * (1 - d) + between) * d) +
+               counts[2] * std::log(by_2 * (1 - d) * (1 - d) + between * (1 - d) + after);
+    };
+    const double scale = parameter(f, "scale");
+    CHECK(f.log_likelihood() == Approx(value(scale)).epsilon(1e-12));
+    const double h = 1e-3;
+    CHECK((value(scale * (1 + h)) - value(scale * (1 - h))) / (2 * h) == Approx(0).margin(1e-3));
+    const double bend = (value(scale * std::exp(h)) - 2 * value(scale) + value(scale * std::exp(-h))) / (h * h);
+    CHECK(f.covariance()(0, 0) == Approx(-1 / bend).epsilon(1e-4));
+}
+
+TEST_CASE("effects of a group that no life could have are left out of its likelihood, not taken for a fault", "[law]") {
+    // Lives that hardly spread within a group, exp(-(t/scale e^-u)^500): sound at t means u > ln(t/scale), chance Phi(ln(scale/t)). Far out
+    // the exponent runs over: such effects have no weight.
+    for (const double reach : {2.0, 3.0, 4.0}) {
+        INFO(reach);
+        FitOptions options;
+        options.groups = {"g"};
+        const auto data = std::make_shared<const detail::FitRecords>(detail::fit_records(Column::Constant(1, 5.0), Column::Constant(1, never), options));
+        REQUIRE(data->layout.group_sd >= 0);
+        const detail::Likelihood likelihood(data, 64, 1);
+        Eigen::VectorXd at = Eigen::VectorXd::Zero(data->layout.size);
+        at[0] = std::log(5.0) + reach;
+        at[data->layout.log_sigma] = -std::log(500.0);
+        at[data->layout.group_sd] = 1;
+        detail::CurvedValue out;
+        likelihood(at, out);
+        CHECK(out.value == Approx(std::log(normal_probability(reach))).margin(0.02));
+        CHECK(out.slope.cwiseAbs().maxCoeff() < 1);
+        CHECK(out.bend.allFinite());
+    }
 }
 
 TEST_CASE("early defects and wear-out are told apart", "[synthetic]") {

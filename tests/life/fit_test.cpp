@@ -2,7 +2,10 @@
 #include "libseal/life/fit.hpp"
 
 #include <cmath>
+#include <numbers>
+#include <vector>
 
+#include "libseal/core/random.hpp"
 #include "support/catch.hpp"
 #include "support/life_data.hpp"
 #include "support/published.hpp"
@@ -167,6 +170,50 @@ TEST_CASE("exact, right-, left- and interval-censored records mix", "[reference]
     CHECK(location(lognormal) == Approx(1.59815637245).epsilon(1e-8));
     CHECK(sigma(lognormal) == Approx(.520078936994).epsilon(1e-8));
     CHECK(lognormal.log_likelihood() == Approx(-11.0268522001).epsilon(1e-10));
+}
+
+TEST_CASE("limits of lognormal and loglogistic quantiles are where the profile falls by 1.92", "[reference]") {
+    // Synthetic ages, three of them not failed. With q held, mu = ln q - sigma z_p; the best sigma by a search of its own.
+    const std::vector<double> failed{1.1, 1.9, 2.4, 3.0, 3.3, 4.1, 5.2, 6.6, 7.9}, sound{4.0, 8.0, 9.0};
+    LifeTable t;
+    for (const double age : failed) t.add(age, age);
+    for (const double age : sound) t.add(age, never);
+    for (const bool normal : {true, false})
+        for (const double p : {0.1, 0.5, 0.8}) {
+            INFO((normal ? "lognormal " : "loglogistic ") << p);
+            const double z_p = normal ? normal_quantile(p) : std::log(p / (1 - p));
+            const auto value = [&](double log_q, double sigma) {
+                double sum = 0;
+                const auto z_of = [&](double age) { return (std::log(age) - log_q) / sigma + z_p; };
+                for (const double age : failed) {
+                    const double z = z_of(age);
+                    sum += (normal ? -0.5 * z * z - 0.5 * std::log(2 * std::numbers::pi) : z - 2 * std::log1p(std::exp(z))) - std::log(sigma * age);
+                }
+                for (const double age : sound) sum += normal ? std::log(normal_probability(-z_of(age))) : -std::log1p(std::exp(z_of(age)));
+                return sum;
+            };
+            const auto profile = [&](double log_q) {
+                double low = std::log(0.02), high = std::log(20.0);
+                for (int k = 0; k < 200; ++k) {
+                    const double a = low + (high - low) / 3, b = high - (high - low) / 3;
+                    if (value(log_q, std::exp(a)) < value(log_q, std::exp(b))) low = a;
+                    else high = b;
+                }
+                return value(log_q, std::exp(low));
+            };
+            const LifeFit f = fit(t, normal ? "lognormal" : "loglogistic");
+            REQUIRE(f.converged());
+            const FitLimits limits = f.quantile_limits(p);
+            CHECK(limits.estimate == Approx(f.quantile(p)).epsilon(1e-10));
+            CHECK(profile(std::log(limits.estimate)) == Approx(f.log_likelihood()).epsilon(1e-10));
+            for (const FitLimit& end : {limits.low, limits.high}) {
+                CHECK(end.state == "found");
+                // 3.8414588: the point of chi-square with one degree that one in twenty exceeds.
+                CHECK(2 * (f.log_likelihood() - profile(std::log(end.value))) == Approx(3.841458820694124).epsilon(1e-6));
+            }
+            CHECK(limits.low.value < limits.estimate);
+            CHECK(limits.estimate < limits.high.value);
+        }
 }
 
 TEST_CASE("complete samples have Fisher's covariance", "[reference]") {

@@ -8,6 +8,7 @@
 #include "libseal/core/error.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/life/intervals.hpp"
+#include "life/lowest.hpp"
 #include "life/special.hpp"
 #include "support/published.hpp"
 
@@ -312,6 +313,66 @@ TEST_CASE("intervals refuse what is no model, and never give a number that is no
             CHECK(best.cost_rate <= best.run_to_failure);
             CHECK(best.cost_rate > 0);
         }
+}
+
+TEST_CASE("lives with another number are the lives of that number", "[law]") {
+    const auto same = [](const LifeLaw& a, const LifeLaw& b, double within) {
+        for (const double t : {0.3, 2.0, 6.0, 11.0}) {
+            INFO(t);
+            CHECK(a.survival(t) == Approx(b.survival(t)).epsilon(within).margin(1e-14));
+            CHECK(a.density(t) == Approx(b.density(t)).epsilon(within).margin(1e-14));
+            CHECK(a.hazard(t) == Approx(b.hazard(t)).epsilon(within).margin(1e-14));
+            CHECK(a.area(t) == Approx(b.area(t)).epsilon(within));
+        }
+        CHECK(a.mean() == Approx(b.mean()).epsilon(within));
+        CHECK(a.quantile(0.3) == Approx(b.quantile(0.3)).epsilon(within));
+        CHECK(a.smooth() == b.smooth());
+        CHECK(a.parameter_names() == b.parameter_names());
+    };
+    same(LifeLaw(Lognormal{8, 0.4}).with_parameter("sigma", 0.7), Lognormal{8, 0.7}, 1e-15);
+    same(LifeLaw(Lognormal{8, 0.4}).with_parameter("median", 5), Lognormal{5, 0.4}, 1e-15);
+    same(LifeLaw::uniform(1, 12).with_parameter("low", 3), LifeLaw::uniform(3, 12), 1e-15);
+    same(LifeLaw::uniform(1, 12).with_parameter("high", 15), LifeLaw::uniform(1, 15), 1e-15);
+    // A stretch of a formula: exp(-(t/4)^2) stretched by 2 is exp(-(t/8)^2); stretched anew by 3, by 3 in all.
+    const auto formula = [](double scale) {
+        return LifeLaw([scale](double t) { return std::exp(-t * t / (scale * scale)); }, [scale](double t) { return 2 * t / (scale * scale) * std::exp(-t * t / (scale * scale)); });
+    };
+    const LifeLaw twice = formula(4).with_parameter("stretch", 2);
+    CHECK(twice.parameter("stretch") == 2);
+    same(twice, formula(8), 1e-9);
+    same(twice.with_parameter("stretch", 3), formula(12), 1e-9);
+    Column age(3), longer(3), left(3);
+    age << 2, 5, 8;
+    longer << 3, 7.5, 12;
+    left << 0.9, 0.5, 0.1;
+    same(LifeLaw::table(age, left).with_parameter("stretch", 1.5), LifeLaw::table(longer, left), 1e-12);
+    CHECK_THROWS_AS(twice.with_parameter("stretch", 0), ValueError);
+    CHECK_THROWS_AS(twice.with_parameter("scale", 1), ValueError);
+    CHECK_THROWS_AS(LifeLaw::uniform(1, 12).with_parameter("low", 13), ValueError);
+    // Something that may last for ever has no mean life; a table goes forward in age.
+    CHECK_THROWS_WITH(LifeLaw([](double t) { return 0.4 + 0.6 * std::exp(-t); }), Catch::Matchers::Contains("a survival that falls to 0"));
+    age[2] = 5;
+    CHECK_THROWS_WITH(LifeLaw::table(age, left), Catch::Matchers::Contains("an age above the one before"));
+}
+
+TEST_CASE("the lowest point of a cost is found where its slope misleads", "[law]") {
+    // A slope that points away from the valley, as a noisy one can: the search by values alone finds the bottom to half the digits.
+    const auto cost = [](double t) { return 1 + (t - 3) * (t - 3); };
+    const Column grid = detail::even_ratios(0.1, 100, 40);
+    const auto right = detail::lowest_point(grid, cost, [](double t) { return t - 3; });
+    CHECK(right.inside);
+    CHECK(right.at == Approx(3).epsilon(1e-12));
+    for (const double side : {-1.0, 1.0}) {
+        const auto misled = detail::lowest_point(grid, cost, [&](double) { return side; });
+        CHECK(misled.inside);
+        CHECK(misled.at == Approx(3).epsilon(1e-7));
+        CHECK(misled.value == Approx(1).epsilon(1e-13));
+    }
+    // A cusp, whose slope jumps: |t - 3|.
+    const auto cusp = detail::golden_section(1, 10, [](double t) { return std::fabs(t - 3); });
+    CHECK(cusp.at == Approx(3).epsilon(1e-11));
+    // Lowest at an end: no valley.
+    CHECK_FALSE(detail::lowest_point(grid, [](double t) { return -t; }, [](double) { return -1.0; }).inside);
 }
 
 TEST_CASE("at age nought the hazard is the density, before it there is none", "[law]") {

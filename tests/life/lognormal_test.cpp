@@ -60,6 +60,21 @@ TEST_CASE("the lognormal hazard falls smoothly where survival has vanished", "[l
     CHECK(life.hazard(at * (1 - 1e-12)) == Approx(life.hazard(at * (1 + 1e-12))).epsilon(1e-6));
 }
 
+TEST_CASE("the lognormal hazard far out is that of Laplace's continued fraction", "[reference]") {
+    // Density over survival of a standard normal at x is x + 1/(x + 2/(x + 3/(x + ...))): Laplace's fraction, of which forty terms are
+    // all digits from x = 5 on. The hazard of t is that over sigma t.
+    const double sigma = 0.1;
+    const Lognormal life{2, sigma};
+    for (const double x : {5.0, 12.0, 29.0, 29.999, 30.001, 31.0, 36.0, 45.0, 200.0}) {
+        INFO(x);
+        double fraction = x;
+        for (int k = 40; k >= 1; --k) fraction = x + k / fraction;
+        const double t = 2 * std::exp(sigma * x);
+        // What the series leaves out is 105 / x^8: 1.6e-10 at 30.
+        CHECK(life.hazard(t) == Approx(fraction / (sigma * t)).epsilon(2e-10));
+    }
+}
+
 TEST_CASE("a lognormal life refuses what is no life, by name", "[bad_input]") {
     CHECK_THROWS_WITH(Lognormal(0, 1), "median: expected a finite number > 0, got 0");
     CHECK_THROWS_AS(Lognormal(1, std::nan("")), libseal::ValueError);

@@ -208,6 +208,32 @@ TEST_CASE("the likeliest steps are as likely as a slow search finds", "[law]") {
     }
 }
 
+TEST_CASE("intervals that were emptied too soon come back where the optimum wants them", "[law]") {
+    // Synthetic: the draws, of some thousand, in which one does.
+    struct Draw { std::uint64_t seed; double grid; bool late; };
+    for (const auto& [seed, grid, late] : {Draw{103, 0.01, true}, Draw{131, 0.01, true}, Draw{159, 0.01, true}, Draw{241, 1, true}, Draw{395, 0.01, true},
+                                           Draw{554, 0.01, false}, Draw{899, 0.01, true}, Draw{1855, 0.01, true}}) {
+        RandomStream random(seed, 77);
+        const int n = 5 + static_cast<int>(random.below(40));
+        std::vector<std::pair<double, double>> rows;
+        Column entry(n);
+        for (int i = 0; i < n; ++i) {
+            const double first = std::floor(8 * random.uniform() / grid) * grid, second = first + grid + std::floor(6 * random.uniform() / grid) * grid;
+            entry[i] = std::floor(std::min(first, 6.0) * random.uniform() / grid) * grid;
+            rows.emplace_back(first, random.uniform() < 0.3 ? later : second);
+        }
+        INFO("draw " << seed);
+        TurnbullOptions options;
+        if (late) options.entry = entry;
+        const IntervalCurve curve = turnbull(lives(rows), options);
+        CHECK(curve.converged);
+        CHECK(curve.gap <= options.tolerance);
+        CHECK(curve.mass.sum() == Approx(1).epsilon(1e-12));
+        CHECK((curve.mass > 0).all());
+        CHECK(curve.log_likelihood >= slow_log_likelihood(lives(rows), options.entry) - 1e-6);
+    }
+}
+
 TEST_CASE("one look at each life gives pooled neighbours", "[law]") {
     RandomStream random(9);
     for (int round = 0; round < 20; ++round) {

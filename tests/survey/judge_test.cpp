@@ -71,6 +71,22 @@ TEST_CASE("the whole table of urgency by grade and consequence", "[survey]") {
             }
 }
 
+TEST_CASE("an urgency that there is not is told with its place in the table", "[survey][bad_input]") {
+    const Catalogue shop = Catalogue::built_in().with_overlay(
+        R"({"schema": "libseal/catalogue/1", "values": {"urgency/3/2": {"value": "soon", "source": "synthetic", "mark": "judgement"}}})", "shop.json");
+    Grade seen;
+    seen.inspected = true;
+    seen.cap = 3;
+    JointType type;
+    type.consequence = 2;
+    const auto problems = libseal_test::problems_of([&] { urgency(seen, type, false, shop); });
+    REQUIRE(problems.size() == 1);
+    CHECK(problems[0].field == "urgency/3/2");
+    CHECK(problems[0].got == "\"soon\"");
+    type.consequence = 1;
+    CHECK(urgency(seen, type, false, shop) == Urgency::next_service);
+}
+
 TEST_CASE("each override speaks with its rule, its reason and its day", "[survey]") {
     Finding gap = at("v", "gap", "severe");
     gap.bedding_seen = "absent";

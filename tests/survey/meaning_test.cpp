@@ -150,6 +150,33 @@ TEST_CASE("a dirt run with nothing near above it sends to the first joints upstr
         }
 }
 
+TEST_CASE("a stain, and water in a light, send to the joints just above", "[survey]") {
+    Coach coach = trailer();
+    Joint& lower = *std::find_if(coach.joints.begin(), coach.joints.end(), [](const Joint& j) { return j.id == "window_1"; });
+    lower.surface = "curb_wall";
+    lower.path = {{2, 1.2}, {3, 1.2}};
+    Joint above = lower, high = lower;
+    above.id = "just_above";
+    above.path = {{2.5, 1.6}, {4, 1.6}};
+    high.id = "too_high";
+    high.path = {{2, 1.75}, {3, 1.75}};
+    coach.joints.push_back(above);
+    coach.joints.push_back(high);
+    for (const auto& [sign, rule] : {std::pair{"stain", "trace_the_stain"}, std::pair{"fogged_lens", "water_in_light"}}) {
+        INFO(sign);
+        CHECK(joints_of(of({at("window_1", sign)}, coach), rule) == std::set<std::string>{"just_above", "window_1"});
+    }
+}
+
+TEST_CASE("wrinkles send to the beads that were laid the same day, not to others", "[survey]") {
+    const auto done = [](const char* joint, Date when) { return WorkDone{"t1", joint, "cap_bead", when, "cut_out_and_reseal", "", 10, "", false, ""}; };
+    const std::vector<WorkDone> work{done("window_1", day - 100), done("window_2", day - 100), done("skylight", day - 100), done("window_3", day - 99)};
+    const auto sent = joints_of(of({at("window_1", "wrinkled")}, trailer(), work), "moved_while_curing");
+    CHECK(sent == std::set<std::string>{"window_1", "window_2", "skylight"});
+    // Laid at the maker's: all of it on one day, which says nothing.
+    CHECK(joints_of(of({at("window_1", "wrinkled")}), "moved_while_curing") == std::set<std::string>{"window_1"});
+}
+
 TEST_CASE("skin cracks on the sunny side send to the other joints of that material in the sun", "[survey]") {
     const Coach coach = trailer(make_date(2020, 5, 1), 90);  // front to the east: the curb wall faces south
     const std::string sunny = "baggage_door_curb", shady = "baggage_door_street";

@@ -72,6 +72,19 @@ TEST_CASE("work done gives its layer a new generation, declined or later work do
               ->installed_from == make_date(2026, 8, 1));
 }
 
+TEST_CASE("two records of one renewal make one generation, with the later word on its family", "[survey]") {
+    const Layer first{"cap_bead", "non_sag_lap", make_date(2020, 5, 1), make_date(2020, 5, 1), 1};
+    const auto done = [](const char* family, Date day) { return WorkDone{"t1", "skylight", "cap_bead", day, "cut_out_and_reseal", family, 10, "", false, ""}; };
+    const Date day = make_date(2024, 5, 2);
+    const LayerHistory history = layer_history(first, "t1", "skylight", {done("polyurethane", day), done("silyl_modified", day), done("non_sag_lap", day + 400)}, day + 500);
+    REQUIRE(history.generations.size() == 3);
+    CHECK(history.generations[1].generation == 2);
+    CHECK(history.generations[1].family == "silyl_modified");
+    CHECK(history.generations[1].installed_from == day);
+    CHECK(history.generations[2].generation == 3);
+    CHECK(history.ended == std::vector<Date>{day, day + 400});
+}
+
 TEST_CASE("each fault in a table of findings is named with its line and field", "[bad_input]") {
     struct Case {
         const char* what;
@@ -120,6 +133,16 @@ TEST_CASE("each fault in JSON findings and in work records is named", "[bad_inpu
     CHECK(first("findings/1", "findings/9") == "schema");
     CHECK(first("\"gap\"", "\"gap\", \"value\": \"3\"") == "findings[0].value");
     CHECK(first("\"gap\"", "\"gap\", \"reaches_fastener\": \"yes\"") == "findings[0].reaches_fastener");
+    for (const char* none : {"3", "null", "[]"}) {
+        const auto record = problems_of([&] { read_findings_text("{\"schema\": \"libseal/findings/1\", \"findings\": [" + std::string(none) + "]}", "f.json"); });
+        REQUIRE(record.size() == 1);
+        CHECK(record[0].field == "findings[0]");
+        CHECK(record[0].expected == "an object");
+        const auto done = problems_of([&] { read_work_done_text("{\"schema\": \"libseal/work_done/1\", \"work_done\": [" + std::string(none) + "]}", "w.json"); });
+        REQUIRE(done.size() == 1);
+        CHECK(done[0].field == "work_done[0]");
+        CHECK(done[0].expected == "an object");
+    }
     const auto work = [](const std::string& what, const std::string& by) {
         const auto problems = problems_of([&] { read_work_done_text(replaced(work_csv, what, by), "w.csv"); });
         REQUIRE_FALSE(problems.empty());

@@ -12,6 +12,7 @@
 #include "libseal/forecast/shared_effects.hpp"
 #include "libseal/life/lognormal.hpp"
 #include "libseal/life/quadrature.hpp"
+#include "libseal/life/shared_rates.hpp"
 #include "support/catch.hpp"
 #include "tuning/baseline.hpp"
 
@@ -248,6 +249,26 @@ TEST_CASE("the tail of clustered counts", "[tuning][law]") {
     CHECK(detail::clustered_upper_tail(340, many, 0.3) == Approx(1 - normal_probability((339.5 - 300) / std::sqrt(300 + 30 * std::expm1(0.09)))).margin(0.004));
 }
 
+TEST_CASE("a design that stands alone is compared with nothing but chance", "[tuning][law]") {
+    World world;
+    world.lines = 1;
+    LifeRecords history = history_of(world, 9);
+    std::fill(history.joint_type.begin(), history.joint_type.end(), types[0]);  // one design
+    const WeakSpots spots = weak_spots(history);
+    REQUIRE(spots.size() == 1);
+    // Nothing to shrink towards: the ratio stands as it is, with the exact limits of its count.
+    const RateRatio exact = rate_ratio(spots.due[0], spots.expected[0], WeakSpotOptions{}.confidence);
+    CHECK(spots.ratio[0] == Approx(spots.due[0] / spots.expected[0]).epsilon(1e-14));
+    CHECK(spots.shrunk[0] == spots.ratio[0]);
+    CHECK(spots.shrunk_low[0] == exact.lower);
+    CHECK(spots.shrunk_high[0] == exact.upper);
+    CHECK(spots.above[0] == 0.5);
+    CHECK(spots.alike);
+    // The family's own life is fitted to this design alone: it is as expected.
+    CHECK(spots.ratio[0] == Approx(1).margin(0.05));
+    CHECK_FALSE(spots.weak[0]);
+}
+
 TEST_CASE("histories that say nothing of designs are refused", "[tuning][bad_input]") {
     CHECK_THROWS_AS(weak_spots({}), ValueError);
     World world;
@@ -266,6 +287,13 @@ TEST_CASE("histories that say nothing of designs are refused", "[tuning][bad_inp
     LifeRecords cut = history;
     cut.family.pop_back();
     CHECK_THROWS_AS(weak_spots(cut), ValueError);
+    for (const int which : {0, 1, 2}) {
+        LifeRecords uneven = history;
+        if (which == 0) uneven.model_year.pop_back();
+        if (which == 1) uneven.upper.conservativeResize(uneven.upper.size() - 1);
+        if (which == 2) uneven.entry.conservativeResize(uneven.entry.size() - 1);
+        CHECK_THROWS_AS(weak_spots(uneven), ValueError);
+    }
     LifeRecords wrong = history;
     wrong.lower[3] = std::nan("");
     CHECK_THROWS_AS(weak_spots(wrong), ValueError);

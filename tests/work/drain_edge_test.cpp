@@ -85,3 +85,26 @@ TEST_CASE("on a wall water runs over what lies below, also where joints meet wit
     elsewhere.z_low = elsewhere.z_high = 3;
     CHECK_FALSE(detail::runs_over(elsewhere, upper));  // a roof drains by its area, not by this
 }
+
+TEST_CASE("level surfaces of a slide-out lie at its face, and without a face at the roof and the floor of the coach", "[work]") {
+    LayoutOptions options;
+    options.slide_outs = 1;
+    options.installed_from = options.installed_to = make_date(2020, 5, 1);
+    Coach coach = travel_trailer(9, options);
+    const Surface face = surface_of(coach, "slide_face", "slide_1");
+    Joint joint;
+    joint.slide = "slide_1";
+    joint.path = {{1, 0.1}, {2, 0.4}};
+    const auto height_on = [&](const char* surface) {
+        joint.surface = surface;
+        const detail::JointPlace place = detail::place_of(coach, joint);
+        CHECK(place.z_low == place.z_high);
+        CHECK(place.area == std::string(surface) + " of slide_1");
+        return place.z_low;
+    };
+    CHECK(height_on("slide_roof") == face.high.v);
+    CHECK(height_on("slide_floor") == face.low.v);
+    std::erase_if(coach.surfaces, [](const Surface& surface) { return surface.name == "slide_face"; });
+    CHECK(height_on("slide_roof") == coach.roof_height);
+    CHECK(height_on("slide_floor") == coach.floor_height);
+}

@@ -1,6 +1,7 @@
 #include "libseal/work/order.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <set>
 
@@ -97,6 +98,68 @@ TEST_CASE("a firm edge may be dropped with a reason, a hard one never", "[work]"
     CHECK_THROWS_AS(without_dropped(edges, steps, {{"upstream_first", "b", "c", "why not"}}), ValueError);
     CHECK_THROWS_AS(without_dropped(edges, steps, {{"upstream_first", "", "", "all of them"}}), ValueError);
     CHECK_THROWS_AS(without_dropped(edges, steps, {{"upstream_frist", "a", "b", "x"}}), ValueError);
+}
+
+TEST_CASE("a plan without its firm edge says why, and the rest of the edges stay", "[work]") {
+    const Coach coach = sample_trailer(3);
+    const auto plan_of = [&](const PlanOptions& options) {
+        return plan_work(coach, {finding_at(coach, "window_1", "edge_lift", "severe", 0.5)}, quiet_forecast(coach), sample_shop(), sample_day(), options);
+    };
+    const WorkPlan whole = plan_of({});
+    const auto count = [](const WorkPlan& plan, const std::string& rule) {
+        return std::count_if(plan.edges.begin(), plan.edges.end(), [&](const Edge& e) { return e.rule == rule; });
+    };
+    REQUIRE(count(whole, "wash_before_cutting") == 1);
+    PlanOptions options;
+    options.dropped = {{"wash_before_cutting", "", "", "washed by the owner"}};
+    const WorkPlan less = plan_of(options);
+    CHECK(count(less, "wash_before_cutting") == 0);
+    CHECK(less.edges.size() + 1 == whole.edges.size());
+    CHECK(std::count(less.notes.begin(), less.notes.end(), "dropped wash_before_cutting: washed by the owner") == 1);
+}
+
+TEST_CASE("the edges of steps alone are those that a plan of them has", "[work][law]") {
+    const Coach coach = sample_trailer(3);
+    const WorkPlan plan = plan_work(coach, {finding_at(coach, "window_1", "edge_lift", "severe", 0.5)}, quiet_forecast(coach), sample_shop(), sample_day());
+    // Without the marks that the order put behind them.
+    std::vector<Step> steps;
+    for (const Step& step : plan.steps)
+        if (step.kind != "stage") steps.push_back(step);
+    const std::vector<Edge> edges = edges_for(steps, coach, Catalogue::built_in());
+    REQUIRE(steps.size() == plan.steps.size());
+    REQUIRE(edges.size() == plan.edges.size());
+    for (std::size_t i = 0; i < edges.size(); ++i) {
+        const Edge &a = edges[i], &b = plan.edges[i];
+        CHECK(steps[static_cast<std::size_t>(a.from)].id == plan.steps[static_cast<std::size_t>(b.from)].id);
+        CHECK(steps[static_cast<std::size_t>(a.to)].id == plan.steps[static_cast<std::size_t>(b.to)].id);
+        CHECK((a.rule == b.rule && a.strength == b.strength && a.lag == b.lag && a.longest == b.longest));
+    }
+    CHECK(ordered_steps(steps, edges) == plan.order);
+}
+
+TEST_CASE("spans and slopes that no plan can have are refused by name", "[work][bad_input]") {
+    const Coach coach = sample_trailer(3);
+    const auto field_of = [&](const PlanOptions& options) -> std::string {
+        try {
+            plan_work(coach, {}, quiet_forecast(coach), sample_shop(), sample_day(), options);
+        } catch (const ValueError& error) {
+            return error.problems().at(0).field;
+        }
+        return "";
+    };
+    PlanOptions options;
+    for (const int days : {-1, 3661}) {
+        options.opportunistic_days = days;
+        CHECK(field_of(options) == "opportunistic_days");
+    }
+    options.opportunistic_days = 3660;
+    CHECK(field_of(options).empty());
+    for (const double slope : {-0.1, 90.1, std::nan("")}) {
+        options.roof_slope = slope;
+        CHECK(field_of(options) == "roof_slope");
+    }
+    options.roof_slope = 90;
+    CHECK(field_of(options).empty());
 }
 
 TEST_CASE("roof before walls, beads after wash and fasteners, tests after cure, on any coach",

@@ -199,6 +199,20 @@ TEST_CASE("prices that make no sense are refused by name", "[work][bad_input]") 
     shop.billing = {};
     shop.billing.distance_unit = "league";
     CHECK_THROWS_AS(check_shop(shop), ValueError);
+    shop.billing = {};
+    for (const char* basis : {"standard_time", "clock"}) {
+        shop.billing.time_basis = basis;
+        CHECK_NOTHROW(check_shop(shop));
+    }
+    shop.billing.time_basis = "guess";
+    try {
+        check_shop(shop);
+        FAIL("accepted");
+    } catch (const ValueError& error) {
+        REQUIRE(error.problems().size() == 1);
+        CHECK(error.problems()[0].field.find("time_basis") != std::string::npos);
+        CHECK(error.problems()[0].expected == "standard_time or clock");
+    }
     QuoteOptions options;
     options.distance_km = -1;
     CHECK_THROWS_AS(quote(small_plan(), sample_shop(), options), ValueError);

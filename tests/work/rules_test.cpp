@@ -306,6 +306,44 @@ TEST_CASE("spots and runs of another family are told, a change at a corner is no
     CHECK(same.add("run", {"wash", "wipe", "cap:non_sag_lap", "cure"}).order().warnings.empty());
 }
 
+TEST_CASE("two works that lay different families on one joint are told of each other", "[work]") {
+    Job job;
+    job.add("window_3", {"wash", "cap:non_sag_lap", "cure"}).add("window_3", {"cap:polyurethane", "cure"});
+    CHECK(holds(job.order().warnings, "window_3: non sag lap and polyurethane on one joint; keep to one family"));
+    Job same;
+    same.add("window_3", {"wash", "cap:non_sag_lap", "cure"}).add("window_3", {"cap:non_sag_lap", "cure"});
+    CHECK_FALSE(holds(same.order().warnings, "keep to one family"));
+}
+
+TEST_CASE("a joint whose opening takes longer than a day asks for a cover overnight instead of the same day", "[work]") {
+    Job job;
+    job.add("awning_rail", bedding).add("window_3", bedding);
+    // Six hours between cutting and closing fit a day ("gate/open_joint_work_hours"); wiping alone takes more here.
+    job.steps[static_cast<std::size_t>(job.step("awning_rail/wipe"))].minutes.mode = 361;
+    job.steps[static_cast<std::size_t>(job.step("window_3/wipe"))].minutes.mode = 360;
+    const StepOrder& order = job.order();
+    CHECK(holds(order.warnings, "awning_rail: cutting it free and closing it takes more than a day; cover it overnight"));
+    CHECK_FALSE(holds(order.warnings, "window_3: cutting it free"));
+    CHECK_FALSE(job.waits("awning_rail/strip", "awning_rail/bed", "cover_open_paths"));
+    CHECK(job.edge("window_3/strip", "window_3/bed", "cover_open_paths").longest == 600);
+}
+
+TEST_CASE("a slide-out of unknown state is taken as it stands, then moved", "[work]") {
+    Coach coach = full_trailer();
+    std::erase_if(coach.parts, [](const Part& part) { return part.kind == "slide_out"; });
+    Job job(coach);
+    job.add("slide_1_roof_seam", {"wash", "strip", "cap", "cure"}, "out").add("slide_1_corner_front", {"strip", "wipe"}, "in").add_job("function_check").order();
+    CHECK_FALSE(job.has("visit/slide_1_out"));
+    REQUIRE(job.has("visit/slide_1_in"));
+    CHECK(job.waits("slide_1_roof_seam/cure", "visit/slide_1_in"));
+    CHECK(job.waits("visit/slide_1_in", "slide_1_corner_front/strip"));
+    // An awning over no slide-out hides no seam; what it holds on to still needs it off.
+    CHECK_FALSE(job.has("visit/slide_1_awning_off"));
+    Job known;
+    known.add("slide_1_roof_seam", reseal, "out").order();
+    CHECK(known.has("visit/slide_1_awning_off"));
+}
+
 TEST_CASE("a slide-out is moved between the works that need it out and in, over cured beads alone", "[work]") {
     const Coach coach = full_trailer();
     Job job(coach);

@@ -6,6 +6,7 @@
 #include "libseal/coach/place.hpp"
 #include "libseal/core/text.hpp"
 #include "libseal/work/plan.hpp"
+#include "libseal/work/quote.hpp"
 #include "support/catch.hpp"
 #include "support/trailers.hpp"
 #include "work/samples.hpp"
@@ -179,6 +180,14 @@ TEST_CASE("a temporary cover says what follows, from when, and when it ends", "[
     CHECK(task.cover_expires == sample_day() + 14);
     CHECK(task.follow_up_from == make_date(2027, 5, 3));  // 1 May 2027 is a Saturday
     CHECK(std::any_of(plan.notes.begin(), plan.notes.end(), [](const std::string& n) { return n.find("renew it until then") != std::string::npos; }));
+    const std::string json = work_plan_json(plan);
+    CHECK(json.find("\"follow_up\": \"rebed\"") != std::string::npos);
+    CHECK(json.find("\"follow_up_from\": \"2027-05-03\"") != std::string::npos);
+    CHECK(json.find("\"cover_expires\": \"" + to_text(sample_day() + 14) + "\"") != std::string::npos);
+    const Quote offer = quote(plan, shop);
+    REQUIRE(offer.items.size() == 1);
+    CHECK(offer.items[0].cover_expires == sample_day() + 14);
+    CHECK(quote_json(offer).find("\"cover_expires\": \"" + to_text(sample_day() + 14) + "\"") != std::string::npos);
 }
 
 TEST_CASE("what is due a little later is done now exactly where that saves more than it wastes", "[work][law]") {

@@ -60,6 +60,25 @@ TEST_CASE("a work order holds each step of the plan once, in order, with the cau
     CHECK(work_order_json(order) == work_order_json(work_order(plan, sample_shop())));
 }
 
+TEST_CASE("each joint that is tested with water stands in the list of tests, once", "[work]") {
+    const Coach coach = sample_trailer(2);
+    PlanOptions options;
+    options.longest_cure_wait = 24 * 120;  // all beads are waited for
+    const WorkPlan plan = plan_work(coach, {finding_at(coach, "window_1", "edge_lift", "severe", 0.5)}, sample_forecast(coach, 2), sample_shop(), sample_day(), options);
+    const WorkOrder order = work_order(plan, sample_shop());
+    int tested = 0;
+    for (const Task& task : plan.tasks)
+        for (const int i : task.steps) {
+            if (plan.steps[static_cast<std::size_t>(i)].kind != "water_test") continue;
+            ++tested;
+            std::string place = task.joint;
+            std::replace(place.begin(), place.end(), '_', ' ');
+            CHECK(std::count(order.tests.begin(), order.tests.end(), "water test, " + place + ": one outside, one inside") == 1);
+        }
+    CHECK(tested > 0);
+    CHECK(std::count_if(order.tests.begin(), order.tests.end(), [](const std::string& test) { return test.rfind("water test", 0) == 0; }) == tested);
+}
+
 TEST_CASE("times put the lines in order of their start", "[work]") {
     const WorkPlan plan = plan_of(2);
     const WorkOrder order = work_order(plan, sample_shop(), one_by_one(plan, make_date(2026, 12, 1)));

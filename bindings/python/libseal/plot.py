@@ -78,7 +78,7 @@ def plot_joint(forecast: core.Forecast, joint: str, *, coach: str | None = None,
             day = getattr(forecast, name)[row]
             if days[0] <= day <= days[-1]:
                 lower.plot([day], [level], "o", color="black", markersize=4)
-                late = (day - days[0].item()).days > 0.85 * (days[-1] - days[0]).astype(int)
+                late = (np.datetime64(day) - days[0]).astype(int) > 0.85 * (days[-1] - days[0]).astype(int)
                 lower.annotate(f"{100 * level:g} %: {day}", (day, level), textcoords="offset points", xytext=(-5, 5) if late else (6, -9),
                                ha="right" if late else "left", fontsize=7, bbox=PAPER)
     lower.plot(days, curves.open[0], color=ramp_colour(0.45), linewidth=3, alpha=0.6, label="water has a way in")

@@ -40,7 +40,7 @@ std::vector<double> sizes_of(const std::vector<LaneRow>& rows) {
 
 double ChebyshevAxis::node(int i) const { return middle() + 0.5 * (high - low) * std::cos(pi * (i + 0.5) / nodes); }
 
-ChebyshevPoint::ChebyshevPoint(const std::vector<ChebyshevAxis>& axes, const double* values, bool with_slopes) {
+ChebyshevPoint::ChebyshevPoint(const std::vector<ChebyshevAxis>& axes, const double* values) {
     for (std::size_t d = 0; d < axes.size(); ++d) {
         const double x = axes[d].scaled(values[d]);
         const int nodes = axes[d].nodes;
@@ -48,21 +48,10 @@ ChebyshevPoint::ChebyshevPoint(const std::vector<ChebyshevAxis>& axes, const dou
         t[0] = 1;
         if (nodes > 1) t[1] = x;
         for (int k = 2; k < nodes; ++k) t[k] = 2 * x * t[k - 1] - t[k - 2];
-        if (!with_slopes) continue;
-        // T_k' = k U_(k-1), U of the second kind.
-        const double scale = 2 / (axes[d].high - axes[d].low);
-        double before = 0, u = 1;
-        slope_[d][0] = 0;
-        for (int k = 1; k < nodes; ++k) {
-            slope_[d][k] = scale * k * u;
-            const double next = 2 * x * u - before;
-            before = u, u = next;
-        }
     }
 }
 
 void ChebyshevPoints::set(const std::vector<ChebyshevAxis>& axes, const double* const* values, bool with_slopes) {
-    // The steps of ChebyshevPoint, on lanes.
     for (std::size_t d = 0; d < axes.size(); ++d) {
         const double scale = 2 / (axes[d].high - axes[d].low);
         auto& t = value_[d];
@@ -75,6 +64,7 @@ void ChebyshevPoints::set(const std::vector<ChebyshevAxis>& axes, const double* 
         for (int k = 2; k < axes[d].nodes; ++k)
             for (std::size_t i = 0; i < points_at_once; ++i) t[k][i] = 2 * t[1][i] * t[k - 1][i] - t[k - 2][i];
         if (!with_slopes) continue;
+        // T_k' = k U_(k-1), U of the second kind.
         double before[points_at_once] = {}, u[points_at_once];
         for (std::size_t i = 0; i < points_at_once; ++i) u[i] = 1, s[0][i] = 0;
         for (int k = 1; k < axes[d].nodes; ++k)
@@ -127,14 +117,14 @@ ChebyshevProducts::ChebyshevProducts(const std::vector<ChebyshevAxis>& axes, con
     }
 }
 
-void ChebyshevProducts::at(const ChebyshevPoint& point, int along, double* products) const {
+void ChebyshevProducts::at(const ChebyshevPoint& point, double* products) const {
     if (axes_ == 0) {
-        products[0] = along < 0 ? 1 : 0;
+        products[0] = 1;
         return;
     }
     const int last = static_cast<int>(axes_) - 1;
     const double* factors[most_axes] = {};
-    for (int d = 0; d <= last; ++d) factors[d] = point.polynomials(d, d == along);
+    for (int d = 0; d <= last; ++d) factors[d] = point.polynomials(d);
     for (const kernel::SweepRun& run : runs_) {
         double before = 1;
         for (int d = 0; d < last; ++d) before *= factors[d][run.order[d]];
@@ -161,8 +151,8 @@ ChebyshevSeries::ChebyshevSeries(const std::vector<ChebyshevAxis>& axes, std::ve
         for (std::size_t lane = 0; lane < kernel::sweep_lanes; ++lane) table_[k * kernel::sweep_lanes + lane] = values[products_.held()[k]][lane];
 }
 
-void ChebyshevSeries::at(const ChebyshevPoint& point, int along, double* work, double* lanes) const {
-    products_.at(point, along, work);
+void ChebyshevSeries::at(const ChebyshevPoint& point, double* work, double* lanes) const {
+    products_.at(point, work);
     kernel::kernels().sweep_rows(table_.data(), work, size(), lanes);
 }
 

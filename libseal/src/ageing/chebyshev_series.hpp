@@ -27,18 +27,18 @@ struct ChebyshevAxis {
     double scaled(double value) const { return (value - middle()) / (0.5 * (high - low)); }
 };
 
-/// Polynomials T_k and their derivatives by the variable, of each axis at one point.
+/// Polynomials T_k of each axis at one point.
 class ChebyshevPoint {
 public:
     /// @param values  One an axis.
-    ChebyshevPoint(const std::vector<ChebyshevAxis>& axes, const double* values, bool with_slopes);
-    const double* polynomials(int axis, bool slopes) const { return (slopes ? slope_ : value_)[axis]; }
+    ChebyshevPoint(const std::vector<ChebyshevAxis>& axes, const double* values);
+    const double* polynomials(int axis) const { return value_[axis]; }
 
 private:
-    double value_[most_axes][most_nodes], slope_[most_axes][most_nodes];
+    double value_[most_axes][most_nodes];
 };
 
-/// The same at sixteen points, values and polynomials in lanes.
+/// The same and their derivatives by the variable at sixteen points, values and polynomials in lanes.
 class ChebyshevPoints {
 public:
     /// @param values  Of each axis, sixteen numbers.
@@ -62,8 +62,9 @@ public:
     /// Positions of the products that are held.
     const std::vector<std::size_t>& held() const { return held_; }
     double dropped() const { return dropped_; }
-    /// Their values at a point. @param along  Axis by which they are derived; -1: none.
-    void at(const ChebyshevPoint& point, int along, double* products) const;
+    /// Their values at a point.
+    void at(const ChebyshevPoint& point, double* products) const;
+    /// The same at sixteen. @param along  Axis by which they are derived; -1: none.
     void at(const ChebyshevPoints& points, int along, double* products) const;
 
 private:
@@ -83,9 +84,9 @@ public:
     const std::vector<ChebyshevAxis>& axes() const { return axes_; }
     std::size_t size() const { return products_.held().size(); }
     double dropped() const { return products_.dropped(); }
-    /// Its lanes at a point, or their derivatives along an axis. @param work  Room for `size` numbers.
-    void at(const ChebyshevPoint& point, int along, double* work, double* lanes) const;
-    /// Lanes `first` to `first + count` of the series at sixteen points: count x points. @param work  Room for `size` times sixteen numbers.
+    /// Its lanes at a point. @param work  Room for `size` numbers.
+    void at(const ChebyshevPoint& point, double* work, double* lanes) const;
+    /// Lanes `first` to `first + count` of the series at sixteen points, or their derivatives along an axis: count x points. @param work  Room for `size` times sixteen numbers.
     void at(const ChebyshevPoints& points, int along, std::size_t first, std::size_t count, double* work, double* columns) const;
 
 private:

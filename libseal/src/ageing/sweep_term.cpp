@@ -185,7 +185,7 @@ std::pair<RateTerm, SweptFinish> SweepTerm::at(const double* point, const SweptF
 
 void SweepTerm::months(const double* point, SweepWork& work, double* months, double& year) const {
     const auto values = values_at(point);
-    series_.at(ChebyshevPoint(series_.axes(), values.data(), false), -1, work.products.data(), work.lanes);
+    series_.at(ChebyshevPoint(series_.axes(), values.data()), work.products.data(), work.lanes);
     kernel::kernels().exponentials(kernel::sweep_lanes, work.lanes, 1, nullptr, 0, work.values);
     for (std::size_t m = 0; m < 12; ++m) months[m] = present_[m] * work.values[m];
     year = present_[lane_of_year] * work.values[lane_of_year];

@@ -95,7 +95,7 @@ double WetSeries::last_orders(const std::vector<double>& sizes) const {
 void WetSeries::sums(const double* values, const RateTerm& term, double shift, SweepWork& work) const {
     double of_finish[most_axes] = {};
     for (std::size_t d = 0; d < finish_.size(); ++d) of_finish[d] = values[axis_of_term_[d]];
-    products_.at(ChebyshevPoint(finish_, of_finish, false), -1, work.products.data());
+    products_.at(ChebyshevPoint(finish_, of_finish), work.products.data());
     kernel::kernels().wet_sums(tables(), work.products.data(), term.exponent, term.energy, shift, work.wet);
 }
 

@@ -15,7 +15,7 @@ constexpr double foot = 0.02;   // of a moulding, kept open at its end [m]: comm
 /// On walls v is upwards; roofs and undersides lie flat.
 bool stands(const Joint& joint) {
     return joint.surface.ends_with("wall") || joint.surface.ends_with("cap") || joint.surface.ends_with("face") ||
-           joint.surface.ends_with("side");
+           joint.surface.ends_with("_side");  // of a slide-out; an underside lies flat
 }
 
 bool is_closed(const std::vector<Point>& path) {
@@ -57,7 +57,7 @@ std::vector<std::vector<Point>> bottom_paths(const Joint& joint) {
     if (!stands(joint)) {
         if (path.size() == 2) return {path};  // the moulding's lower edge runs beside all of it
         if (is_closed(path)) return {{box.low, {box.high.u, box.low.v}}};
-        return {{path.back(), path.front()}};
+        return {{path.front(), path.back()}};  // what it leaves open
     }
     if (level) return {path};
     if (upright) {

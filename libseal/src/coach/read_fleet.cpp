@@ -131,7 +131,7 @@ void add_stay(RecordTable& row, Coach& coach) {
     stay.station = row.text("station");
     stay.latitude = row.number("latitude_deg", -90, 90);
     stay.longitude = row.number("longitude_deg", -180, 180);
-    if (stay.place.empty() && stay.station.empty() && std::isnan(stay.latitude)) return;
+    if (stay.place.empty() && stay.station.empty() && std::isnan(stay.latitude) && std::isnan(stay.longitude)) return;
     stay.from = row.date("stay_from", coach.joints.at(0).layers.at(0).installed_from);
     stay.to = make_date(9999, 12, 31);
     stay.cover = row.word("cover", cover_names(), "open");

@@ -58,10 +58,10 @@ int day_of_year(Date date) { return to_boost(date).day_of_year(); }
 
 Date add_months(Date anchor, int months) {
     const YearMonthDay ymd = year_month_day(anchor);
-    const int index = ymd.year * 12 + ymd.month - 1 + months;
-    const int year = index / 12, month = index % 12 + 1;
-    if (year < first_year || year > last_year)
+    const std::int64_t index = ymd.year * 12 + ymd.month - 1 + std::int64_t{months};
+    if (index < 12 * first_year || index >= 12 * (last_year + 1))
         throw_value_error("months", "a result in the years 1400 to 9999", std::to_string(months));
+    const int year = static_cast<int>(index / 12), month = static_cast<int>(index % 12) + 1;
     const int last = greg::gregorian_calendar::end_of_month_day(static_cast<unsigned short>(year),
                                                                 static_cast<unsigned short>(month));
     return make_date(year, month, std::min(ymd.day, last));

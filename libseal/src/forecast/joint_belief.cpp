@@ -229,13 +229,17 @@ void JointBelief::see_water(const JointLooks& looks) {
 
 void JointBelief::see_water(Date day, double open, double closed) {
     if (bedding_) return bedding_->see_water(day, open, closed);
-    for (const char* kind : {"bedding", "gasket", "bulb_seal", "cap_bead"}) {
-        const std::size_t l = find(kind);
-        if (l == no_layer) continue;
-        LayerState& state = layers_[l];
-        const double largest = std::max(open, closed);
-        state.belief.see_open(open / largest, closed / largest, ages(state, day), model_.scale);
-        return;
+    const auto is_barrier = [&](const LayerState& state) { return state.layer->kind != "insert" || layers_.size() == 1; };
+    std::vector<double> open_before;
+    for (std::size_t l = 0; l < layers_.size(); ++l) open_before.push_back(is_barrier(layers_[l]) ? layer_open(l, day) : 1);
+    const double largest = std::max(open, closed);
+    for (std::size_t l = 0; l < layers_.size(); ++l) {
+        if (!is_barrier(layers_[l])) continue;
+        // Open itself, it lets water in as far as the other barriers are open too.
+        double others = 1;
+        for (std::size_t o = 0; o < layers_.size(); ++o)
+            if (o != l) others *= open_before[o];
+        layers_[l].belief.see_open((others * open + (1 - others) * closed) / largest, closed / largest, ages(layers_[l], day), model_.scale);
     }
 }
 

@@ -75,11 +75,8 @@ Held held_on(const Itinerary& itinerary, Date day, int repeat_months) {
         while (add_months(day, -back) >= itinerary.back().to) back += repeat_months;
         asked = add_months(day, -back);
     }
-    for (int i = 0; i <= last; ++i) {
-        const Stay& stay = itinerary[static_cast<std::size_t>(i)];
-        if (asked < stay.to) return {i, day + std::max(1, std::min(stay.to - asked, 31))};
-    }
-    return {last, last_day};
+    const auto stay = std::find_if(itinerary.begin(), itinerary.end(), [&](const Stay& one) { return asked < one.to; });  // there is one
+    return {static_cast<int>(stay - itinerary.begin()), day + std::max(1, std::min(stay->to - asked, 31))};
 }
 
 bool ages_alike(int a, int b, const std::vector<const ClockYear*>& clocks, const std::vector<double>& factors) {

@@ -88,21 +88,26 @@ void change_coach(Coach& coach, const Change& change, const std::vector<std::str
     }
 }
 
-void change_joint(Joint& joint, const Change& change, const std::vector<std::string>& parts) {
+/// False if the joint has no such layer.
+bool change_joint(Joint& joint, const Change& change, const std::vector<std::string>& parts) {
     const std::string& field = parts[3];
+    bool any = true;
     if (parts.size() == 4 && field == "screw_spacing_mm") {
         joint.screw_spacing = number_of(change) / 1000;
     } else if (parts.size() == 4 && field == "length_m") {
         joint.length = number_of(change);
     } else if (parts.size() == 5 && (parts[4] == "family" || parts[4] == "installed")) {
+        any = false;
         for (auto& layer : joint.layers) {
             if (layer.kind != field) continue;
+            any = true;
             if (parts[4] == "family") layer.family = change.value;
             else layer.installed_from = layer.installed_to = parse_date(change.value);
         }
     } else {
         unknown_field(change, parts.size() == 5 ? parts[4] : field, {"screw_spacing_mm", "length_m", "LAYER/family", "LAYER/installed"});
     }
+    return any;
 }
 
 /// True if the change was one of the catalogue.
@@ -122,12 +127,9 @@ bool apply(const Change& change, Fleet& fleet, Catalogue& catalogue) {
             continue;
         }
         for (auto& joint : coach.joints)
-            if (parts[2] == "*" || joint.id == parts[2]) {
-                change_joint(joint, change, parts);
-                any = true;
-            }
+            if (parts[2] == "*" || joint.id == parts[2]) any |= change_joint(joint, change, parts);
     }
-    if (!any) throw_value_error(change.target, of_coach ? "a coach of the fleet" : "a joint of the fleet", "none of that id");
+    if (!any) throw_value_error(change.target, of_coach ? "a coach of the fleet" : "a joint of the fleet, and a layer that it has", "none of that id");
     return false;
 }
 

@@ -125,12 +125,14 @@ void Likelihood::add_group(const VectorXd& parameters, std::size_t begin, std::s
         bends[static_cast<std::size_t>(q)] = at.sum.bend.selfadjointView<Eigen::Upper>();
     }
     const double top = log_term.maxCoeff();
-    const VectorXd share = (log_term.array() - top).exp();
+    // Below, exp in registers stops at a number above 0, which a slope far out would make much of.
+    const VectorXd share = (log_term.array() < top - 700).select(0.0, (log_term.array() - top).exp());
     const double sum = share.sum();
     work.sum.value += top + std::log(sum * spread / std::sqrt(std::numbers::pi));
     const VectorXd mean = slopes * share / sum;
     work.sum.slope += mean;
     for (Index q = 0; q < nodes; ++q) {
+        if (share[q] == 0) continue;  // its slope may be finite and the square of that not
         const VectorXd away = slopes.col(q) - mean;
         work.sum.bend += share[q] / sum * (bends[static_cast<std::size_t>(q)] + away * away.transpose());
     }

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "work/planning.hpp"
+
 namespace libseal {
 namespace {
 
@@ -22,13 +24,13 @@ bool speaks_of(const std::string& id, const std::string& kind) {
 
 }  // namespace
 
-std::vector<std::string> cautions_for(const Step& step, const Joint& joint, const Catalogue& catalogue) {
+std::vector<std::string> detail::cautions_at(const Step& step, const std::vector<std::string>& place) {
     std::vector<std::string> ids;
     if (step.people == 0) return ids;
     const auto add = [&](const std::string& id) {
         if (std::find(ids.begin(), ids.end(), id) == ids.end()) ids.push_back(id);
     };
-    for (const auto& id : joint_type(catalogue, joint.type).cautions)
+    for (const auto& id : place)
         if (id != "lifting" && speaks_of(id, step.kind)) add(id);
     if (step.people > 1 && (step.kind == "remove_part" || step.kind == "fasten")) add("lifting");
     if (step.kind == "remove_residue") add("remover");
@@ -36,6 +38,10 @@ std::vector<std::string> cautions_for(const Step& step, const Joint& joint, cons
     if (step.kind == "cap" && step.family == "polyurethane") add("isocyanates");
     if (chemical.count(step.kind)) add("data_sheets");
     return ids;
+}
+
+std::vector<std::string> cautions_for(const Step& step, const Joint& joint, const Catalogue& catalogue) {
+    return detail::cautions_at(step, joint_type(catalogue, joint.type).cautions);
 }
 
 std::vector<Caution> caution_texts(const std::vector<std::string>& ids, const Catalogue& catalogue) {

@@ -85,8 +85,7 @@ std::string failed_part_layer(const JointState& state) {
         return "";
     };
     if (seen(state, "insert_short") || seen(state, "insert_out_of_track")) return "insert";
-    if (seen(state, "gasket_torn") || seen(state, "gasket_puckered") ||
-        (seen(state, "gasket_set") && state.grade.cap >= 3))
+    if (seen(state, "gasket_torn") || (state.grade.cap >= 3 && (seen(state, "gasket_set") || seen(state, "gasket_puckered"))))
         return layer_named({"gasket", "bulb_seal", "wiper_seal"});
     return "";
 }
@@ -312,9 +311,11 @@ Choice choose_survey(const JointState& state) {
 /// A layer that is a part has failed, or a part is broken: it is replaced, or covered by tape, with the bead over it.
 Choice choose_part(const JointState& state, const std::string& failed, bool bead, int depth, const Catalogue& catalogue) {
     Choice choice;
-    if (bead) fill_bead(choice, state, std::max(depth, 3), catalogue);
+    // A whole new part goes on new bedding, not on what the old one left.
+    const bool bedded = bead && failed.empty() && layer_of(*state.joint, "bedding");
+    if (bead) fill_bead(choice, state, bedded ? 4 : std::max(depth, 3), catalogue);
     choice.action = failed == "cover_tape" ? "cover_with_tape" : "replace_part";
-    choice.layer = failed.empty() ? "cap_bead" : failed;
+    choice.layer = !failed.empty() ? failed : bedded ? "bedding" : "cap_bead";
     choice.reason = because(state, choice.layer);
     if (!failed.empty()) choice.renewed.insert(choice.renewed.begin(), failed);
     return choice;
@@ -339,10 +340,11 @@ Choice choose_tape(const JointState& state, int depth) {
 }
 
 /// No bead is due: a new part where it is bad all the same, care of a gasket, or nothing.
-Choice choose_care(const JointState& state) {
+Choice choose_care(const JointState& state, bool bead, const Catalogue& catalogue) {
     Choice choice;
     choice.layer = first_layer(*state.joint);
     if (state.grade.worst() >= 3) {
+        if (bead) return choose_part(state, "", true, 0, catalogue);  // a part that comes off takes its bead along
         choice.action = "replace_part";
         if (!choice.layer.empty()) choice.renewed = {choice.layer};
         choice.reason = because(state, choice.layer);
@@ -376,7 +378,7 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
     if (depth < 4 && (!failed.empty() || broken)) return choose_part(state, failed, has_bead && (depth >= 2 || broken), depth, catalogue);
     if (depth < 4 && asks_for(state.findings, "refasten_and_seal", catalogue)) return choose_fastening(state, has_bead, catalogue);
     if (depth >= 3 && tape_bridges(state, catalogue)) return choose_tape(state, depth);
-    if (depth == 0) return choose_care(state);
+    if (depth == 0) return choose_care(state, has_bead, catalogue);
     Choice choice;
     fill_bead(choice, state, depth, catalogue);
     return choice;

@@ -1,7 +1,6 @@
-#include <algorithm>
-
 #include "libseal/work/cautions.hpp"
 #include "libseal/work/steps.hpp"
+#include "work/planning.hpp"
 
 namespace libseal {
 namespace {
@@ -35,15 +34,16 @@ public:
     std::vector<Step> take() { return std::move(steps_); }
 
 private:
-    /// Those of the joint that seals the part; without one, those of where one stands.
+    /// Those of the joint that seals the part; without one, those of where one stands and of any tool there.
     std::vector<std::string> cautions(const Step& step) const {
         if (joint_) return cautions_for(step, *joint_, catalogue_);
-        std::vector<std::string> ids;
-        if (step.surface == "roof") ids = {"fall_from_roof", "roof_load", "ladder"};
-        if (step.surface == "underside") ids = {"under_coach"};
-        if (!step.slide.empty()) ids.push_back("slide_out");
-        if (step.kind == "strip") ids.push_back("blades");
-        return ids;
+        std::vector<std::string> place;
+        if (step.surface == "roof") place = {"fall_from_roof", "roof_load", "ladder"};
+        if (step.surface == "slide_roof") place = {"fall_from_roof", "ladder"};
+        if (step.surface == "underside" || step.surface == "slide_floor") place = {"under_coach"};
+        if (!step.slide.empty()) place.push_back("slide_out");
+        place.insert(place.end(), {"blades", "solvents"});
+        return detail::cautions_at(step, place);
     }
 
     const Part* part_;

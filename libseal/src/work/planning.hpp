@@ -125,6 +125,11 @@ void add_steps(Job& job, std::vector<Found> found);
 /// Steps of the job and of some tasks of another plan that has been made without order.
 void add_steps(Job& job, const WorkPlan& from, const std::vector<std::size_t>& tasks);
 
+// cautions.cpp
+/// Ids that apply to a step at a place, in order.
+/// @param place  Ids of all that is to be heeded at the place, as a joint type lists them.
+std::vector<std::string> cautions_at(const Step& step, const std::vector<std::string>& place);
+
 // step_needs.cpp
 Standing standing_at(const Step& step, const Job& job);
 /// Where one stands, weather, skills, tools, and minutes by the conditions.

@@ -76,6 +76,9 @@ void equip(Step& step, const Job& job, const Standing& standing) {
     if (step.task >= 0) {
         step.reach = standing.reach;
         for (double* part : {&step.minutes.low, &step.minutes.mode, &step.minutes.high}) *part *= standing.factor;
+        // What stands high up may be of a type that is usually reached from the ground.
+        if (step.reach == "ladder" && std::find(step.cautions.begin(), step.cautions.end(), "ladder") == step.cautions.end())
+            step.cautions.push_back("ladder");
     }
     if (const StepNeeds* needs = job.tables.needs(step.kind)) {
         const std::string& gate = step.reach == "roof" || step.reach == "ladder" ? needs->gate_aloft : needs->gate;
