@@ -268,6 +268,32 @@ TEST_CASE("water at a joint with two barriers speaks of both, and less of each t
     CHECK(odds(after[1]) / odds(before[1]) < odds(alone[1]) / odds(alone_before[1]));
 }
 
+TEST_CASE("water at a moulding speaks of its insert and of what is below it", "[law]") {
+    // Of the catalogue: a stain is seen behind 0.35 of open and 0.09 of tight joints.
+    const double if_open = 0.35, if_tight = 0.09;
+    for (const int year : {2016, 2019, 2021}) {
+        INFO(year);
+        const Date fitted = make_date(year, 5, 1);
+        const Layer cap{"cap_bead", "non_sag_lap", fitted, fitted, 1}, bedding{"bedding", "butyl_tape", fitted, fitted, 1}, insert{"insert", "pvc_insert", fitted, fitted, 1};
+        const auto open_with = [&](const std::vector<Layer>& layers, bool stained) {
+            Coach coach = trailer("t1", "a");
+            Joint& edge = *std::find_if(coach.joints.begin(), coach.joints.end(), [](const Joint& joint) { return joint.type == "roof_edge_moulding"; });
+            edge.layers = layers;
+            ForecastOptions options;
+            if (stained) options.findings = {finding("t1", edge.id, to_text(as_of).c_str(), "stain", "")};
+            const Forecast f = forecast(coach, as_of, 5, options);
+            return f.open_now[f.row("t1", edge.id, layers[0].kind)];
+        };
+        const double pair = open_with({cap, bedding}, false), bare = open_with({insert}, false), before = open_with({cap, bedding, insert}, false);
+        CHECK(before == Approx(1 - (1 - pair) * (1 - bare)).epsilon(1e-9));
+        // Bayes for each of the two ways in by itself.
+        const double seen = before * if_open + (1 - before) * if_tight;
+        const double after = open_with({cap, bedding, insert}, true);
+        CHECK(after == Approx(1 - (1 - pair * if_open / seen) * (1 - bare * if_open / seen)).margin(0.01).epsilon(0));
+        CHECK(after < before * if_open / seen + 0.01);
+    }
+}
+
 TEST_CASE("two readings of one day may come in any order, to the bit", "[law]") {
     const Coach coach = trailer("t1", "a");
     const std::string joint = joints_of_type(coach, "window_frame")[0];

@@ -227,20 +227,36 @@ void JointBelief::see_water(const JointLooks& looks) {
     for (const WaterLook& look : looks.water) see_water(look.date, look.if_open, look.if_closed);
 }
 
+/// Of cap and bedding, by what was seen so far.
+double JointBelief::pair_open(Date day) {
+    bedding_->take_in_looks();
+    bedding_->settle(model_.prior.effect);
+    return bedding_->open(day);
+}
+
+/// Every part hears of the water as far as a way in hangs on it, the others as they are believed before.
 void JointBelief::see_water(Date day, double open, double closed) {
-    if (bedding_) return bedding_->see_water(day, open, closed);
-    const auto is_barrier = [&](const LayerState& state) { return state.layer->kind != "insert" || layers_.size() == 1; };
-    std::vector<double> open_before;
-    for (std::size_t l = 0; l < layers_.size(); ++l) open_before.push_back(is_barrier(layers_[l]) ? layer_open(l, day) : 1);
-    const double largest = std::max(open, closed);
-    for (std::size_t l = 0; l < layers_.size(); ++l) {
-        if (!is_barrier(layers_[l])) continue;
-        // Open itself, it lets water in as far as the other barriers are open too.
-        double others = 1;
-        for (std::size_t o = 0; o < layers_.size(); ++o)
-            if (o != l) others *= open_before[o];
-        layers_[l].belief.see_open((others * open + (1 - others) * closed) / largest, closed / largest, ages(layers_[l], day), model_.scale);
-    }
+    const std::size_t insert = layers_.size() > 1 ? find("insert") : no_layer;
+    std::vector<std::size_t> alone;
+    for (std::size_t l = 0; l < layers_.size(); ++l)
+        if (l != insert && !is_coupled(l)) alone.push_back(l);
+    if (bedding_ && alone.empty() && insert == no_layer) return bedding_->see_water(day, open, closed);
+    const double bare = insert == no_layer ? 0 : layer_open(insert, day), pair = bedding_ ? pair_open(day) : 1;
+    std::vector<double> before;
+    for (const std::size_t l : alone) before.push_back(layer_open(l, day));
+    const auto others = [&](std::size_t but) {
+        double product = but < alone.size() ? pair : 1;
+        for (std::size_t i = 0; i < before.size(); ++i)
+            if (i != but) product *= before[i];
+        return product;
+    };
+    const auto chance = [&](double way) { return (way * open + (1 - way) * closed) / std::max(open, closed); };
+    const auto tell = [&](std::size_t l, double if_open, double if_closed) {
+        layers_[l].belief.see_open(chance(if_open), chance(if_closed), ages(layers_[l], day), model_.scale);
+    };
+    for (std::size_t i = 0; i < alone.size(); ++i) tell(alone[i], 1 - (1 - others(i)) * (1 - bare), bare);
+    if (bedding_) bedding_->see_water(day, chance(1 - (1 - others(alone.size())) * (1 - bare)), chance(bare));
+    if (insert != no_layer) tell(insert, 1, others(alone.size()) * pair);
 }
 
 void JointBelief::see_appearance(const FleetClocks& clocks, const JointLooks* looks, CoachTracks& tracks) {

@@ -114,6 +114,7 @@ private:
     void see_appearance(const FleetClocks& clocks, const JointLooks* looks, CoachTracks& tracks);
     std::vector<double> ages(const LayerState& state, Date day) const;
     double layer_open(std::size_t l, Date day) const;
+    double pair_open(Date day);
     Column without(std::size_t l) const;
     std::size_t find(const char* kind) const;
 
