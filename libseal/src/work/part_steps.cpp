@@ -34,7 +34,7 @@ public:
     std::vector<Step> take() { return std::move(steps_); }
 
 private:
-    /// Those of the joint that seals the part; without one, those of where one stands and of any tool there.
+    /// Those of the joint that seals the part; without one, those of where one stands, of any tool there and of what may lie behind.
     std::vector<std::string> cautions(const Step& step) const {
         if (joint_) return cautions_for(step, *joint_, catalogue_);
         std::vector<std::string> place;
@@ -42,7 +42,7 @@ private:
         if (step.surface == "slide_roof") place = {"fall_from_roof", "ladder"};
         if (step.surface == "underside" || step.surface == "slide_floor") place = {"under_coach"};
         if (!step.slide.empty()) place.push_back("slide_out");
-        place.insert(place.end(), {"blades", "solvents"});
+        place.insert(place.end(), {"blades", "solvents", "electricity", "gas"});
         return detail::cautions_at(step, place);
     }
 

@@ -28,14 +28,19 @@ void job_step(Job& job, const std::string& kind, const Minutes& minutes, const s
     job.plan.steps.push_back(std::move(step));
 }
 
+/// A part without a joint says nothing of what is behind it: whoever takes it off must reckon with all.
+bool may_hide(const Task& task, const char* danger, const Catalogue& catalogue) {
+    if (task.joint_type.empty()) return task.action == "replace_part";
+    const auto& cautions = joint_type(catalogue, task.joint_type).cautions;
+    return std::find(cautions.begin(), cautions.end(), danger) != cautions.end();
+}
+
 /// What is behind a joint that must be off before it is opened.
 std::vector<std::string> live_behind(const Job& job, const std::vector<const Task*>& tasks) {
     std::vector<std::string> live;
     for (const char* danger : {"electricity", "gas"})
         for (const Task* task : tasks) {
-            if (task->joint_type.empty()) continue;
-            const auto& cautions = joint_type(job.options.catalogue, task->joint_type).cautions;
-            if (std::find(cautions.begin(), cautions.end(), danger) == cautions.end()) continue;
+            if (!may_hide(*task, danger, job.options.catalogue)) continue;
             live.push_back(danger);
             break;
         }
