@@ -239,7 +239,7 @@ void JointBelief::see_water(Date day, double open, double closed) {
     const std::size_t insert = layers_.size() > 1 ? find("insert") : no_layer;
     std::vector<std::size_t> alone;
     for (std::size_t l = 0; l < layers_.size(); ++l)
-        if (l != insert && !is_coupled(l)) alone.push_back(l);
+        if (l != insert && !is_of_pair(l)) alone.push_back(l);
     if (bedding_ && alone.empty() && insert == no_layer) return bedding_->see_water(day, open, closed);
     const double bare = insert == no_layer ? 0 : layer_open(insert, day), pair = bedding_ ? pair_open(day) : 1;
     std::vector<double> before;
@@ -283,7 +283,7 @@ void JointBelief::see_appearance(const FleetClocks& clocks, const JointLooks* lo
 Column JointBelief::without(std::size_t own) const {
     Column product = background_;
     for (std::size_t l = 0; l < layers_.size(); ++l) {
-        if (l == own || (bedding_ && (l == cap_at_ || l == bedding_at_))) continue;
+        if (l == own || is_of_pair(l)) continue;
         if (layers_[l].belief.is_seen()) product *= layers_[l].belief.effect_likelihood(model_.prior);
     }
     // A pair of which nothing was seen says nothing: the ends of its grid are no evidence.
@@ -308,7 +308,7 @@ void JointBelief::settle_on_looks(const EffectMoments& others) {
     effect_ = before * without(no_layer);
     effect_ /= effect_.sum();
     for (std::size_t l = 0; l < layers_.size(); ++l)
-        if (!bedding_ || (l != cap_at_ && l != bedding_at_)) layers_[l].belief.set_effect(model_.prior, before * without(l));
+        if (!is_of_pair(l)) layers_[l].belief.set_effect(model_.prior, before * without(l));
     if (!bedding_) return;
     const Column others_of_pair = before * without(cap_at_);
     bedding_->settle(others_of_pair);
@@ -406,7 +406,7 @@ double JointBelief::layer_open(std::size_t l, Date day) const {
 double JointBelief::open(Date day) const {
     double all = 1;
     for (std::size_t l = 0; l < layers_.size(); ++l) {
-        if (bedding_ && (l == cap_at_ || l == bedding_at_)) continue;
+        if (is_of_pair(l)) continue;
         if (layers_[l].layer->kind != "insert") all *= layer_open(l, day);
     }
     if (bedding_) all *= bedding_->open(day);

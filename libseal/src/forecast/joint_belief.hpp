@@ -69,6 +69,8 @@ public:
     std::size_t size() const { return layers_.size(); }
     const LayerState& layer(std::size_t l) const { return layers_[l]; }
     bool is_coupled(std::size_t l) const { return bedding_ && l == bedding_at_; }
+    /// A cap or bedding whose lives are believed together.
+    bool is_of_pair(std::size_t l) const { return bedding_ && (l == cap_at_ || l == bedding_at_); }
     const BeddingBelief& bedding() const { return *bedding_; }
 
     double due(std::size_t l, Date day) const { return worse_than(l, day, 1.0); }
