@@ -341,6 +341,58 @@ TEST_CASE("findings that the forecast does not know yet are worked in before tra
     CHECK(a->before > 2 * c->before);
     CHECK(a->probability > c->probability);
     CHECK(std::any_of(a->reasons.begin(), a->reasons.end(), [](const auto& r) { return r == "gap seen on 2026-04-20"; }));
+    // What was looked for and not there was not seen, nor was a clean look.
+    Finding none = gap, clean = gap;
+    none.size = "none";
+    none.value = std::nan("");
+    none.unit = none.bedding_seen = "";
+    none.sign = "rust_run";
+    none.layer = clean.layer = "";
+    clean.sign = "clean_look";
+    clean.value = clean.share = std::nan("");
+    clean.unit = clean.bedding_seen = "";
+    const LeakTrace looked = trace_leak(coach, {stain}, {none, clean}, without, all_of_them());
+    const auto* d = candidate(looked, "roof_vent_1");
+    REQUIRE(d);
+    for (const auto& reason : d->reasons) CHECK(reason.find("seen on") == std::string::npos);
+    CHECK(d->before < c->before);
+}
+
+TEST_CASE("a test of a joint whose water does not get to the mark says nothing of the others", "[leak][law]") {
+    Simple s;
+    const Stain stain = s.under("roof_vent_1", -0.4);
+    const LeakTrace plain = s.trace({stain});
+    std::string apart;
+    for (const Joint& joint : s.coach.joints)
+        if (!candidate(plain, joint.id) && !s.tracer.drainage().runs_of(joint.id).empty()) apart = joint.id;
+    REQUIRE_FALSE(apart.empty());
+    const Catalogue catalogue = Catalogue::built_in();
+    const double finds = catalogue.number("leak/test/finds"), mistaken = catalogue.number("leak/test/mistaken");
+    for (const bool wet : {true, false}) {
+        const LeakTrace tested = s.trace({stain}, {{apart, wet}});
+        REQUIRE(tested.candidates.size() == plain.candidates.size());
+        for (const auto& one : plain.candidates) CHECK(s.made(tested, one.joint) == Approx(one.probability).margin(1e-12));
+        // Independent of the mark: the evidence is the product. Open with 0.02.
+        const double seen_wet = 1 - (1 - mistaken) * (1 - finds * 0.02);
+        CHECK(tested.evidence / plain.evidence == Approx(wet ? seen_wet : 1 - seen_wet).epsilon(1e-9));
+    }
+}
+
+TEST_CASE("a trace tells as many candidates as asked for, the likeliest, and at least one", "[leak][bad_input]") {
+    Simple s;
+    const Stain stain = s.under("roof_vent_1");
+    const LeakTrace all = s.trace({stain});
+    REQUIRE(all.candidates.size() > 3);
+    TraceOptions options;
+    for (const std::size_t most : {std::size_t{1}, std::size_t{3}}) {
+        options.most = most;
+        const LeakTrace few = s.tracer.trace({stain}, {}, forecast_of(s.coach, s.prior), options);
+        REQUIRE(few.candidates.size() == most);
+        for (std::size_t k = 0; k < most; ++k) CHECK(few.candidates[k].joint == all.candidates[k].joint);
+        CHECK(few.tests.size() == all.tests.size());  // tests are of all
+    }
+    options.most = 0;
+    CHECK_THROWS_AS(s.tracer.trace({stain}, {}, forecast_of(s.coach, s.prior), options), ValueError);
 }
 
 TEST_CASE("questions that make no sense are refused with their field", "[leak][bad_input]") {

@@ -1,6 +1,7 @@
 // When each action is chosen and when not: the rows of the action catalogue ("action/NAME/when", ".../not_when").
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 #include "libseal/catalogue/sealant.hpp"
@@ -284,4 +285,70 @@ TEST_CASE("an impossible family is refused with the reason and with families tha
             }
         }
     CHECK(refused >= 15);
+}
+
+TEST_CASE("what was looked for and not there asks for nothing", "[work]") {
+    const auto none = [](Case one, const char* sign) {
+        INFO(sign);
+        Case with = one;
+        with.sign(sign, "none", 0.9);
+        with.state.findings.back().share = std::nan("");  // nobody notes the share of what is not there
+        const Choice before = one.choose(), after = with.choose();
+        CHECK(after.action == before.action);
+        CHECK(after.layer == before.layer);
+        CHECK(after.residue == before.residue);
+        CHECK(after.renewed == before.renewed);
+        CHECK(after.refused == before.refused);
+        with.state.joint = one.state.joint = &with.joint;
+        with.state.surface = one.state.surface = &with.surface;
+        CHECK(possible_actions(with.state, Catalogue::built_in()).size() == possible_actions(one.state, Catalogue::built_in()).size());
+    };
+    std::vector<Layer> layers = capped();
+    layers.push_back({"gasket", "epdm_gasket", {}, {}, 1});
+    const Case door("entrance_door_frame", "curb_wall", layers);
+    const Case moulding("roof_edge_moulding", "street_wall",
+                        {{"bedding", "butyl_tape", {}, {}, 1}, {"insert", "pvc_insert", {}, {}, 1}, {"cap_bead", "non_sag_lap", {}, {}, 1}});
+    for (const auto& sign : sign_names()) {
+        if (sign == "clean_look" || sign == "not_inspected") continue;
+        none(window().grades(0), sign.c_str());
+        none(Case(door).grades(0), sign.c_str());
+        none(Case(moulding).grades(0), sign.c_str());
+        // Beside cracks over a tenth it changes neither the depth nor the product.
+        none(window().grades(3).sign("deep_crack", "clear", 0.1), sign.c_str());
+        none(window().grades(3).sign("deep_crack", "clear", 0.3), sign.c_str());
+    }
+    // Each of these is an action where the sign is there.
+    CHECK(Case(door).grades(0).sign("gasket_torn", "slight", 0.1).action() == "replace_part");
+    CHECK(Case(moulding).grades(0).sign("insert_out_of_track", "slight", 0.1).action() == "replace_part");
+    CHECK(window().grades(0).sign("part_off_surface", "slight", 0.5).action() == "rebed");
+}
+
+TEST_CASE("an insert that is out asks for no new bead where the bead was looked at and is sound", "[work]") {
+    // The cap grade of 5 is the insert's. A crack looked for in vain says nothing against the bead.
+    Case moulding("roof_edge_moulding", "street_wall",
+                  {{"bedding", "butyl_tape", {}, {}, 1}, {"insert", "pvc_insert", {}, {}, 1}, {"cap_bead", "non_sag_lap", {}, {}, 1}});
+    moulding.grades(5).sign("insert_out_of_track", "severe", 1).sign("deep_crack", "none", 0.1);
+    CHECK(moulding.choose().action == "replace_part");
+    CHECK(moulding.choose().renewed == std::vector<std::string>{"insert"});
+    moulding.sign("deep_crack", "severe", 0.1);
+    CHECK(moulding.choose().renewed.size() > 1);
+}
+
+TEST_CASE("spots to touch up are those of what is there", "[work]") {
+    Finding crack, absent;
+    crack.sign = "deep_crack";
+    crack.share = 0.05;
+    absent.sign = "gap";
+    absent.size = "none";
+    CHECK(touched_share({crack}) == Approx(0.05));
+    CHECK(touched_share({crack, absent}) == Approx(0.05));
+    absent.size = "";
+    absent.value = 0;
+    absent.unit = "mm";
+    CHECK(touched_share({crack, absent}) == Approx(0.05));
+    crack.share = 0.001;
+    CHECK(touched_share({crack}) == Approx(0.02));  // a spot is at least 2 % of the length
+    crack.share = std::nan("");
+    CHECK(touched_share({crack}) == 1);
+    CHECK(touched_share({}) == 1);
 }

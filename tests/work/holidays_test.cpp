@@ -93,3 +93,31 @@ TEST_CASE("a shop's own rules are read, and wrong ones are named with their plac
     CHECK_THROWS_AS(holiday_rules("us_fedral"), ValueError);
     CHECK_THROWS_AS(holidays(rules, 1400), ValueError);
 }
+
+TEST_CASE("each way of moving a weekend's holiday, and the years in which a rule holds", "[work]") {
+    const auto days = [](const std::string& rule, int first, int last) {
+        const HolidayRules rules = read_holiday_rules_text(R"({"schema": "libseal/holidays/1", "name": "own", "rules": [{"name": "day", )" + rule + "}]}", "own.json");
+        std::string text;
+        for (int year = first; year <= last; ++year)
+            for (const Holiday& one : holidays(rules, year)) text += to_text(one.day) + " ";
+        return text;
+    };
+    // By the calendar: 1 August is a Friday in 2025, a Saturday in 2026, a Sunday in 2027 and a Tuesday in 2028.
+    const std::string august = "\"month\": 8, \"day\": 1";
+    CHECK(days(august, 2025, 2028) == "2025-08-01 2026-08-01 2027-08-01 2028-08-01 ");
+    CHECK(days(august + ", \"shift\": \"none\"", 2026, 2027) == "2026-08-01 2027-08-01 ");
+    CHECK(days(august + ", \"shift\": \"friday_or_monday\"", 2025, 2028) == "2025-08-01 2026-07-31 2027-08-02 2028-08-01 ");
+    CHECK(days(august + ", \"shift\": \"sunday_to_monday\"", 2025, 2028) == "2025-08-01 2026-08-01 2027-08-02 2028-08-01 ");
+    CHECK(days(august + ", \"shift\": \"weekend_to_monday\"", 2025, 2028) == "2025-08-01 2026-08-03 2027-08-02 2028-08-01 ");
+    // Both years of the rule count; an observed day may lie outside them: 1 January 2028 is a Saturday.
+    CHECK(days(august + ", \"since\": 2026, \"until\": 2027", 2025, 2028) == "2026-08-01 2027-08-01 ");
+    const std::string new_year = "\"month\": 1, \"day\": 1, \"since\": 2028, \"until\": 2028, \"shift\": ";
+    CHECK(days(new_year + "\"friday_or_monday\"", 2026, 2029) == "2027-12-31 ");
+    CHECK(days(new_year + "\"weekend_to_monday\"", 2026, 2029) == "2028-01-03 ");
+    // 31 December 2028 is a Sunday: its Monday is in the next year.
+    CHECK(days("\"month\": 12, \"day\": 31, \"since\": 2028, \"until\": 2028, \"shift\": \"sunday_to_monday\"", 2027, 2029) == "2029-01-01 ");
+    // A weekday of the first of a month and of its last day: May 2027 begins on a Saturday and ends on a Monday.
+    CHECK(days("\"month\": 5, \"weekday\": \"saturday\", \"nth\": 1", 2027, 2027) == "2027-05-01 ");
+    CHECK(days("\"month\": 5, \"weekday\": \"monday\", \"nth\": -1", 2027, 2027) == "2027-05-31 ");
+    CHECK(days("\"month\": 5, \"weekday\": \"monday\", \"nth\": 5", 2027, 2027) == "2027-05-31 ");
+}

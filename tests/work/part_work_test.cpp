@@ -143,6 +143,7 @@ TEST_CASE("the steps of a part without a joint share its minutes, and stand betw
         CHECK(place_in_order(plan, "visit/photograph") < place_in_order(plan, own + "/remove_part"));
         // What is behind it is not known.
         CHECK(place_in_order(plan, "visit/isolate") < place_in_order(plan, own + "/remove_part"));
+        CHECK(edge_of(plan, "visit/isolate", own + "/remove_part", "isolate_before_opening").strength == Strength::hard);
         CHECK(place_in_order(plan, own + "/remove_part") < place_in_order(plan, own + "/fasten"));
         CHECK(place_in_order(plan, own + "/fasten") < place_in_order(plan, "visit/function_check"));
         CHECK(edge_of(plan, own + "/remove_part", own + "/fasten", "strip_clean_prime_apply_cure_test").strength == Strength::hard);

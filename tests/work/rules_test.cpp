@@ -377,10 +377,21 @@ TEST_CASE("an awning is off before its rail and the seam it hides, and on again 
     job.check_opposite_refused("visit/slide_1_awning_off", "slide_1_roof_seam/wash", "awning_off_and_on");
     CHECK(job.waits("awning_rail/cure", "visit/awning_on"));
     CHECK(job.waits("visit/awning_on", "visit/function_check"));
+    // Its motor and lights have wires: dead before it comes off, once for both awnings, though nothing else here asks for it.
+    REQUIRE(job.has("visit/isolate"));
+    CHECK(std::count_if(job.steps.begin(), job.steps.end(), [](const Step& s) { return s.kind == "isolate"; }) == 1);
+    job.check_opposite_refused("visit/isolate", "visit/awning_off", "isolate_before_opening");
+    job.check_opposite_refused("visit/isolate", "visit/slide_1_awning_off", "isolate_before_opening");
+    CHECK(job.waits("visit/photograph", "visit/isolate"));
+    CHECK(job.waits("visit/isolate", "visit/function_check"));
+    Job live;
+    live.add_job("isolate").add("awning_rail", bedding).order();
+    CHECK(std::count_if(live.steps.begin(), live.steps.end(), [](const Step& s) { return s.kind == "isolate"; }) == 1);
     // A new bead along the rail is laid with the awning in its place; a coach without awnings gets no such steps.
     Job bead;
     bead.add("awning_rail", reseal).order();
     CHECK_FALSE(bead.has("visit/awning_off"));
+    CHECK_FALSE(bead.has("visit/isolate"));
     Coach bare = full_trailer();
     bare.parts.erase(std::remove_if(bare.parts.begin(), bare.parts.end(), [](const Part& p) { return p.kind == "slide_awning"; }), bare.parts.end());
     Job seam(bare);

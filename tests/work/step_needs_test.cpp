@@ -166,6 +166,34 @@ TEST_CASE("a shop of one is told which steps need two", "[work]") {
     CHECK(std::none_of(pair.warnings.begin(), pair.warnings.end(), [](const std::string& w) { return w.find("second person") == 0; }));
 }
 
+TEST_CASE("an awning that comes off is dead first, and the crew is asked for its steps too", "[work]") {
+    const Coach coach = trailer();
+    const auto rail = std::find_if(coach.joints.begin(), coach.joints.end(), [](const Joint& j) { return j.type == "awning_rail"; });
+    REQUIRE(rail != coach.joints.end());
+    const std::vector<Finding> findings{finding_at(coach, rail->id, "bedding_shrunk", "severe", 0.5)};
+    const auto warning = [](const WorkPlan& plan, const std::string& start) {
+        for (const std::string& text : plan.warnings)
+            if (text.rfind(start, 0) == 0) return text;
+        return std::string();
+    };
+    Shop shop = sample_shop(1);
+    const WorkPlan alone = plan_work(coach, findings, quiet_forecast(coach), shop, sample_day());
+    REQUIRE(alone.tasks.size() == 1);
+    CHECK(alone.tasks[0].action == "rebed");
+    const auto by_kind = [&](const std::string& kind) { return std::count_if(alone.steps.begin(), alone.steps.end(), [&](const Step& s) { return s.kind == kind; }); };
+    CHECK(by_kind("isolate") == 1);
+    const auto pairs = std::count_if(alone.steps.begin(), alone.steps.end(), [](const Step& s) { return s.people > 1; });
+    REQUIRE(pairs >= 2);  // off, and on
+    CHECK(warning(alone, "second person") == "second person: " + std::to_string(pairs) + " steps need two, the shop has one");
+    CHECK(warning(alone, "licensed person: electricity").find("1 step needs") != std::string::npos);
+    for (const Step& step : alone.steps) CHECK(step.skills.empty());  // nobody has it: said, and no reason for no schedule at all
+    CHECK(std::any_of(alone.cautions.begin(), alone.cautions.end(), [](const Caution& c) { return c.id == "electricity"; }));
+    shop.people[0].skills = {"electricity"};
+    const WorkPlan skilled = plan_work(coach, findings, quiet_forecast(coach), shop, sample_day());
+    CHECK(warning(skilled, "licensed person").empty());
+    for (const Step& step : skilled.steps) CHECK(step.skills.empty() == (step.kind != "isolate"));
+}
+
 TEST_CASE("a temporary cover says what follows, from when, and when it ends", "[work]") {
     const Coach coach = trailer();
     Finding gap = finding_at(coach, "roof_vent_1", "gap", "severe", 0.3);

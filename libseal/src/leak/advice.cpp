@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "libseal/core/text.hpp"
+#include "survey/size_class.hpp"
 
 namespace libseal::detail {
 namespace {
@@ -89,7 +90,7 @@ private:
             one.reasons.push_back(plain(sighting.when) + ": an open joint here lets water in with " +
                                   percent(in_.catalogue.number("leak/when/" + one.path.front().place.exposure + "/" + sighting.when)));
         for (const auto& finding : findings_)
-            if (finding.joint == one.joint && finding.sign != "clean_look" && finding.sign != "not_inspected")
+            if (finding.joint == one.joint && finding.sign != "clean_look" && finding.sign != "not_inspected" && is_there(finding, in_.catalogue))
                 one.reasons.push_back(plain(finding.sign) + " seen on " + to_text(finding.date));
     }
 

@@ -32,7 +32,8 @@ struct Segment {
     int cap = -1;
     int bedding = -1;
     int hardware = -1;
-    int largest_crack = -1;
+    int largest_crack = -1;  ///< size class
+    int crack_grade = -1;
     bool through = false;    ///< the bead is open to its bedding
     bool fastener = false;   ///< a screw is bare
     bool profile_open = false;  ///< an insert or gasket is missing or out
@@ -154,14 +155,18 @@ private:
     void hardware(const Finding& f, Segment& segment) {
         const int g = segment_grade(f);
         raise(segment.hardware, g);
-        segment.fastener = segment.fastener || f.reaches_fastener;
+        // A crack that starts at a screw leaves the screw where it is.
+        segment.fastener = segment.fastener || (f.reaches_fastener && f.sign != "part_cracked");
         if (g >= 5) segment.part_open = true;
     }
 
     void cap(const Finding& f, Segment& segment) {
         const int g = segment_grade(f), size = size_of(f);
         raise(segment.cap, g);
-        if (f.sign == "skin_cracks" || f.sign == "deep_crack") raise(segment.largest_crack, size);
+        if (f.sign == "skin_cracks" || f.sign == "deep_crack") {
+            raise(segment.largest_crack, size);
+            raise(segment.crack_grade, g);
+        }
         segment.fastener = segment.fastener || f.reaches_fastener;
         // Rule 4: any class 5, or a gap of class 4, goes through the bead. Inserts and gaskets are no beads.
         const bool profile = f.sign.starts_with("insert_") || f.sign.starts_with("gasket_");
@@ -171,10 +176,10 @@ private:
         if (!bead && g >= 5) segment.profile_open = true;
     }
 
-    /// Elasticity: a hardened bead with small cracks is one worse.
+    /// Elasticity: small cracks of a hardened bead are one worse.
     void harden(Segment& segment) {
         if (segment.largest_crack < 1 || segment.largest_crack > number("grade/hardened/raises_to_size")) return;
-        segment.cap = std::min(5, segment.cap + 1);
+        raise(segment.cap, std::min(5, segment.crack_grade + 1));
         reason("hardened: one grade worse");
     }
 
@@ -186,7 +191,8 @@ private:
 
     void moisture(const Finding& f) {
         if (std::isnan(f.moisture)) return;
-        const bool wetter = std::isnan(f.moisture_dry) || f.moisture - f.moisture_dry >= number("grade/moisture/difference");
+        // A hair below: 20.4 less 15.4 comes out a little under 5.
+        const bool wetter = std::isnan(f.moisture_dry) || f.moisture - f.moisture_dry >= number("grade/moisture/difference") - 1e-9;
         if (f.moisture >= number("grade/moisture/structural") && wetter) raise(grade_.damage, 3);
         else if (f.moisture >= number("grade/moisture/suspect") && wetter) raise(grade_.damage, 1);
         else return;

@@ -9,6 +9,8 @@
 #include "libseal/core/text.hpp"
 #include "libseal/survey/read.hpp"
 #include "survey/meaning_case.hpp"
+#include "survey/repaired.hpp"
+#include "survey/size_class.hpp"
 
 namespace libseal {
 namespace detail {
@@ -19,16 +21,23 @@ std::string plain(std::string name) {
     return name;
 }
 
-bool repaired_since(const Finding& finding, const std::vector<WorkDone>& work_done, Date as_of) {
-    static const std::vector<std::string> no_repair{"monitor", "clean_and_condition", "temporary_cover", "damage_survey"};
+/// The part that a finding speaks of; that of its joint where none is named.
+std::string part_of(const Finding& finding, const Coach& coach) {
+    if (!finding.part.empty()) return finding.part;
+    for (const auto& joint : coach.joints)
+        if (joint.id == finding.joint) return joint.part;
+    return "";
+}
+
+bool repaired_since(const Finding& finding, const Coach& coach, const Catalogue& catalogue, const std::vector<WorkDone>& work_done, Date as_of) {
+    const bool of_part = is_of_part(finding.sign, catalogue);
     return std::any_of(work_done.begin(), work_done.end(), [&](const WorkDone& work) {
-        const bool here = finding.joint.empty() ? work.part == finding.part : work.joint == finding.joint;
+        if (work.coach != finding.coach || work.date < finding.date || work.date > as_of || !mends(work, finding.sign)) return false;
+        const bool at_part = (finding.joint.empty() || of_part) && !work.part.empty() && work.part == part_of(finding, coach);
+        const bool at_joint = !finding.joint.empty() && work.joint == finding.joint && (!of_part || handles_part(work));
         const bool layer =
             finding.layer.empty() || work.layer.empty() || finding.layer == work.layer || work.action == "rebed";
-        const bool freed = finding.sign == "sealed_shut" && work.action == "clean_and_condition";
-        return !work.declined && work.coach == finding.coach && here && layer && work.date >= finding.date &&
-               work.date <= as_of &&
-               (freed || std::find(no_repair.begin(), no_repair.end(), work.action) == no_repair.end());
+        return (at_part || at_joint) && layer;
     });
 }
 
@@ -52,10 +61,11 @@ std::string sentence(const Finding& f, const std::string& because) {
 Survey::Survey(const std::vector<Finding>& all, const Coach& of, const Catalogue& values, Date day,
                const std::vector<WorkDone>& work)
     : coach(of), catalogue(values), work_done(work), as_of(day) {
-    for (const auto& finding : all)
-        if (finding.coach == of.id && finding.date <= day && finding.size != "none" && !(finding.value == 0) &&
-            !repaired_since(finding, work, day))
-            findings.push_back(finding);
+    for (const auto& finding : all) {
+        if (finding.coach != of.id || finding.date > day) continue;
+        if (finding.sign != "not_inspected") note_look(finding);
+        if (is_there(finding, values) && !repaired_since(finding, of, values, work, day)) findings.push_back(finding);
+    }
     std::stable_sort(findings.begin(), findings.end(),
                      [](const Finding& a, const Finding& b) { return key_of(a) < key_of(b); });
 }
@@ -74,9 +84,14 @@ bool Survey::seen(const std::string& joint, const std::string& sign) const {
                        [&](const Finding& f) { return f.joint == joint && f.sign == sign; });
 }
 
-bool Survey::looked_at_since(const std::string& joint, Date day) const {
-    return std::any_of(findings.begin(), findings.end(),
-                       [&](const Finding& f) { return f.joint == joint && f.date > day && f.sign != "not_inspected"; });
+void Survey::note_look(const Finding& finding) {
+    Date& last = last_look_.try_emplace({finding.joint, finding.joint.empty() ? finding.part : ""}, finding.date).first->second;
+    last = std::max(last, finding.date);
+}
+
+bool Survey::looked_at_since(const std::string& joint, const std::string& part, Date day) const {
+    const auto last = last_look_.find({joint, joint.empty() ? part : ""});
+    return last != last_look_.end() && last->second > day;
 }
 
 const Layer* Survey::layer_on(const Joint& joint, const std::string& kind, Date day, Layer& kept) const {

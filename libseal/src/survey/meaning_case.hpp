@@ -1,9 +1,11 @@
 #pragma once
 // What the rules of meaning see: one finding, its place, and everything else that was found on the coach.
 
+#include <map>
 #include <optional>
 #include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "libseal/coach/drainage.hpp"
@@ -23,14 +25,17 @@ struct Survey {
 
     /// Has this joint a finding of this sign?
     bool seen(const std::string& joint, const std::string& sign) const;
-    /// Was it looked at on a later day?
-    bool looked_at_since(const std::string& joint, Date day) const;
+    /// Was a joint, or a part without one, looked at on a later day, whether anything was found or not?
+    bool looked_at_since(const std::string& joint, const std::string& part, Date day) const;
     /// Joints upstream of one, nearest first; none on a coach that lacks a wall.
     std::vector<std::string> upstream(const std::string& joint) const;
     /// The layer as it stood on a day; nullptr if the joint has none. @param kept  Holds it.
     const Layer* layer_on(const Joint& joint, const std::string& kind, Date day, Layer& kept) const;
 
 private:
+    void note_look(const Finding& finding);
+
+    std::map<std::pair<std::string, std::string>, Date> last_look_;  ///< by joint, or "" and part
     mutable std::optional<Drainage> drainage_;  ///< made when first asked for; a survey belongs to one thread
 };
 

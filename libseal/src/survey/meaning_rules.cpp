@@ -32,7 +32,7 @@ void sunny_side_first(const Case& c) {
         const Layer* its = layer_of(other, "cap_bead");
         const bool alike = cap && its && its->family == cap->family && other.id != c.joint->id;
         if (alike && on_sunny_side(c.survey.coach, other, c.finding.date) && !c.survey.seen(other.id, "skin_cracks") &&
-            !c.survey.looked_at_since(other.id, c.finding.date - 1))
+            !c.survey.looked_at_since(other.id, "", c.finding.date - 1))
             c.check_at(other, "look for skin cracks here too: the same material in the same sun", "sun ages the skin first");
     }
     c.check("measure width and depth of the cracks with a lens; note how far they run",
@@ -295,8 +295,7 @@ void never_cured(const Case& c) {
 // The look itself.
 
 void still_unseen(const Case& c) {
-    const std::string& id = c.finding.joint;
-    if (!id.empty() && c.survey.looked_at_since(id, c.finding.date)) return;
+    if (c.survey.looked_at_since(c.finding.joint, c.finding.part, c.finding.date)) return;
     c.check("look at it as soon as it can be reached" +
                 (c.finding.reason.empty() ? std::string() : ": it was left for " + c.finding.reason),
             "what was not looked at is not clean");

@@ -38,6 +38,13 @@ int size_class(const Finding& finding, const Catalogue& catalogue) {
     return static_cast<int>(catalogue.number(sign + (finding.size.empty() ? "clear" : finding.size)));
 }
 
+bool is_there(const Finding& finding, const Catalogue& catalogue) {
+    if (finding.size == "none") return false;
+    if (!(finding.value == 0)) return true;  // also where nothing was measured
+    const std::string id = "grade/sign/" + finding.sign + (finding.unit == "mm" ? "/row_mm" : "/row_percent");
+    return catalogue.has(id) && catalogue.word(id) != "none" && class_of("grade/row/" + catalogue.word(id), 0, catalogue) > 0;
+}
+
 int quantity_class(double share, const Catalogue& catalogue) {
     if (std::isnan(share)) return static_cast<int>(catalogue.number("grade/quantity/missing"));
     if (share <= 0) return 0;

@@ -5,6 +5,8 @@
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
+#include "survey/repaired.hpp"
+#include "survey/size_class.hpp"
 
 namespace libseal {
 namespace {
@@ -34,12 +36,10 @@ bool has_equipment(const JointType& type) {
                        [](const std::string& caution) { return caution == "electricity" || caution == "gas"; });
 }
 
-bool is_there(const Finding& finding) { return finding.size != "none" && !(finding.value == 0); }
-
 /// First finding that shows water inside: a sign of it, or a wet reading.
 std::string water_seen(const Grade& grade, const std::vector<Finding>& findings, const Catalogue& catalogue) {
     for (const auto& f : findings)
-        if (is_there(f) && catalogue.has("grade/sign/" + f.sign + "/isolates")) return plain(f.sign);
+        if (detail::is_there(f, catalogue) && catalogue.has("grade/sign/" + f.sign + "/isolates")) return plain(f.sign);
     if (grade.damage < 1) return "";
     for (const auto& f : findings)
         if (!std::isnan(f.moisture)) return "a reading of " + number_text(f.moisture) + " %";
@@ -84,7 +84,7 @@ private:
 
     void shut() {
         for (const auto& f : findings_) {
-            if (f.sign != "sealed_shut" || !is_there(f)) continue;
+            if (f.sign != "sealed_shut" || !detail::is_there(f, catalogue_)) continue;
             answer_.safety = true;
             return at_once("sealed_shut",
                            "sealed shut: a way out or an exhaust must open; freed before the coach is used again");
@@ -120,10 +120,12 @@ private:
     UrgencyAnswer answer_;
 };
 
-bool same_place(const WorkDone& work, const Finding& finding) {
-    const bool here = finding.joint.empty() ? !finding.part.empty() && work.part == finding.part
-                                            : work.joint == finding.joint && (work.part.empty() || work.part == finding.part);
-    return work.coach == finding.coach && here && work.date >= finding.date;
+bool same_place(const WorkDone& work, const Finding& finding, const Catalogue& catalogue) {
+    // What is about a part alone may stand at the joint that seals it; the record of it names the part.
+    const bool of_part = finding.joint.empty() || detail::is_of_part(finding.sign, catalogue);
+    const bool at_part = of_part && !finding.part.empty() && work.part == finding.part;
+    const bool at_joint = !finding.joint.empty() && work.joint == finding.joint && (work.part.empty() || work.part == finding.part);
+    return work.coach == finding.coach && (at_part || at_joint) && work.date >= finding.date;
 }
 
 /// The cover that is on, or would go on today over a way in; and what the owner declined.
@@ -132,7 +134,7 @@ void add_records(UrgencyAnswer& answer, const Grade& grade, const std::vector<Fi
     const auto days = static_cast<int>(catalogue.number("action/temporary_cover/days"));
     const WorkDone *cover = nullptr, *declined = nullptr;
     for (const auto& work : work_done) {
-        if (findings.empty() || !same_place(work, findings.front()) || work.date > as_of) continue;
+        if (findings.empty() || !same_place(work, findings.front(), catalogue) || work.date > as_of) continue;
         if (work.declined && (!declined || work.date > declined->date)) declined = &work;
         if (!work.declined && work.action == "temporary_cover" && (!cover || work.date > cover->date)) cover = &work;
     }

@@ -2,11 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/core/error.hpp"
-#include "libseal/core/require.hpp"
 #include "survey/size_class.hpp"
+#include "work/families.hpp"
 #include "work/planning.hpp"
 
 namespace libseal {
@@ -21,40 +22,19 @@ bool seen(const JointState& state, const std::string& sign) {
                        [&](const Finding& f) { return f.sign == sign; });
 }
 
-/// Slope of a surface [deg]: walls and caps stand upright.
-double slope_of(const Surface& surface, double roof_slope) {
-    return surface.name == "roof" || surface.name == "slide_roof" ? roof_slope : 90;
-}
-/// Level surfaces hold a sealant that levels itself; walls, caps and edges do not.
-bool is_level(const Surface& surface, double roof_slope, const Catalogue& catalogue) {
-    return self_levelling(slope_of(surface, roof_slope), catalogue) != "never";
-}
-
-bool is_silicone(const std::string& family) { return family.find("silicone") != std::string::npos; }
-
-/// First substrate of the joint on which the family must not go, "" for none.
-std::string impossible_on(const std::string& family, const Joint& joint, const Catalogue& catalogue) {
-    for (const auto& substrate : joint.substrates)
-        if (compatibility(catalogue, family, substrate) == "never") return substrate;
-    return "";
-}
-
-/// A word of the word list as people read it.
-std::string plain(std::string word) {
-    std::replace(word.begin(), word.end(), '_', ' ');
-    return word;
-}
-
 std::string listed(const std::vector<std::string>& names) {
     std::string text;
     for (const auto& name : names) text += (text.empty() ? "" : ", ") + name;
     return text;
 }
 
-/// Family of the old bead, "" without one.
-std::string old_family(const Joint& joint) {
-    const Layer* cap = layer_of(joint, "cap_bead");
-    return cap ? cap->family : "";
+/// The state without what was looked for and not there; nothing if all of it is there.
+std::optional<JointState> without_absent(const JointState& state, const Catalogue& catalogue) {
+    const auto absent = [&](const Finding& f) { return !detail::is_there(f, catalogue); };
+    if (std::none_of(state.findings.begin(), state.findings.end(), absent)) return std::nullopt;
+    JointState left = state;
+    std::erase_if(left.findings, absent);
+    return left;
 }
 
 void check_wanted(const JointState& state, const JointType& type, const Catalogue& catalogue) {
@@ -65,10 +45,10 @@ void check_wanted(const JointState& state, const JointType& type, const Catalogu
                           state.wanted_family, "clean_and_condition or replace_part instead");
     const auto allowed = allowed_families(joint, *state.surface, catalogue, state.roof_slope);
     const std::string names = listed(allowed);
-    if (const std::string bad = impossible_on(state.wanted_family, joint, catalogue); !bad.empty())
+    if (const std::string bad = detail::impossible_on(state.wanted_family, joint, catalogue); !bad.empty())
         throw_value_error(field, "a family that may go on " + bad, state.wanted_family,
                           "choose from " + names);
-    if (sealant(catalogue, state.wanted_family).levels_itself && !is_level(*state.surface, state.roof_slope, catalogue))
+    if (sealant(catalogue, state.wanted_family).levels_itself && !detail::is_level(*state.surface, state.roof_slope, catalogue))
         throw_value_error(field, "a family that does not run on the " + state.surface->name,
                           state.wanted_family, "choose from " + names);
     if (!has(allowed, state.wanted_family))
@@ -103,7 +83,7 @@ std::string because(const JointState& state, const std::string& layer) {
     for (const auto& reason : state.grade.reasons) text += (text.empty() ? "" : "; ") + reason;
     if (has(state.due, layer))
         text += (text.empty() ? "" : "; ") +
-                ("the forecast has the " + plain(layer) + " due by " + to_text(state.due_date));
+                ("the forecast has the " + detail::plain_words(layer) + " due by " + to_text(state.due_date));
     return text;
 }
 
@@ -174,42 +154,10 @@ int needed_depth(const JointState& state, const JointType& type, const Catalogue
     return depth;
 }
 
-/// Families that may seal the joint, best first, some more than once, until `take` says that it has enough.
-template <class Take>
-void each_allowed_family(const Joint& joint, const Surface& surface, const Catalogue& catalogue, double roof_slope, const Take& take) {
-    const JointType& type = joint_type(catalogue, joint.type);
-    if (type.never_seal) return;
-    const bool level = is_level(surface, roof_slope, catalogue);
-    const auto enough = [&](const std::string& family, const std::string& worst_allowed) {
-        if (family.empty() || family == "unknown" || family == "asphalt_or_roof_coating") return false;
-        const Sealant& data = sealant(catalogue, family);
-        if (data.package_ml <= 0 || (data.levels_itself && !level)) return false;
-        for (const auto& substrate : joint.substrates) {
-            const std::string& fit = compatibility(catalogue, family, substrate);
-            if (fit == "never" || (fit == "test" && worst_allowed == "ok")) return false;
-        }
-        return take(family);
-    };
-    // One family per joint: the present one holds here already, then the usual one, both with a primer if
-    // need be.
-    if (enough(old_family(joint), "test") || enough(type.cap, "test")) return;
-    // A sealant that levels itself runs on a wall; there its thick sister takes its place.
-    if (!level && enough("non_sag_lap", "test")) return;
-    // Silicone only where nothing else goes: its traces spoil every later bond.
-    for (const char* worst : {"ok", "test"})
-        for (const bool silicone : {false, true})
-            for (const auto& name : sealant_names(catalogue))
-                if (is_silicone(name) == silicone && enough(name, worst)) return;
-}
-
 /// Family for the new bead: the user's, or the best that goes on the joint.
 std::string bead_family(const JointState& state, const Catalogue& catalogue) {
     if (!state.wanted_family.empty()) return state.wanted_family;
-    std::string best;
-    each_allowed_family(*state.joint, *state.surface, catalogue, state.roof_slope, [&](const std::string& family) {
-        best = family;
-        return true;
-    });
+    const std::string best = detail::best_family(*state.joint, *state.surface, catalogue, state.roof_slope);
     if (best.empty())
         throw_value_error("joint " + state.joint->id,
                           "a sealant that goes on " + listed(state.joint->substrates), "none",
@@ -228,7 +176,7 @@ std::string not_over(const Choice& choice, const JointState& state, const std::s
     for (const auto& finding : state.findings)
         if ((finding.sign == "chalking" || finding.sign == "dirt_pick_up") &&
             detail::size_class(finding, catalogue) >= catalogue.number("action/reseal_over/dirt_from"))
-            return "a new bead over " + plain(finding.sign) + " that does not wash off";
+            return "a new bead over " + detail::plain_words(finding.sign) + " that does not wash off";
     return "";
 }
 
@@ -236,17 +184,17 @@ std::string not_over(const Choice& choice, const JointState& state, const std::s
 bool tape_bridges(const JointState& state, const Catalogue& catalogue) {
     const Joint& joint = *state.joint;
     const auto types = detail::listed_words(catalogue, "action/cover_with_tape/joint_types");
-    const std::string old = old_family(joint);
+    const std::string old = detail::old_family(joint);
     if (!has(types, joint.type) || !joint.part.empty() || joint.path.size() > 2) return false;
-    if (is_silicone(old) || old == "unknown" || old == "asphalt_or_roof_coating" || seen(state, "silicone_residue")) return false;
-    return state.wanted_family.empty() && impossible_on("seam_tape", joint, catalogue).empty();
+    if (detail::is_silicone(old) || old == "unknown" || old == "asphalt_or_roof_coating" || seen(state, "silicone_residue")) return false;
+    return state.wanted_family.empty() && detail::impossible_on("seam_tape", joint, catalogue).empty();
 }
 
 void fill_bead(Choice& choice, const JointState& state, int depth, const Catalogue& catalogue) {
     const Joint& joint = *state.joint;
     choice.layer = depth == 4 ? "bedding" : "cap_bead";
-    const std::string old = old_family(joint);
-    choice.residue = is_silicone(old) || old == "unknown" || seen(state, "silicone_residue");
+    const std::string old = detail::old_family(joint);
+    choice.residue = detail::is_silicone(old) || old == "unknown" || seen(state, "silicone_residue");
     if (layer_of(joint, "cap_bead") || depth < 4) choice.family = bead_family(state, catalogue);
     // Over an old bead only where the families are known to take to each other; else the old one comes off.
     if (const std::string why = depth < 3 ? not_over(choice, state, old, depth, catalogue) : ""; !why.empty()) {
@@ -258,7 +206,7 @@ void fill_bead(Choice& choice, const JointState& state, int depth, const Catalog
     if (depth == 4) {
         const Layer* bedding = layer_of(joint, "bedding");
         const std::string usual = joint_type(catalogue, joint.type).bedding;
-        choice.bedding = !usual.empty() && impossible_on(usual, joint, catalogue).empty() ? usual
+        choice.bedding = !usual.empty() && detail::impossible_on(usual, joint, catalogue).empty() ? usual
                          : bedding                                                        ? bedding->family
                                                                                           : "butyl_tape";
         choice.renewed = {"bedding"};
@@ -277,22 +225,6 @@ bool asks_for(const std::vector<Finding>& findings, const std::string& action, c
         return catalogue.has(sign + "action") && catalogue.word(sign + "action") == action && f.size != "none" &&
                detail::size_class(f, catalogue) >= catalogue.number(sign + "act_from");
     });
-}
-
-std::string self_levelling(double slope, const Catalogue& catalogue) {
-    require_between(slope, 0, 90, "slope");
-    if (slope <= catalogue.number("gate/self_levelling_slope")) return "free";
-    return slope <= catalogue.number("gate/self_levelling_slope_dammed") ? "dammed" : "never";
-}
-
-std::vector<std::string> allowed_families(const Joint& joint, const Surface& surface,
-                                          const Catalogue& catalogue, double roof_slope) {
-    std::vector<std::string> result;
-    each_allowed_family(joint, surface, catalogue, roof_slope, [&](const std::string& family) {
-        if (!has(result, family)) result.push_back(family);
-        return false;
-    });
-    return result;
 }
 
 namespace {
@@ -365,6 +297,7 @@ Choice choose_care(const JointState& state, bool bead, const Catalogue& catalogu
 }  // namespace
 
 Choice choose_action(const JointState& state, const Catalogue& catalogue) {
+    if (const auto left = without_absent(state, catalogue)) return choose_action(*left, catalogue);
     const JointType& type = joint_type(catalogue, state.joint->type);
     if (!state.wanted_family.empty()) check_wanted(state, type, catalogue);
     if (state.grade.damage >= 1) return choose_survey(state);
@@ -385,6 +318,7 @@ Choice choose_action(const JointState& state, const Catalogue& catalogue) {
 }
 
 std::vector<Choice> possible_actions(const JointState& state, const Catalogue& catalogue) {
+    if (const auto left = without_absent(state, catalogue)) return possible_actions(*left, catalogue);
     std::vector<Choice> choices{choose_action(state, catalogue)};
     const std::string first = choices.front().action;
     const JointType& type = joint_type(catalogue, state.joint->type);

@@ -107,6 +107,7 @@ std::vector<Found> found_in(Job& job, const std::vector<Finding>& findings) {
 void finish(Job& job) {
     if (!job.plan.tasks.empty()) {
         if (!job.quick) order(job);
+        detail::check_crew(job);  // the order brings steps of its own
         detail::add_money(job);
         cautions(job);
     }

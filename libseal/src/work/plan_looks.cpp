@@ -4,21 +4,16 @@
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
+#include "survey/repaired.hpp"
 #include "work/planning.hpp"
 
 namespace libseal::detail {
 namespace {
 
-bool repairs(const WorkDone& work) {
-    static const std::vector<std::string> no_repair{"monitor", "clean_and_condition", "temporary_cover",
-                                                    "damage_survey"};
-    return !work.declined && std::find(no_repair.begin(), no_repair.end(), work.action) == no_repair.end();
-}
-
 /// Was the layer renewed, or the place repaired, after the look?
 bool outdated(const Finding& finding, const Joint& joint, const std::vector<WorkDone>& work_done) {
     for (const WorkDone& work : work_done)
-        if (repairs(work) && work.coach == finding.coach && work.joint == finding.joint &&
+        if (mends(work, finding.sign) && work.coach == finding.coach && work.joint == finding.joint &&
             finding.date <= work.date &&
             (finding.layer.empty() || work.layer.empty() || finding.layer == work.layer ||
              work.action == "rebed"))
@@ -33,10 +28,9 @@ bool outdated(const Finding& finding, const Joint& joint, const std::vector<Work
 /// Repaired after the look?
 bool outdated(const Finding& finding, const PartWork& work, const std::vector<WorkDone>& work_done) {
     return std::any_of(work_done.begin(), work_done.end(), [&](const WorkDone& done) {
-        const bool freed = finding.sign == "sealed_shut" && done.action == "clean_and_condition" && !done.declined;
         const bool here = (work.part && done.part == work.part->id) ||
-                          (work.joint && done.part.empty() && done.joint == work.joint->id && done.action != "touch_up");
-        return done.coach == finding.coach && here && finding.date <= done.date && (repairs(done) || freed);
+                          (work.joint && done.part.empty() && done.joint == work.joint->id && handles_part(done));
+        return done.coach == finding.coach && here && finding.date <= done.date && mends(done, finding.sign);
     });
 }
 
@@ -72,7 +66,7 @@ void take(Seen& seen, const Coach& coach, const Finding& finding, const Catalogu
     seen.own.push_back(finding);
     Finding& own = seen.own.back();
     own.joint = joint ? joint->id : "";
-    if (joint && !catalogue.has("grade/sign/" + finding.sign + "/of_part")) {
+    if (joint && !is_of_part(finding.sign, catalogue)) {
         seen.of_joint[joint->id].push_back(&own);
         return;
     }
@@ -143,8 +137,10 @@ int beads_in_place(const Joint& joint, const std::string& coach, const std::vect
         if (work.coach == coach && work.joint == joint.id && !work.declined) here.push_back(&work);
     std::stable_sort(here.begin(), here.end(), [](const WorkDone* a, const WorkDone* b) { return a->date < b->date; });
     int beads = 1;
+    Date over{};
     for (const WorkDone* work : here) {
-        if (work->action == "reseal_over") ++beads;
+        // The same record once more is no further bead.
+        if (work->action == "reseal_over" && work->date != over) ++beads, over = work->date;
         if (work->action == "cut_out_and_reseal" || work->action == "rebed" || work->action == "refasten_and_seal") beads = 1;
     }
     return beads;

@@ -16,6 +16,28 @@ double waste_percent(const Job& job, double mean_length) {
     return 100 * c.number(mean_length < c.number("take_off/short_item_m") ? "take_off/waste_short" : "take_off/waste_long");
 }
 
+/// What one task takes of one family: a volume of sealant, or a length of tape, insert or seal.
+struct Amount {
+    std::string family;
+    double volume_ml = 0;  ///< 0 for what comes by length
+    double length = 0;
+};
+
+std::vector<Amount> amounts_of(const Task& task, const Coach& coach) {
+    std::vector<Amount> amounts;
+    if (!task.family.empty()) amounts.push_back({task.family, task.volume_ml, task.length});
+    if (!task.bedding.empty()) amounts.push_back({task.bedding, 0, task.length});
+    if (task.action == "temporary_cover" || task.action == "cover_with_tape") {
+        amounts.push_back({"seam_tape", 0, task.length});
+        return amounts;
+    }
+    for (const auto& kind : task.renewed) {
+        const Layer* layer = layer_of(joint_of(coach, task.joint), kind);
+        if (layer && kind != "cap_bead" && kind != "bedding") amounts.push_back({layer->family, 0, task.length});
+    }
+    return amounts;
+}
+
 /// Lengths of one family, by joint, in the order of the tasks.
 struct Use {
     double volume_ml = 0;
@@ -24,22 +46,12 @@ struct Use {
 
 std::map<std::string, Use> uses_of(const Job& job) {
     std::map<std::string, Use> all;
-    const auto add = [&](const std::string& family, double volume, double length) {
-        all[family].volume_ml += volume;
-        all[family].lengths.push_back(length);
-    };
-    for (const Task& task : job.plan.tasks) {
-        if (!task.family.empty()) add(task.family, task.volume_ml, task.length);
-        if (!task.bedding.empty()) add(task.bedding, 0, task.length);
-        if (task.action == "temporary_cover" || task.action == "cover_with_tape") {
-            add("seam_tape", 0, task.length);
-            continue;
+    for (const Task& task : job.plan.tasks)
+        for (const Amount& amount : amounts_of(task, job.coach)) {
+            Use& use = all[amount.family];
+            use.volume_ml += amount.volume_ml;
+            use.lengths.push_back(amount.length);
         }
-        for (const auto& kind : task.renewed) {
-            const Layer* layer = layer_of(joint_of(job.coach, task.joint), kind);
-            if (layer && kind != "cap_bead" && kind != "bedding") add(layer->family, 0, task.length);
-        }
-    }
     return all;
 }
 
@@ -115,14 +127,14 @@ void add_supplies(Job& job) {
 }
 
 /// A task's part of the packages of its families, by volume or length.
-Money material_share(const Task& task, const WorkPlan& plan) {
+Money material_share(const Task& task, const Job& job) {
     double share = 0;
-    for (const Material& m : plan.materials) {
-        if (m.family == task.family && m.volume_ml > 0)
-            share += static_cast<double>(m.cost) * task.volume_ml / m.volume_ml;
-        else if (m.family == task.bedding && m.length_m > 0)
-            share += static_cast<double>(m.cost) * task.length / m.length_m;
-    }
+    for (const Amount& amount : amounts_of(task, job.coach))
+        for (const Material& m : job.plan.materials) {
+            if (m.family != amount.family) continue;
+            if (m.volume_ml > 0) share += static_cast<double>(m.cost) * amount.volume_ml / m.volume_ml;
+            else if (m.length_m > 0) share += static_cast<double>(m.cost) * amount.length / m.length_m;
+        }
     return static_cast<Money>(std::llround(share));
 }
 
@@ -143,14 +155,15 @@ Money marked_up(Money price, const Shop& shop) {
 Money material_price(const Task& task, const Job& job) {
     const Catalogue& c = job.options.catalogue;
     double sum = 0;
-    const auto add = [&](const std::string& family, double amount, bool bead) {
-        const auto price = job.shop.package_price.find(family);
-        if (family.empty() || price == job.shop.package_price.end()) return;
-        sum += static_cast<double>(price->second) * amount / package_of(family, bead, c);
-    };
-    add(task.family, task.volume_ml * (1 + waste_percent(job, task.length) / 100), true);
-    add(task.bedding, tape_length(task.length, c), false);
-    if (task.action == "temporary_cover" || task.action == "cover_with_tape") add("seam_tape", task.length, false);
+    for (const Amount& amount : amounts_of(task, job.coach)) {
+        const auto price = job.shop.package_price.find(amount.family);
+        if (price == job.shop.package_price.end()) continue;
+        const bool bead = amount.volume_ml > 0;
+        const double package = package_of(amount.family, bead, c);
+        const double ordered = bead ? amount.volume_ml * (1 + waste_percent(job, task.length) / 100)
+                                    : order_length(amount.family, amount.length, package, c);
+        sum += static_cast<double>(price->second) * ordered / package;
+    }
     return marked_up(static_cast<Money>(std::llround(sum)), job.shop);
 }
 
@@ -165,7 +178,7 @@ void add_money(Job& job) {
     }
     for (Task& task : plan.tasks) {
         task.cost = labour_cost(task.minutes, job.shop);
-        const Money share = material_share(task, plan);
+        const Money share = material_share(task, job);
         for (Money* part : {&task.cost.low, &task.cost.mode, &task.cost.high}) *part += share;
     }
     const Priced priced = price(plan, job.shop);

@@ -162,7 +162,8 @@ bool is_held(const std::string& skill, const Shop& shop) {
     });
 }
 
-/// What nobody of the shop may do, or not alone: said, and left to the shop.
+}  // namespace
+
 void check_crew(Job& job) {
     std::map<std::string, int> licensed;
     int pairs = 0;
@@ -182,8 +183,6 @@ void check_crew(Job& job) {
     for (Step& step : job.plan.steps) std::erase_if(step.skills, [&](const std::string& skill) { return licensed.count(skill) > 0; });
 }
 
-}  // namespace
-
 void add_steps(Job& job, std::vector<Found> found) {
     std::vector<const Task*> tasks;
     for (const Found& one : found) tasks.push_back(&one.task);
@@ -192,7 +191,6 @@ void add_steps(Job& job, std::vector<Found> found) {
     job_start(job, tasks);
     for (Found& one : found) add_task_steps(job, std::move(one));
     job_end(job, found.size());
-    check_crew(job);
 }
 
 void add_steps(Job& job, const WorkPlan& from, const std::vector<std::size_t>& numbers) {
@@ -203,7 +201,6 @@ void add_steps(Job& job, const WorkPlan& from, const std::vector<std::size_t>& n
     job_start(job, tasks);
     for (const std::size_t i : numbers) add_task_of(job, from, i);
     job_end(job, numbers.size());
-    check_crew(job);
 }
 
 }  // namespace libseal::detail

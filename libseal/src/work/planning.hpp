@@ -124,6 +124,8 @@ std::vector<Found> find_early_work(const Job& job, std::vector<Found>& found);
 void add_steps(Job& job, std::vector<Found> found);
 /// Steps of the job and of some tasks of another plan that has been made without order.
 void add_steps(Job& job, const WorkPlan& from, const std::vector<std::size_t>& tasks);
+/// What nobody of the shop may do, or not alone: said, and left to the shop.
+void check_crew(Job& job);
 
 // cautions.cpp
 /// Ids that apply to a step at a place, in order.

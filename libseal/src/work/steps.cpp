@@ -322,7 +322,7 @@ std::vector<Step> steps_for(const Choice& choice, const Joint& joint, const Cata
 double touched_share(const std::vector<Finding>& findings) {
     double sum = 0;
     for (const auto& finding : findings) {
-        if (finding.sign == "clean_look" || finding.sign == "not_inspected") continue;
+        if (finding.sign == "clean_look" || finding.sign == "not_inspected" || finding.size == "none" || finding.value == 0) continue;
         sum += std::isnan(finding.share) ? 1 : finding.share;
     }
     return sum > 0 ? std::clamp(sum, 0.02, 1.0) : 1.0;

@@ -32,6 +32,7 @@ OrderDraft::OrderDraft(std::vector<Step>& steps, const Coach& the_coach, const C
             works_.push_back({});
             works_.back().of_part = !step.part.empty();
             works_.back().place = place_of(coach, place_of_step(step));
+            works_.back().live = true;  // behind a part without a joint anything may lie
             if (!step.joint.empty()) {
                 const JointType& type = joint_type(catalogue, joint_of(coach, step.joint).type);
                 works_.back().live = contains(type.cautions, "electricity") || contains(type.cautions, "gas");

@@ -93,6 +93,23 @@ int add_awning_step(OrderDraft& draft, const std::string& part, bool off) {
     return draft.add_step(std::move(step));
 }
 
+/// Nothing else of the job asks for it; an awning has wires all the same.
+int add_isolating(OrderDraft& draft) {
+    const SourcedValue& minutes = draft.catalogue.at("labour/isolate");
+    Step step;
+    step.id = "visit/isolate";
+    step.kind = "isolate";
+    step.minutes = {minutes.low, minutes.value, minutes.high};
+    step.cautions = {"electricity"};
+    step.note = "shore power, generator, battery and solar off; prove dead";
+    const int isolate = draft.add_step(std::move(step));
+    if (const int look = draft.job("photograph"); look >= 0)
+        draft.edge(look, isolate, {"look_before_touching", Strength::hard, "the coach is levelled and looked over first"});
+    if (const int check = draft.job("function_check"); check >= 0)
+        draft.edge(isolate, check, {"exits_and_vents_last_check", Strength::hard, "the check is the last step"});
+    return isolate;
+}
+
 /// Is the awning in the way? A bead along its rail is laid with it in place; what comes off takes it along, and the seam below
 /// the awning of a slide-out cannot be seen before it is off.
 bool needs_awning_off(const OrderDraft& draft, const Part& awning, const JointWork& work, const std::string& slide) {
@@ -165,6 +182,7 @@ void slide_still_while_curing(OrderDraft& draft) {
 
 void awning_off_and_on(OrderDraft& draft) {
     const std::string rule = "awning_off_and_on";
+    int isolate = draft.job("isolate");
     for (const Part& awning : draft.coach.parts) {
         if (awning.kind != "awning" && awning.kind != "slide_awning") continue;
         const std::string slide = awning.kind == "awning" ? "" : slide_below(draft.coach, awning);
@@ -176,8 +194,8 @@ void awning_off_and_on(OrderDraft& draft) {
         const int off = add_awning_step(draft, awning.id, true), on = add_awning_step(draft, awning.id, false);
         if (const int look = draft.job("photograph"); look >= 0)
             draft.edge(look, off, {"look_before_touching", Strength::hard, "what was there is on record before it changes"});
-        if (const int isolate = draft.job("isolate"); isolate >= 0)
-            draft.edge(isolate, off, {"isolate_before_opening", Strength::hard, "its motor and lights have wires"});
+        if (isolate < 0) isolate = add_isolating(draft);
+        draft.edge(isolate, off, {"isolate_before_opening", Strength::hard, "its motor and lights have wires"});
         if (const int check = draft.job("function_check"); check >= 0)
             draft.edge(on, check, {"exits_and_vents_last_check", Strength::hard, "the check is the last step"});
         for (const JointWork* work : hidden) {
