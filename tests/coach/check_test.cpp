@@ -98,3 +98,63 @@ TEST_CASE("a coach that was made in a program is checked as one that was read", 
     CHECK(with_stay(0, -180.1).expected == "a number from -180 to 180");
     CHECK(with_stay(0, -180.1).field.ends_with("stays[0].longitude"));
 }
+
+TEST_CASE("a fault of a row stands in the column that says it", "[bad_input]") {
+    const auto csv = [](const std::string& row) {
+        const auto problems = problems_of([&] {
+            read_fleet_text("id,layout,length_m,model_year,installed_to,station,latitude_deg,longitude_deg,stay_from\n" + row + "\n", "f.csv");
+        });
+        return problems.size() == 1 ? problems[0].field : std::to_string(problems.size());
+    };
+    CHECK(csv("a,travel_trailer,7,2020,,725350,,,2020-05-01") == "0");
+    CHECK(csv("a,travel_trailer,7,2020,,725350,,,1949-12-31") == "stay_from");
+    CHECK(csv("a,travel_trailer,7,2020,,,41.7,,2020-05-01") == "latitude_deg");
+    CHECK(csv(std::string(1001, 'a') + ",travel_trailer,7,2020,,725350,,,2020-05-01") == "id");
+    // Until when, without since when: neither a day nor a model year says where the span begins.
+    CHECK(csv("a,travel_trailer,7,,2015-05-01,725350,,,2020-05-01") == "installed_to");
+    CHECK(csv("a,travel_trailer,7,2020,2020-03-01,725350,,,2020-05-01") == "0");
+    CHECK(csv("a,travel_trailer,7,2020,2019-06-30,725350,,,2020-05-01") == "installed_to");  // coaches of 2020 are built from July 2019
+}
+
+TEST_CASE("a span that ends before it begins, or begins nowhere, makes no coach", "[bad_input]") {
+    const auto refused = [](int model_year, Date from, Date to) {
+        LayoutOptions options;
+        options.model_year = model_year;
+        options.installed_from = from;
+        options.installed_to = to;
+        const auto problems = problems_of([&] { travel_trailer(8, options); });
+        return problems.empty() ? std::string() : problems[0].expected;
+    };
+    const Date june = make_date(2019, 6, 30), july = make_date(2019, 7, 1);
+    CHECK(refused(0, {}, june) == "none without installed_from or a model year");
+    CHECK(refused(2020, {}, june) == "no day before those of the model year");
+    CHECK(refused(2020, {}, july) == "");
+    CHECK(refused(2020, june, july) == "");  // a day of one's own goes before the model year
+    CHECK(refused(2020, july, june) == "no day before installed_from");
+    LayoutOptions options;
+    options.model_year = 2020;
+    options.installed_to = july;
+    const Layer& layer = travel_trailer(8, options).joints[0].layers[0];
+    CHECK(layer.installed_from == july);
+    CHECK(layer.installed_to == july);
+    // Only the first day is known to be the day: the span is that day.
+    options = {};
+    options.installed_from = june;
+    CHECK(travel_trailer(8, options).joints[0].layers[0].installed_to == june);
+}
+
+TEST_CASE("a layer that a change adds has the dates of the coach, unless it names its own", "[coach]") {
+    const auto made = [](const std::string& cover) {
+        return read_coach_text("{\"schema\": \"libseal/coach/1\", \"layout\": \"travel_trailer\", \"id\": \"t\", \"length_m\": 8, \"model_year\": 2020, \"changes\": "
+                               "{\"roof_edge_curb\": {\"layers\": [{\"kind\": \"cap_bead\", \"installed\": \"2023-04-02\"}, "
+                               "{\"kind\": \"cover_tape\", \"family\": \"butyl_tape\"" + cover + "}]}}}", "t.json");
+    };
+    const Coach plain = made(""), dated = made(", \"installed\": \"2024-05-06\"");
+    const Layer* tape = layer_of(joint_of(plain, "roof_edge_curb"), "cover_tape");
+    REQUIRE(tape != nullptr);
+    CHECK(tape->installed_from == make_date(2019, 7, 1));
+    CHECK(tape->installed_to == make_date(2020, 12, 31));
+    CHECK(tape->generation == 1);
+    CHECK(layer_of(joint_of(plain, "roof_edge_curb"), "cap_bead")->installed_to == make_date(2023, 4, 2));
+    CHECK(layer_of(joint_of(dated, "roof_edge_curb"), "cover_tape")->installed_from == make_date(2024, 5, 6));
+}

@@ -230,3 +230,27 @@ TEST_CASE("columns that do not fit are refused with their place", "[forecast][co
     plain.installed = DateColumn::Constant(1, as_of.days - 1000);
     CHECK(forecast_layers(plain, as_of).effective_age[0] > 0);
 }
+
+TEST_CASE("a look before a layer was fitted leaves those after it as they are", "[forecast][columns][law]") {
+    const auto due = [](const std::vector<std::pair<const char*, int>>& looks) {
+        LayerColumns columns;
+        columns.stations = {find_station("725350")};
+        columns.keys = {LayerKey{}};
+        columns.key = IndexColumn::Zero(1);
+        columns.installed = DateColumn::Constant(1, make_date(2020, 5, 1).days);
+        const auto count = static_cast<Eigen::Index>(looks.size());
+        columns.look_row = IndexColumn::Zero(count);
+        columns.look_date.resize(count);
+        columns.look_grade.resize(count);
+        for (Eigen::Index k = 0; k < count; ++k) {
+            columns.look_date[k] = parse_date(looks[static_cast<std::size_t>(k)].first).days;
+            columns.look_grade[k] = looks[static_cast<std::size_t>(k)].second;
+        }
+        return forecast_layers(columns, as_of).due_1_year[0];
+    };
+    const double clean = due({{"2025-05-01", 0}});
+    CHECK(due({{"2019-05-01", 5}, {"2025-05-01", 0}}) == clean);
+    CHECK(due({{"2020-05-01", 5}, {"2025-05-01", 0}}) == clean);  // the day of the work: the old one
+    CHECK(due({{"2020-05-02", 5}, {"2025-05-01", 0}}) != clean);
+    CHECK(due({{"2019-05-01", 5}}) == due({}));
+}

@@ -136,6 +136,33 @@ TEST_CASE("looks that contradict each other are flagged and believed less", "[la
     CHECK(both.due < good.due);
 }
 
+TEST_CASE("what was seen before a layer was fitted says nothing about it, and contradicts nothing", "[law]") {
+    const Coach coach = trailer("t1", "a");  // fitted on 2022-05-01; no work on record
+    const std::string joint = joints_of_type(coach, "window_frame")[0];
+    const auto told = [&](std::vector<Finding> findings) {
+        ForecastOptions options;
+        options.findings = std::move(findings);
+        return row_of(forecast(coach, as_of, 5, options), "t1", joint);
+    };
+    const Finding clean = finding("t1", joint, "2025-09-01", "clean_look");
+    const Row alone = told({clean});
+    for (const char* before : {"2021-06-01", "2022-05-01"}) {
+        const Row both = told({finding("t1", joint, before, "missing"), clean});
+        INFO(before);
+        CHECK(both.flag == alone.flag);
+        CHECK(std::abs(both.due - alone.due) <= 1);
+        CHECK(both.condition == Approx(alone.condition).margin(1e-4));
+    }
+    CHECK(told({finding("t1", joint, "2022-05-02", "missing"), clean}).flag.find("contradict") != std::string::npos);
+    // A stain of before is no reason to pass over that of after.
+    const Finding stain = finding("t1", joint, "2025-09-01", "stain", "");
+    const Row fresh = told({stain}), again = told({finding("t1", joint, "2021-06-01", "stain", ""), stain});
+    CHECK(fresh.open > told({}).open);
+    CHECK(again.open == Approx(fresh.open).epsilon(1e-3));
+    // Two of the same stain since the fitting count once.
+    CHECK(told({finding("t1", joint, "2025-03-01", "stain", ""), stain}).open < fresh.open * 1.1);
+}
+
 TEST_CASE("not inspected changes nothing, a sharp inspector more than a dull one", "[law]") {
     const Coach coach = trailer("t1", "a");
     const std::string joint = joints_of_type(coach, "window_frame")[0];

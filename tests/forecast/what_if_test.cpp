@@ -76,6 +76,22 @@ TEST_CASE("what is changed for one call is a coach or catalogue that was so from
     CHECK((what_if(coach, as_of, 5, {{"model/reference_station", "722780"}}).days > 0).all());
 }
 
+TEST_CASE("a finish of all coaches is changed on those that have the surface", "[forecast]") {
+    Fleet fleet = fleet_of(trailer());
+    fleet.coaches.push_back(trailer());
+    fleet.coaches[1].id = "t2";
+    std::erase_if(fleet.coaches[1].surfaces, [](const Surface& surface) { return surface.name == "curb_wall"; });
+    fleet.coaches[1].parts.clear();
+    std::erase_if(fleet.coaches[1].joints, [](const Joint& joint) { return joint.surface == "curb_wall"; });
+    for (Coach& coach : fleet.coaches) coach.joints.resize(2);  // of the roof
+    REQUIRE(fleet.coaches[0].joints[0].surface == "roof");
+    const Comparison roof = what_if(fleet, as_of, 5, {{"coach/*/finish/roof", "black_plastic"}});
+    CHECK((roof.days < 0).all());  // darker is hotter
+    CHECK((what_if(fleet, as_of, 5, {{"coach/*/finish/curb_wall", "black_plastic"}}).days == 0).all());
+    CHECK_THROWS_AS(what_if(fleet, as_of, 5, {{"coach/t2/finish/curb_wall", "black_plastic"}}), ValueError);
+    CHECK_THROWS_AS(what_if(fleet, as_of, 5, {{"coach/*/finish/ceiling", "black_plastic"}}), ValueError);
+}
+
 TEST_CASE("what cannot be changed is refused by name", "[bad_input]") {
     const Coach coach = trailer();
     const auto refused = [&](const char* target, const char* value) {

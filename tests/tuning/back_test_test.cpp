@@ -97,6 +97,23 @@ TEST_CASE("looks of the span are forecast from before it", "[tuning]") {
         CHECK(back_test(fleet_of(coach), findings, from, to, options).passed_over == 0);
         options.work_done[0].date = from + 1;
         CHECK(back_test(fleet_of(coach), findings, from, to, options).passed_over == 1);
+        // Of several the first one ends the life; what was declined, or leaves the layer its age, ends none.
+        options.work_done.push_back(resealed(coach, vent, make_date(2022, 8, 1)));
+        std::swap(options.work_done[0], options.work_done[1]);
+        CHECK(back_test(fleet_of(coach), findings, from, to, options).passed_over == 1);
+        options.work_done.resize(1);
+        options.work_done[0].date = make_date(2022, 3, 1);
+        options.work_done[0].declined = true;
+        CHECK(back_test(fleet_of(coach), findings, from, to, options).size() == 2);
+        options.work_done[0].declined = false;
+        for (const char* action : {"clean_and_condition", "touch_up", "monitor"}) {
+            INFO(action);
+            options.work_done[0].action = action;
+            const BackTest kept = back_test(fleet_of(coach), findings, from, to, options);
+            CHECK(kept.size() == 2);
+            CHECK(kept.passed_over == 0);
+            CHECK((kept.chance_due == test.chance_due).all());
+        }
     }
     SECTION("chances of a look are the share of the worn layers and its errors") {
         // A bead that is due for sure is found with the chance of detection, strays apart.

@@ -219,3 +219,45 @@ TEST_CASE("what was looked at before, and what is new, tells less", "[tuning]") 
     CHECK(e.information[2] < 0.1 * e.information[0]);
     CHECK(e.log_sd_before < std::log(7.0 / 2.0) / 4);
 }
+
+TEST_CASE("a look tells of what lies outermost alone: a cover tape hides the cap, a cap its bedding", "[tuning]") {
+    const Date fitted = make_date(2018, 5, 1), day = make_date(2022, 5, 1);
+    const auto candidates = [&](const Coach& coach, const std::string& family) { return look_experiment(fleet_of(coach), {}, family, day).candidates; };
+    const Coach plain = small_coach("c", "a", "725350", fitted, fitted, 2, 0);
+    const std::string cap = plain.joints[0].layers[0].family, bedding = layer_of(plain.joints[0], "bedding")->family;
+    REQUIRE(plain.joints.size() == 2);
+    REQUIRE(cap != bedding);
+    CHECK(candidates(plain, cap) == 2);
+    CHECK(candidates(plain, bedding) == 0);
+    Coach bare = plain, taped = plain;
+    std::erase_if(bare.joints[0].layers, [](const Layer& layer) { return layer.kind == "cap_bead"; });
+    CHECK(candidates(bare, cap) == 1);
+    CHECK(candidates(bare, bedding) == 1);
+    taped.joints[0].layers.push_back({"cover_tape", bedding, fitted, fitted, 1});
+    CHECK(candidates(taped, cap) == 1);
+    CHECK(candidates(taped, bedding) == 1);  // of the tape; that family's bedding below stays hidden
+}
+
+TEST_CASE("experiments that cannot be meant are refused, and what is known well enough needs no look", "[tuning][bad_input]") {
+    const Fleet fleet = fleet_of(small_coach("c", "a", "725350", make_date(2018, 5, 1), make_date(2018, 5, 1)));
+    const auto field = [&](auto change) {
+        ExperimentOptions options;
+        change(options);
+        try {
+            look_experiment(fleet, {}, "self_levelling_lap", make_date(2022, 5, 1), options);
+        } catch (const ValueError& error) {
+            return error.problems()[0].field;
+        }
+        return std::string();
+    };
+    CHECK(field([](ExperimentOptions& o) { o.most = 0; }) == "most");
+    CHECK(field([](ExperimentOptions& o) { o.prior_sd = 2.1; }) == "prior_sd");
+    CHECK(field([](ExperimentOptions& o) { o.prior_sd = -0.1; }) == "prior_sd");
+    CHECK(field([](ExperimentOptions& o) { o.prior_sd = 0.2; }).empty());
+    ExperimentOptions options;
+    options.prior_sd = 0.1;
+    options.width = 0.5;  // 2 sinh(1.96 x 0.1) = 0.394 is less
+    const LookExperiment known = look_experiment(fleet, {}, "self_levelling_lap", make_date(2022, 5, 1), options);
+    CHECK(known.log_sd_before == Approx(0.1));
+    CHECK(known.enough == 0);
+}

@@ -149,7 +149,8 @@ private:
             if (!icalendar_duration(line.value).valid) value_fault(in, line, "a duration such as P7D, -P1W or PT90M", "3.3.6", "write P, then weeks, or days and T with hours, minutes, seconds");
         } else if (type == "INTEGER") {
             const long long high = line.name == "PRIORITY" ? 9 : line.name == "PERCENT-COMPLETE" ? 100 : 2147483647;
-            if (!whole_number(line.value, 0, high, number)) value_fault(in, line, "a whole number from 0 to " + std::to_string(high), rule.section, "write digits alone");
+            const std::string_view digits = std::string_view(line.value).substr(line.value.starts_with('+') ? 1 : 0);
+            if (!whole_number(digits, 0, high, number)) value_fault(in, line, "a whole number from 0 to " + std::to_string(high), rule.section, "write digits alone");
         } else if (type == "UTC-OFFSET") {
             if (!utc_offset(line.value)) value_fault(in, line, "an offset such as +0100 or -0330", "3.3.14", "write sign, hours and minutes");
         } else if (type == "RECUR") {
@@ -157,10 +158,19 @@ private:
             std::map<std::string, std::string> parts;
             if (const ValueFault wrong = recur_fault(capitals(line.value), start ? icalendar_time(start->value) : IcalendarTime{}, parts))
                 fault(in, line, line.value_at + wrong.at, wrong.expected, "3.3.10", line.value, wrong.hint);
+            else if (start && parts.count("UNTIL")) check_until(in, line, *start, icalendar_time(parts.at("UNTIL")));
         } else if ((type == "URI" || type == "CAL-ADDRESS") && (line.value.find(':') == std::string::npos || line.value.find(' ') != std::string::npos)) {
             value_fault(in, line, "an address such as mailto:name@example.org", "3.3.13", "write the address with its scheme and without blanks");
         }
         check_words(in, line, rule);
+    }
+
+    /// Beside a time without zone a rule ends without zone; beside one with a zone, and inside of a zone, in UTC.
+    void check_until(const IcalendarComponent& in, const ContentLine& rule, const ContentLine& start, const IcalendarTime& until) {
+        if (icalendar_time(start.value).kind != Kind::local) return;  // the rule's own check
+        const bool utc = start.parameter("TZID") || component_letter(in.name) == 'S';
+        if ((until.kind == Kind::utc) != utc)
+            value_fault(in, rule, utc ? "UNTIL in UTC" : "UNTIL as a local time, like DTSTART", "3.3.10", utc ? "write UNTIL with Z" : "write UNTIL without Z");
     }
 
     /// One or more days or times, and the zone that they name.
@@ -224,7 +234,10 @@ private:
         const std::string section = end.name == "DUE" ? "3.8.2.3" : "3.8.2.2";
         if ((from.kind == Kind::date) != (to.kind == Kind::date)) return value_fault(in, end, "the type of value that DTSTART has", section, "write both as days, or both as times");
         const std::string *a = start.parameter("TZID"), *b = end.parameter("TZID");
-        if (from.kind != to.kind && !a && !b) return value_fault(in, end, from.kind == Kind::utc ? "a time in UTC, like DTSTART" : "a local time, like DTSTART", section, "write both with Z or both without");
+        const bool floats = from.kind == Kind::local && !a, end_floats = to.kind == Kind::local && !b;
+        if (floats != end_floats)
+            return value_fault(in, end, floats ? "a local time, like DTSTART" : a ? "a time with TZID or in UTC, like DTSTART" : "a time in UTC, like DTSTART", section,
+                               "a time without zone ends without zone");
         const bool comparable = from.kind == to.kind && (a ? *a : "") == (b ? *b : "");
         if (comparable && !from.before(to)) value_fault(in, end, "an end after DTSTART", section, from.kind == Kind::date ? "the end is the day after the last one" : "write a later time");
     }

@@ -42,7 +42,7 @@ Calendar calendar_part(const Calendar& calendar, const PartOptions& options) {
             if (wanted(visit.coach, visit.owner)) own.insert(visit.coach);
         if (options.owner.empty()) own.insert(options.coach);
         std::erase_if(part.visits, [&](const Visit& visit) { return !wanted(visit.coach, visit.owner); });
-        std::erase_if(part.unplaced, [&](const Unplaced& left) { return !own.count(left.coach) || (!options.coach.empty() && left.coach != options.coach); });
+        std::erase_if(part.unplaced, [&](const Unplaced& left) { return !own.count(left.coach); });
         part.changes.clear();
         part.weeks.clear();
         part.moving_cost = part.bound = part.gap = 0;

@@ -146,6 +146,8 @@ Calendar year_calendar(const Fleet& fleet, int year, const Shop& shop, const For
                        const CalendarOptions& options) {
     check_inputs(year, shop, forecast.as_of, options);
     check_owner_dates(options.owner_dates, fleet);
+    check_findings(options.findings, fleet, forecast.as_of);
+    check_work_done(options.work_done, fleet, forecast.as_of);
     YearFrame frame(shop, options, year, forecast.as_of);
     frame.detailed = fleet.coaches.size() <= static_cast<std::size_t>(options.detailed_coaches);
     Calendar calendar = empty_calendar(year, shop, forecast.as_of, options);

@@ -297,7 +297,7 @@ private:
     }
 
     void check_bead(const Bead& bead, const Field& field) {
-        static const std::vector<std::string> profiles{"none", "fillet", "strip"};
+        static const std::vector<std::string> profiles{"fillet", "strip"};  // none: an empty word
         if (bead.profile.empty()) return;
         check_name(bead.profile, profiles, Field(field, "profile"));
         check_size(bead.thickness, 0.0005, 0.1, Field(field, "thickness_m"));

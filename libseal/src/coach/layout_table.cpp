@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "coach/fields.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
@@ -201,8 +202,14 @@ void check_options(const std::string& layout, double length, const LayoutOptions
     for (const auto& option : count_options()) check(options.*option.field, option.name);
     for (const auto& option : switch_options()) check(options.*option.field ? 1 : 0, option.name);
     if (options.model_year != 0) require_between(options.model_year, 1920, 2200, "model_year");
-    if (options.installed_to < options.installed_from && options.installed_to != Date{})
-        throw_value_error("installed_to", "no day before installed_from", to_text(options.installed_to));
+    if (options.installed_to == Date{}) return;
+    if (options.installed_from == Date{} && options.model_year == 0)
+        throw_value_error("installed_to", "none without installed_from or a model year", to_text(options.installed_to));
+    if (options.installed_from != Date{} ? options.installed_to < options.installed_from
+                                         : options.installed_to < built_in_model_year(options.model_year).from)
+        throw_value_error("installed_to",
+                          options.installed_from != Date{} ? "no day before installed_from" : "no day before those of the model year",
+                          to_text(options.installed_to));
 }
 
 }  // namespace detail

@@ -139,6 +139,16 @@ void add_stay(RecordTable& row, Coach& coach) {
     coach.stays.push_back(std::move(stay));
 }
 
+/// Column of what is wrong with a coach of a row: of a made layout only the id, the dates and the stay can be.
+std::string column_of(const std::string& field) {
+    if (field == "id") return "id";
+    if (field.ends_with(".installed")) return "installed";
+    if (field.ends_with(".from") || field.ends_with(".to")) return "stay_from";
+    if (field.ends_with(".latitude")) return "latitude_deg";
+    if (field.ends_with(".longitude")) return "longitude_deg";
+    return "station";
+}
+
 /// A coach of the row, checked; problems are noted at the row.
 void add_coach(RecordTable& row, const std::string& layout, double length, const LayoutOptions& options, const Catalogue& catalogue,
                Fleet& fleet) {
@@ -150,10 +160,9 @@ void add_coach(RecordTable& row, const std::string& layout, double length, const
         add_stay(row, coach);
         if (row.problem_count() > before) return;
         for (const auto& problem : detail::coach_problems(coach, catalogue)) {
-            // Of a made layout only the dates and the stay can be wrong, and of the dates one is enough.
-            const bool date = problem.field.ends_with(".installed");
-            row.fail(date ? "installed" : "station", problem.expected, problem.got, problem.hint);
-            if (date) break;
+            const std::string column = column_of(problem.field);
+            row.fail(column, problem.expected, problem.got, problem.hint);
+            if (column == "installed") break;  // one of the dates is enough
         }
         fleet.coaches.push_back(std::move(coach));
     } catch (const ValueError& error) {

@@ -23,7 +23,8 @@ std::vector<std::string> layout_keys() {
 }
 
 /// A change of one joint of a layout: gone, or some of its fields. Layers are found by kind; new ones are added.
-void change_joint(const JsonView& view, Joint& joint, bool& absent) {
+/// @param usual  Dates of a new layer that names none: those of the coach.
+void change_joint(const JsonView& view, Joint& joint, const Layer& usual, bool& absent) {
     view.check_keys({"absent", "length", "length_m", "length_mm", "length_ft", "bead", "screw_spacing", "screw_spacing_mm",
                      "screw_spacing_m", "screw_spacing_in", "substrates", "layers", "open_edge"});
     absent = view.member("absent").boolean(false);
@@ -36,7 +37,7 @@ void change_joint(const JsonView& view, Joint& joint, bool& absent) {
         const std::string kind = item.required("kind").text();
         const auto found = std::find_if(joint.layers.begin(), joint.layers.end(), [&](const Layer& l) { return l.kind == kind; });
         if (found != joint.layers.end()) *found = read_layer(item, *found, false);
-        else joint.layers.push_back(read_layer(item, {}, true));
+        else joint.layers.push_back(read_layer(item, usual, true));
     }
 }
 
@@ -78,6 +79,12 @@ LayoutOptions read_options(const JsonView& view, const std::string& layout) {
 
 /// Changes of joints by their ids.
 void apply_changes(const JsonView& changes, Coach& coach) {
+    Layer usual;  // until something is changed all layers have the same dates
+    for (const auto& joint : coach.joints)
+        for (const auto& layer : joint.layers) {
+            usual.installed_from = layer.installed_from;
+            usual.installed_to = layer.installed_to;
+        }
     for (const auto& [id, change] : changes.members()) {
         if (!is_object(change)) continue;
         const auto found = std::find_if(coach.joints.begin(), coach.joints.end(), [&id = id](const Joint& j) { return j.id == id; });
@@ -89,7 +96,7 @@ void apply_changes(const JsonView& changes, Coach& coach) {
             continue;
         }
         bool absent = false;
-        change_joint(change, *found, absent);
+        change_joint(change, *found, usual, absent);
         if (absent) coach.joints.erase(found);
     }
 }

@@ -111,6 +111,14 @@ bool WaterBuilder::in_overhang(const Place& p) const {
     return overhang_ > 0 && p.x < overhang_ && p.z < overhang_floor_ + 0.35;
 }
 
+std::string WaterBuilder::floor_at(double x, const std::string& strip) const {
+    if (x < overhang_) return "bunk:" + strip;
+    // The cell that the step lies in has a floor of its own only if most of it is behind the step.
+    int cell = roof_cell(x);
+    while (cell + 1 < cells_ && !has(joined("floor", cell, strip))) ++cell;
+    return joined("floor", cell, strip);
+}
+
 void WaterBuilder::add_roof() {
     const double length = coach_.length / cells_, third = coach_.width / 3;
     for (int i = 0; i < cells_; ++i)
@@ -214,7 +222,8 @@ void WaterBuilder::add_floor() {
         link("floor_edge:front_cap:" + std::to_string(s), joined("floor", 0, strips[s]), "floor_edge_to_floor");
     }
     for (const auto& part : coach_.parts)
-        if (part.kind == "baggage_door" && part.slide.empty()) {
+        // A hatch of the roof or the underside opens into no compartment of a wall.
+        if (part.kind == "baggage_door" && part.slide.empty() && part.surface != "roof" && part.surface != "underside") {
             const std::string id = "compartment:" + part.id;
             const Point middle{(part.low.u + part.high.u) / 2, (part.low.v + part.high.v) / 2};
             place(id, "compartment", part.surface, middle, true);
@@ -268,9 +277,9 @@ void WaterBuilder::add_slide(const std::string& slide) {
             both(id("slide_floor", i - 1), id("slide_floor", i), "along_floor_edge");
             both(id("slide_frame", i - 1), id("slide_frame", i), "along_wall_top");
         }
-        // Through the opening, to the floor of the coach beside it.
+        // Through the opening, to the floor of the coach, or of its overhang, beside it.
         const std::string strip = wall_name == "curb_wall" ? "curb" : "street";
-        const std::string main = joined("floor", roof_cell(face.low.u + (i + 0.5) * width), strip);
+        const std::string main = floor_at(face.low.u + (i + 0.5) * width, strip);
         link(id("slide_frame", i), main, "frame_to_floor");
         link(id("slide_floor", i), main, "slide_floor_to_floor");
     }

@@ -55,6 +55,8 @@ private:
     std::string strip_of(double v) const;
     std::string wall_id(const std::string& kind, const std::string& wall, int cell, const char* level) const;
     bool in_overhang(const Place& place) const;
+    /// What lies indoors on the floor at x: a cell of the floor, or the bed over the overhang.
+    std::string floor_at(double x, const std::string& strip) const;
 
     const Coach& coach_;
     const Catalogue& catalogue_;

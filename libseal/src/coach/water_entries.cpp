@@ -12,7 +12,7 @@ namespace {
 
 std::string numbered(const std::string& kind, const std::string& wall, int cell) { return kind + ":" + wall + ":" + std::to_string(cell); }
 
-/// A joint longer than two cells across is a row of runs; a ring round a small part is one.
+/// A joint of one and a half cells across, or more, is a row of runs; a ring round a small part is one.
 int number_of_runs(const std::vector<Point>& path, double cell) {
     const PathBox box = box_of(path);
     const double across = std::hypot(box.high.u - box.low.u, box.high.v - box.low.v);
@@ -42,9 +42,10 @@ std::string exposure_of(const Coach& coach, const Joint& joint) {
     if (joint.surface == "slide_face") return "side";
     if (!joint.slide.empty()) return is_retracted(coach, joint.slide) ? "slide_box_retracted" : "slide_box";
     if (joint.surface == "roof") return "roof";
+    // Under an overhang the wind of the road drives the rain in, and no wheel throws water up.
+    if (joint.surface == "front_cap" || type == "overhang_underside_seam" || type == "windshield_joint") return "front";
     if (joint.surface == "underside" || type == "floor_edge_moulding" || type == "wheel_opening_trim" || type == "underbelly_pass")
         return "low";
-    if (joint.surface == "front_cap" || type == "overhang_underside_seam" || type == "windshield_joint") return "front";
     if (joint.surface == "rear_cap") return "rear";
     // Corner mouldings at the front meet the wind of the road.
     if (type == "corner_moulding" && middle_of(joint).u < coach.length / 2) return "front";
@@ -71,7 +72,7 @@ void WaterBuilder::enter(int run, const Joint& joint, Point p) {
     if (joint.surface == "roof") return enter_roof(run, joint, p);
     if (joint.surface == "underside") {
         if (in_overhang(place_of(coach_, joint.surface, "", p))) link(run, at("bunk:" + strip_of(p.v)), "into_bunk");
-        else link(run, at("floor:" + std::to_string(roof_cell(p.u)) + ":" + strip_of(p.v)), "into_floor");
+        else link(run, at(floor_at(p.u, strip_of(p.v))), "into_floor");
         return;
     }
     enter_wall(run, joint, p);

@@ -178,7 +178,7 @@ private:
             const int grade = layers.look_grade[k], highest = grade == 0 ? 1 : grade;
             const bool measured = layers.look_measured.size() && layers.look_measured[k] != 0;
             const double early = defects.take(grade, highest, years_between(installed, day));
-            belief_.see(tables_of(grade, highest, measured), log_age(day), early, contradicts(first, end, k) ? common_.model.contradiction_weight : 1);
+            belief_.see(tables_of(grade, highest, measured), log_age(day), early, contradicts(first, end, k, installed) ? common_.model.contradiction_weight : 1);
         }
         if (any) belief_.sum();
         return any;
@@ -191,8 +191,8 @@ private:
         return *known;
     }
 
-    /// Whether a look says a grade that others of the layer cannot have come from or have come to.
-    bool contradicts(Index first, Index end, Index k) const {
+    /// Whether a look says a grade that others of the layer, after its fitting, cannot have come from or have come to.
+    bool contradicts(Index first, Index end, Index k, Date installed) const {
         constexpr int clear_fall = 2;  // grades; one is within the noise of two looks
         const LayerColumns& layers = common_.layers;
         const auto falls = [&](Index before, Index after) {
@@ -200,7 +200,7 @@ private:
             return layers.look_grade[before] - highest_after >= clear_fall;
         };
         for (Index other = first; other < end; ++other)
-            if (other < k ? falls(other, k) : other > k && falls(k, other)) return true;
+            if (Date{layers.look_date[other]} > installed && (other < k ? falls(other, k) : other > k && falls(k, other))) return true;
         return false;
     }
 

@@ -173,6 +173,11 @@ void look_at_day(const Day& seen, const Joint& joint, const JointType& type, con
 JointLooks looks_of_joint(const Day& findings, const Joint& joint, const std::vector<const WorkDone*>& work, const Eye& eye) {
     const JointType type = joint_type(eye.catalogue, joint.type);
     auto worked = days_of_work(work, joint.id);
+    // What was seen before a layer was fitted was another one, whether the work is on record or not.
+    for (const Layer& layer : joint.layers) {
+        worked[layer.kind].insert(layer.installed_from);
+        worked[""].insert(layer.installed_from);
+    }
     WaterSigns water(worked[""], eye.catalogue);
     JointLooks looks;
     for (auto first = findings.begin(); first != findings.end();) {

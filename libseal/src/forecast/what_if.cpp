@@ -61,7 +61,8 @@ Catalogue with_value(const Catalogue& catalogue, const Change& change) {
     return catalogue.with_overlay(out.take(), "what if");
 }
 
-void change_coach(Coach& coach, const Change& change, const std::vector<std::string>& parts) {
+/// False if the coach has no such surface.
+bool change_coach(Coach& coach, const Change& change, const std::vector<std::string>& parts) {
     const std::string& field = parts[2];
     const auto each_stay = [&](const auto& set) {
         for (auto& stay : coach.stays) set(stay);
@@ -82,10 +83,11 @@ void change_coach(Coach& coach, const Change& change, const std::vector<std::str
                 surface.finish = change.value;
                 any = true;
             }
-        if (!any) throw_value_error(change.target, "a surface of coach " + coach.id, "\"" + parts[3] + "\"");
+        return any;
     } else {
         unknown_field(change, field, {"cover", "heading", "station", "place", "finish/SURFACE"});
     }
+    return true;
 }
 
 /// False if the joint has no such layer.
@@ -122,14 +124,13 @@ bool apply(const Change& change, Fleet& fleet, Catalogue& catalogue) {
     for (auto& coach : fleet.coaches) {
         if (parts[1] != "*" && coach.id != parts[1]) continue;
         if (of_coach) {
-            change_coach(coach, change, parts);
-            any = true;
+            any |= change_coach(coach, change, parts);
             continue;
         }
         for (auto& joint : coach.joints)
             if (parts[2] == "*" || joint.id == parts[2]) any |= change_joint(joint, change, parts);
     }
-    if (!any) throw_value_error(change.target, of_coach ? "a coach of the fleet" : "a joint of the fleet, and a layer that it has", "none of that id");
+    if (!any) throw_value_error(change.target, of_coach ? "a coach of the fleet, and a surface that it has" : "a joint of the fleet, and a layer that it has", "none of that id");
     return false;
 }
 

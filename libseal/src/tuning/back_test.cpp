@@ -83,21 +83,20 @@ std::array<double, grades> grade_chances(const JointBelief& joint, std::size_t l
     return chances;
 }
 
-/// First day in the span on which a layer was renewed, by coach, joint and layer.
-std::map<std::tuple<std::string, std::string, std::string>, Date> renewed_in(const std::vector<WorkDone>& work, Date from, Date to) {
-    std::map<std::tuple<std::string, std::string, std::string>, Date> renewed;
-    for (const auto& record : work) {
-        if (record.declined || record.date <= from || record.date > to) continue;
-        Date& first = renewed.try_emplace({record.coach, record.joint, record.layer}, record.date).first->second;
-        first = std::min(first, record.date);
-    }
-    return renewed;
+using LayerName = std::tuple<std::string, std::string, std::string>;  // coach, joint, layer
+
+/// Work of the span, by layer.
+std::map<LayerName, std::vector<WorkDone>> work_in(const std::vector<WorkDone>& work, Date from, Date to) {
+    std::map<LayerName, std::vector<WorkDone>> by_layer;
+    for (const auto& record : work)
+        if (record.date > from && record.date <= to) by_layer[{record.coach, record.joint, record.layer}].push_back(record);
+    return by_layer;
 }
 
 /// The looks of the span at layers that stood on its first day, until they were renewed; a look on the day of work came before it.
 std::vector<KnownLook> looks_to_judge(const ForecastBasis& basis, const FleetLooks& looks, const BackTestOptions& options, Date from, Date to,
                                       int& passed_over) {
-    const auto renewed = renewed_in(options.work_done, from, to);
+    const auto work = work_in(options.work_done, from, to);
     std::vector<KnownLook> known;
     for (std::size_t c = 0; c < basis.standing.coaches.size(); ++c) {
         const Coach& coach = basis.standing.coaches[c];
@@ -107,8 +106,12 @@ std::vector<KnownLook> looks_to_judge(const ForecastBasis& basis, const FleetLoo
                 const Layer& layer = joint.layers[basis.clocks.layers[row].layer];
                 const auto own = looks.find({coach.id, joint.id});
                 if (own == looks.end() || own->second.layers.count(layer.kind) == 0) continue;
-                const auto work = renewed.find({coach.id, joint.id, layer.kind});
-                const Date end = work == renewed.end() ? to : work->second;
+                Date end = to;
+                if (const auto done = work.find({coach.id, joint.id, layer.kind}); done != work.end()) {
+                    // Cleaning or a touched-up spot is no renewal.
+                    const LayerHistory history = layer_history(layer, coach.id, joint.id, done->second, to);
+                    if (!history.ended.empty()) end = history.ended.front();
+                }
                 for (const Look& look : own->second.layers.at(layer.kind)) {
                     if (look.date <= from || look.date > to) continue;
                     if (layer.installed_to <= from && look.date <= end) known.push_back({row, first, look});

@@ -34,7 +34,7 @@ struct LayerColumns {
     std::vector<LayerKey> keys;     ///< may repeat; each distinct one is worked out once, if rows have it
     IndexColumn key;                ///< of each layer, index into `keys`
     DateColumn installed;           ///< days since 1970-01-01, at most `as_of`
-    Column movement_factor;         ///< ageing against that of the usual movement [-], >= 0; empty: 1
+    Column movement_factor;         ///< ageing against that of the usual movement [-], > 0; empty: 1
     Column length;                  ///< of the joint [m], >= 0, for workmanship defects; empty: none are thought of
     IndexColumn look_row;           ///< layer that a look was at, rising
     DateColumn look_date;           ///< days since 1970-01-01, rising within a layer, at most `as_of`
