@@ -47,8 +47,9 @@ Gate under(const Bay& bay, const Gate& gate) {
 /// The limits of the hour itself.
 bool fine(const Gate& gate, const GateWeather::Hour& hour) {
     if (!hour.known) return true;
-    return hour.temperature >= gate.lowest_temperature && hour.temperature <= gate.highest_temperature &&
-           hour.temperature - hour.dew_point >= gate.dew_margin && hour.humidity <= gate.highest_humidity &&
+    // Written so that a temperature that nobody knows closes nothing.
+    return !(hour.temperature < gate.lowest_temperature) && !(hour.temperature > gate.highest_temperature) &&
+           !(hour.temperature - hour.dew_point < gate.dew_margin) && hour.humidity <= gate.highest_humidity &&
            hour.wind <= gate.highest_wind && !(gate.dry_before >= 0 && hour.rain > 0);
 }
 
@@ -91,7 +92,7 @@ struct GateWeather::Series {
         Minute since = (typical ? in_typical_year(t) : t) - first;
         if (typical) since -= floor_div(since, year_minutes) * year_minutes;
         const Minute i = floor_div(since, step);
-        return i >= 0 && i < n && !std::isnan(temperature(i)) ? static_cast<Eigen::Index>(i) : -1;
+        return i >= 0 && i < n ? static_cast<Eigen::Index>(i) : -1;
     }
 };
 
@@ -115,7 +116,7 @@ GateWeather::GateWeather(const std::vector<Weather>& series) {
 
 GateWeather::Hour GateWeather::at(Minute t) const {
     Hour hour;
-    bool dew = false, humidity = false, wind = false, rain = false;
+    bool warmth = false, dew = false, humidity = false, wind = false, rain = false;
     const auto fill = [](bool& have, double& value, const Column& column, Eigen::Index i) {
         if (have || column.size() <= i || std::isnan(column(i))) return;
         value = column(i);
@@ -125,13 +126,16 @@ GateWeather::Hour GateWeather::at(Minute t) const {
     for (const auto& series : series_) {
         const Eigen::Index i = series->index(t);
         if (i < 0) continue;
-        if (!hour.known) hour.temperature = series->temperature(i), hour.dew_point = -1e9, hour.known = true;
+        fill(warmth, hour.temperature, series->temperature, i);
         fill(dew, hour.dew_point, series->dew_point, i);
         fill(humidity, hour.humidity, series->humidity, i);
         fill(wind, hour.wind, series->wind, i);
         fill(rain, hour.rain, series->rain, i);
-        if (dew && humidity && wind && rain) break;
+        if (warmth && dew && humidity && wind && rain) break;
     }
+    hour.known = warmth || dew || humidity || wind || rain;
+    if (hour.known && !warmth) hour.temperature = std::nan("");
+    if (hour.known && !dew) hour.dew_point = -1e9;
     return hour;
 }
 
@@ -151,19 +155,35 @@ bool GateWeather::sun_is_up(Minute t) const {
     return sun_angles(t * 60 - std::llround(site.utc_offset * 3600), site.latitude, site.longitude).zenith <= horizon;
 }
 
-TimeSpan GateWeather::daylight(Date day) const {
-    const Minute midnight = minute_of(day);
-    if (series_.empty()) return {midnight, midnight + 1440};
+std::vector<TimeSpan> GateWeather::daylight_spans(Date day) const {
+    const Minute midnight = minute_of(day), end = midnight + 1440;
+    if (series_.empty()) return {{midnight, end}};
     const Site& site = series_.front()->site;
     const SunTimes sun = sun_times(day, site.latitude, site.longitude, site.utc_offset);
-    if (!sun.rise && !sun.set) return sun.up_all_day ? TimeSpan{midnight, midnight + 1440} : TimeSpan{midnight, midnight};
     const auto local = [&](Instant utc) { return floor_div(static_cast<Minute>(utc) + std::llround(site.utc_offset * 3600), 60); };
-    Minute from = sun.rise ? local(*sun.rise) : midnight, to = sun.set ? local(*sun.set) : midnight + 1440;
-    while (from > midnight && sun_is_up(from - 1)) --from;
-    while (from < to && !sun_is_up(from)) ++from;
-    while (to < midnight + 1440 && sun_is_up(to)) ++to;
-    while (to > from && !sun_is_up(to - 1)) --to;
-    return {from, to};
+    std::vector<TimeSpan> spans;
+    if (sun.rise && sun.set && *sun.set - *sun.rise > 2 * 3600 && *sun.set - *sun.rise < 22 * 3600) {
+        Minute from = local(*sun.rise), to = local(*sun.set);
+        while (from > midnight && sun_is_up(from - 1)) --from;
+        while (from < to && !sun_is_up(from)) ++from;
+        while (to < end && sun_is_up(to)) ++to;
+        while (to > from && !sun_is_up(to - 1)) --to;
+        spans.push_back({from, to});
+        return spans;
+    }
+    // Near the polar circles the sun may set after midnight, or only touch the horizon: minute by minute.
+    for (Minute t = midnight; t < end; ++t) {
+        if (!sun_is_up(t)) continue;
+        if (!spans.empty() && spans.back().to == t) ++spans.back().to;
+        else spans.push_back({t, t + 1});
+    }
+    return spans;
+}
+
+TimeSpan GateWeather::daylight(Date day) const {
+    const std::vector<TimeSpan> spans = daylight_spans(day);
+    if (spans.empty()) return {minute_of(day), minute_of(day)};
+    return {spans.front().from, spans.back().to};
 }
 
 const std::vector<std::string>& gate_names() {
@@ -227,11 +247,11 @@ std::vector<TimeSpan> open_spans(const Gate& full, const GateWeather& weather, c
     std::vector<TimeSpan> open{{begin, end}};
     if (gate.daylight) {
         open.clear();
-        for (Date day = day_of(begin); minute_of(day) < end; day = day + 1) {
-            const TimeSpan light = weather.daylight(day);
-            const TimeSpan cut{std::max(light.from, begin), std::min(light.to, end)};
-            if (cut.from < cut.to) open.push_back(cut);
-        }
+        for (Date day = day_of(begin); minute_of(day) < end; day = day + 1)
+            for (const TimeSpan& light : weather.daylight_spans(day)) {
+                const TimeSpan cut{std::max(light.from, begin), std::min(light.to, end)};
+                if (cut.from < cut.to) open.push_back(cut);
+            }
     }
     std::vector<TimeSpan> left;
     for (const TimeSpan& span : without(open, std::move(closed)))
@@ -269,7 +289,7 @@ std::string why_closed(const Gate& full, const GateWeather& weather, const Bay& 
 
 double cure_rate_at(const GateWeather& weather, Minute t, double bay_temperature, const Catalogue& catalogue) {
     const GateWeather::Hour hour = weather.at(t);
-    if (!hour.known) return 1;
+    if (!hour.known || std::isnan(hour.temperature)) return 1;
     if (hour.temperature < catalogue.number("gate/cure_stops_below")) return 0;
     return std::pow(catalogue.number("gate/cure_factor_per_10k"), (hour.temperature - bay_temperature) / 10);
 }

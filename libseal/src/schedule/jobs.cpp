@@ -7,6 +7,7 @@
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
+#include "schedule/step_gate.hpp"
 
 namespace libseal::detail {
 namespace {
@@ -87,7 +88,7 @@ private:
         job.release = std::max(guest.arrival, jobs_.now);
         job.side = step.surface;
         if (job.work > 0) {
-            job.gate = hours_.gate(step.gate, step.family);
+            job.gate = hours_.gate(step.gate, step.family, is_aloft(step.reach));
             job.teams = &hours_.teams(step.people, skills_of(step, hours_.shop()));
             job.reach = step.reach == "ladder" ? 0 : step.reach == "roof" ? 1 : -1;
         }
@@ -162,6 +163,8 @@ private:
             if (step.state == StepState::planned) continue;
             if (step.state == StepState::started && job.end < jobs_.now) job.end = jobs_.now;
             const int bay = step.bay.empty() ? guest.bay : place_in(bays_, step.bay, field + ".bay");
+            if (const int must = bookings_[at(job.booking)].bay; must >= 0 && bay != must)
+                throw_value_error(field + ".bay", "\"" + bays_[at(must)] + "\", in which the booking must stand", "\"" + step.bay + "\"");
             guest.bay = bay;
             guest.begun = guest.here ? std::min(guest.begun, step.start) : step.start;
             guest.here = true;

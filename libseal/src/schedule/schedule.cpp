@@ -201,11 +201,14 @@ Schedule schedule(const std::vector<Booking>& bookings, const Shop& shop, Date s
         }
         return result;
     }
-    // Late arrivals and latest running steps push the first horizon out.
-    int ahead = 0;
+    // Late arrivals, work that is still going on and a late `now` push the first horizon out.
+    const auto days_to = [&](Minute t) { return static_cast<int>(std::clamp<Minute>((t - minute_of(start)) / 1440, 0, 36525)); };
+    int ahead = days_to(options.now);
     for (const Booking& booking : bookings) ahead = std::max(ahead, day_of(booking.arrival).days - start.days);
+    for (const RunningStep& step : options.running)
+        if (step.state == StepState::started) ahead = std::max(ahead, days_to(step.end));
     for (const int days : horizons)
-        if (search_within(result, bookings, shop, start, std::max(0, ahead) + days, days == horizons[2], options)) break;
+        if (search_within(result, bookings, shop, start, ahead + days, days == horizons[2], options)) break;
     return result;
 }
 

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "libseal/schedule/gates.hpp"
+#include "schedule/step_gate.hpp"
 
 namespace libseal::detail {
 namespace {
@@ -47,6 +48,14 @@ void choose(const Shop& shop, int count, int from, const std::vector<std::string
     }
 }
 
+/// Waits may have begun before the first day, with what the running plan says is done; older ones than a year are over.
+Minute first_wait(Date start, const ScheduleOptions& options) {
+    Minute from = minute_of(start);
+    for (const RunningStep& step : options.running)
+        if (step.state != StepState::planned) from = std::min(from, step.end);
+    return std::max(from, minute_of(start - 366));
+}
+
 /// Touching stretches in one.
 std::vector<TimeSpan> merged(std::vector<TimeSpan> spans) {
     std::vector<TimeSpan> out;
@@ -65,9 +74,9 @@ struct ShopHours::Clocks {
 };
 
 ShopHours::ShopHours(const Shop& shop, Date start, int days, const ScheduleOptions& options)
-    : shop_(shop), start_(start), days_(days), options_(options), gates_{{"", ""}} {
+    : shop_(shop), start_(start), days_(days), options_(options), gates_{{"", "", false}} {
     shifts_.resize(shop.people.size());
-    clocks_.reset(new Clocks{GateWeather(options.weather), {}, WorkingClock(shop, from(), to())});
+    clocks_.reset(new Clocks{GateWeather(options.weather), {}, WorkingClock(shop, first_wait(start, options), to())});
     std::vector<std::pair<Minute, int>> changes;
     for (std::size_t p = 0; p < shop.people.size(); ++p)
         for (const TimeSpan& span : shift(static_cast<int>(p)))
@@ -114,9 +123,9 @@ const std::vector<int>& ShopHours::teams(int count, const std::vector<std::strin
     return entry->second;
 }
 
-int ShopHours::gate(const std::string& name, const std::string& family) {
+int ShopHours::gate(const std::string& name, const std::string& family, bool aloft) {
     if (name.empty()) return 0;
-    const std::pair<std::string, std::string> key{name, family};
+    const std::tuple<std::string, std::string, bool> key{name, family, aloft};
     const auto found = std::find(gates_.begin(), gates_.end(), key);
     if (found != gates_.end()) return static_cast<int>(found - gates_.begin());
     gates_.push_back(key);
@@ -135,7 +144,7 @@ const std::vector<TimeSpan>& ShopHours::open(int gate, int kind) {
     const auto [entry, fresh] = open_.try_emplace({gate, kind});
     std::vector<TimeSpan>& spans = entry->second;
     if (!fresh) return spans;
-    const auto& [name, family] = gates_[at(gate)];
+    const auto& [name, family, aloft] = gates_[at(gate)];
     const BayKind& bay = kinds_[at(kind)];
     spans = {{from(), to()}};
     if (name == "bond" || name == "coat") {
@@ -148,7 +157,7 @@ const std::vector<TimeSpan>& ShopHours::open(int gate, int kind) {
         if (!bay.heated) spans = common(merged(std::move(spans)), own->second);
     } else if (!options_.weather.empty()) {
         spans = common(merged(std::move(spans)),
-                       open_spans(gate_for(name, family, options_.catalogue), clocks_->weather,
+                       open_spans(step_gate(name, family, aloft, options_.catalogue), clocks_->weather,
                                   Bay{"", bay.roofed, bay.heated}, from(), to()));
     }
     return spans = merged(std::move(spans));
@@ -192,7 +201,7 @@ Minute ShopHours::ready(Minute from, Minute lag, LagClock clock, int kind) {
     if (entry == clocks_->cure.end())
         entry = clocks_->cure
                     .emplace(kind, CureClock(clocks_->weather, Bay{"", bay.roofed, bay.heated}, shop_.bay_temperature,
-                                             options_.catalogue, this->from(), to()))
+                                             options_.catalogue, first_wait(start_, options_), to()))
                     .first;
     return entry->second.ready(from, static_cast<double>(lag));
 }

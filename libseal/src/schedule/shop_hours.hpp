@@ -7,6 +7,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -54,7 +55,7 @@ public:
     const std::vector<int>& people(int team) const { return teams_[static_cast<std::size_t>(team)]; }
 
     /// Number of a gate and family, for `windows`; 0 stands for none.
-    int gate(const std::string& name, const std::string& family);
+    int gate(const std::string& name, const std::string& family, bool aloft);
     /// Number of a kind of bay.
     int kind(const BayKind& bay);
 
@@ -86,7 +87,7 @@ private:
     std::vector<std::vector<int>> teams_;
     std::map<std::vector<int>, int> team_number_;
     std::map<std::pair<int, std::vector<std::string>>, std::vector<int>> choices_;
-    std::vector<std::pair<std::string, std::string>> gates_;
+    std::vector<std::tuple<std::string, std::string, bool>> gates_;  ///< name, family, on a ladder or roof
     std::vector<BayKind> kinds_;
     std::vector<std::vector<TimeSpan>> shifts_;
     std::map<std::pair<int, int>, std::vector<TimeSpan>> open_;

@@ -6,9 +6,11 @@
 #include <cmath>
 #include <map>
 #include <set>
+#include <tuple>
 
 #include "libseal/core/error.hpp"
 #include "libseal/schedule/gates.hpp"
+#include "schedule/step_gate.hpp"
 
 namespace libseal {
 namespace {
@@ -51,9 +53,10 @@ public:
         if (const auto own = options_.open_hours.find(step.gate); own != options_.open_hours.end())
             return here.heated || std::any_of(own->second.begin(), own->second.end(), [&](const TimeSpan& span) { return t >= span.from && t < span.to; });
         if (options_.weather.empty()) return true;
-        const auto key = std::pair(step.gate, step.family);
+        const bool aloft = detail::is_aloft(step.reach);
+        const auto key = std::tuple(step.gate, step.family, aloft);
         auto gate = gates_.find(key);
-        if (gate == gates_.end()) gate = gates_.emplace(key, gate_for(step.gate, step.family, options_.catalogue)).first;
+        if (gate == gates_.end()) gate = gates_.emplace(key, detail::step_gate(step.gate, step.family, aloft, options_.catalogue)).first;
         return gate_open(gate->second, weather_, here, t);
     }
 
@@ -78,7 +81,7 @@ private:
     const ScheduleOptions& options_;
     GateWeather weather_;
     std::vector<Bay> bays_;
-    std::map<std::pair<std::string, std::string>, Gate> gates_;
+    std::map<std::tuple<std::string, std::string, bool>, Gate> gates_;
 };
 
 class Verifier {
@@ -334,7 +337,7 @@ private:
             const Booking& booking = bookings_[at(stay.booking)];
             if (booking.promised > 0) result_.score.late += std::max<Minute>(0, stay.end - booking.promised);
             if (booking.latest > 0) result_.score.broken += std::max<Minute>(0, stay.end - booking.latest);
-            result_.score.stay += stay.end - std::max(booking.arrival, start_);
+            if (!booking.plan.steps.empty()) result_.score.stay += stay.end - std::max(booking.arrival, start_);
         }
         result_.score.changes = schedule_.score.changes;  // a tie breaker of the search, not a claim
     }
@@ -425,8 +428,10 @@ Schedule schedule_by_hand(const std::vector<RunningStep>& steps, const std::vect
         result.end = std::max(result.end, time.end);
         result.begin = result.begin == 0 ? time.start : std::min(result.begin, time.start);
     }
-    for (BayStay& stay : result.stays)
+    for (BayStay& stay : result.stays) {
+        if (stay.begin == 0) stay.begin = stay.end;  // marks alone
         if (const Booking& booking = bookings[at(stay.booking)]; booking.promised > 0) stay.late = std::max<Minute>(0, stay.end - booking.promised);
+    }
     result.days.assign(days.begin(), days.end());
     return result;
 }

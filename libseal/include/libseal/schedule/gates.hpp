@@ -31,7 +31,7 @@ const std::vector<std::string>& gate_names();
 /// The gate of a step.
 ///
 /// "bond" is for bedding and beads: the family's range of temperature, dry before and after, above the dew point now and for
-/// the hours before dew would spoil it. "coat" adds the humidity of coatings and primers. "climb" is work on a roof or
+/// the hours before dew would spoil it. "coat" adds the humidity of coatings. "climb" is work on a roof or
 /// ladder: no rain, no ice, little wind, daylight. "wash" and "test" need water that does not freeze, and little wind.
 /// @param family  sealant family for "bond" and "coat"; "" for the usual range.
 /// @throws ValueError  unknown gate (nearest name).
@@ -46,7 +46,7 @@ public:
 
     /// One interval.
     struct Hour {
-        double temperature = 0;  ///< [degC]
+        double temperature = 0;  ///< [degC]; NaN where the hour is known but for it: then it closes nothing
         double dew_point = 0;    ///< [degC]
         double humidity = 0;     ///< [%]
         double wind = 0;         ///< [m/s]
@@ -59,6 +59,8 @@ public:
     bool empty() const { return series_.empty(); }
     /// Is the upper limb of the sun up at the first series' site? True without any.
     bool sun_is_up(Minute t) const;
+    /// Stretches of daylight of a local day, in order; two where the sun sets after midnight and rises again, none in polar night.
+    std::vector<TimeSpan> daylight_spans(Date day) const;
     /// First and last minute of daylight of a local day, `to` not counted; empty span in polar night.
     TimeSpan daylight(Date day) const;
 
