@@ -178,6 +178,28 @@ TEST_CASE("what has begun stays where it is, with its whole shift told", "[sched
     CHECK(m.broken([](Schedule& s) { s.steps[1].people = {7}; }) == "people 1 people; ");
 }
 
+TEST_CASE("who and what is busy with begun work is not free for planned work", "[schedule]") {
+    Morning m;
+    m.options.now = hour(9);
+    m.options.running = running_steps(m.good, m.bookings, m.shop, m.options.now);  // both are at the ladder since eight
+    CHECK(m.broken() == "");
+    // Both have begun: that is as it was, whoever did it.
+    const auto by_one = [](Schedule& s) { s.steps[3].people = s.steps[0].people; };
+    CHECK(m.broken(by_one).find("people 120 min") == std::string::npos);
+    // The bead of one coach from half past nine, by whom the begun work of the other has until ten.
+    const auto planned = [](Schedule& s) {
+        s.steps[1].people = s.steps[3].people;
+        put(s.steps[1], hour(10) - 30, hour(12) - 30);
+    };
+    CHECK(m.broken(planned).find("people 30 min; ") != std::string::npos);
+    // One set of ladders alone, and begun work has it until ten.
+    m.bookings[1].plan.steps[1].reach = "ladder";
+    m.shop.ladders = 1;
+    CHECK(m.broken() == "");
+    const auto at_once = [&](Schedule& s) { put(s.steps[4], hour(10) - 30, hour(12) - 30); };
+    CHECK(m.broken(at_once).find("ladder") != std::string::npos);
+}
+
 TEST_CASE("a schedule of other bookings or another shop is refused where it would be taken apart", "[schedule][bad_input]") {
     const Morning m;
     REQUIRE(m.good.steps.size() == 6);

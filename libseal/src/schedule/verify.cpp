@@ -287,32 +287,42 @@ private:
         return was && was->state != StepState::planned;
     }
 
+    /// What has begun is as it was: only work that could still be given to others is at fault.
     void check_people() {
         std::map<int, std::vector<std::pair<TimeSpan, const StepTime*>>> work;
         for (const StepTime& time : schedule_.steps)
-            if (!begun(time))
-                for (const int person : time.people)
-                    for (const TimeSpan& piece : time.pieces) work[person].push_back({piece, &time});
+            for (const int person : time.people)
+                for (const TimeSpan& piece : time.pieces) work[person].push_back({piece, &time});
         for (auto& [person, spans] : work) {
             std::sort(spans.begin(), spans.end(), [](const auto& a, const auto& b) { return a.first.from < b.first.from; });
-            for (std::size_t i = 1; i < spans.size(); ++i)
-                if (spans[i].first.from < spans[i - 1].first.to)
-                    wrong("people", spans[i].second->booking, spans[i].second->step,
-                          static_cast<double>(std::min(spans[i - 1].first.to, spans[i].first.to) - spans[i].first.from), "min",
+            std::size_t last = 0;  // of those before, the one that ends last
+            for (std::size_t i = 1; i < spans.size(); ++i) {
+                const StepTime& own = begun(*spans[i].second) ? *spans[last].second : *spans[i].second;
+                if (spans[i].first.from < spans[last].first.to && !begun(own))
+                    wrong("people", own.booking, own.step, static_cast<double>(std::min(spans[last].first.to, spans[i].first.to) - spans[i].first.from), "min",
                           "person " + std::to_string(person) + " does two things at " + time_text(spans[i].first.from));
+                if (spans[i].first.to > spans[last].first.to) last = i;
+            }
         }
     }
 
     void check_ladders() {
         for (const auto& [reach, sets] : {std::pair<std::string, int>{"ladder", shop_.ladders}, {"roof", shop_.platforms}}) {
-            std::map<Minute, int> change;
+            std::map<Minute, int> all, planned;  // changes of what is used
             for (const StepTime& time : schedule_.steps)
-                if (!begun(time) && bookings_[at(time.booking)].plan.steps[at(time.step)].reach == reach)
-                    for (const TimeSpan& piece : time.pieces) ++change[piece.from], --change[piece.to];
-            int used = 0;
-            for (const auto& [t, by] : change)
-                if ((used += by) > sets && by > 0)
+                if (bookings_[at(time.booking)].plan.steps[at(time.step)].reach == reach)
+                    for (const TimeSpan& piece : time.pieces) {
+                        ++all[piece.from], --all[piece.to];
+                        if (!begun(time)) ++planned[piece.from], --planned[piece.to];
+                    }
+            int used = 0, of_planned = 0;
+            for (const auto& [t, by] : all) {
+                used += by;
+                const auto own = planned.find(t);
+                if (own != planned.end()) of_planned += own->second;
+                if (used > sets && by > 0 && of_planned > 0)
                     wrong("ladder", -1, -1, used - sets, "1", std::to_string(used) + " sets for work with reach \"" + reach + "\" at " + time_text(t) + ", the shop has " + std::to_string(sets));
+            }
         }
     }
 
