@@ -127,6 +127,11 @@ TEST_CASE("driving rain follows the standard's free-field index", "[reference][c
         CHECK(rain_roughness(c, 3) == Approx(at_3[c - 1]).margin(5e-5));
         CHECK(rain_roughness(c, 2) == Approx(at_2[c - 1]).margin(5e-5));
     }
+    // Without wind no rain is driven, from wherever it does not blow and however much falls.
+    Weather calm = synthetic_hours(3);
+    calm.wind_direction << any, 180, any;
+    calm.precipitation << 4, any, any;
+    CHECK((driving_rain(calm, 180) == 0).all());
     // The same rain in half hours: half the hourly amount in each.
     w.step = 1800;
     w.precipitation[0] = 2;
@@ -198,4 +203,28 @@ TEST_CASE("a dew point from humidity gives the humidity back", "[law][climate]")
     CHECK(humidity_from_dew_point(t, dew_point_from_humidity(t, rh)) == Approx(rh).epsilon(1e-12));
     CHECK(std::isnan(dew_point_from_humidity(t, any)));
     CHECK_THROWS_AS(dew_point_from_humidity(t, 0), ValueError);
+}
+
+TEST_CASE("frost is counted by the site's own days and by its exact limits", "[law][climate]") {
+    // Two days; synthetic. The limits of Schmidlin & Dethier: a maximum of 0 and a minimum of -2.2 are in.
+    Weather w = synthetic_hours(48);
+    w.air_temperature.head(24).setConstant(0);
+    w.air_temperature[3] = -2.2;
+    w.air_temperature.tail(24).setConstant(5);
+    FreezeThaw counts = freeze_thaw(w);
+    CHECK(counts.thaw_days == 1);
+    CHECK(counts.mixed_days == 0);  // 0 is neither above nor below
+    CHECK(counts.crossings == 0);
+    w.air_temperature[3] = -2.1;
+    CHECK(freeze_thaw(w).thaw_days == 0);
+    // A frost from 22 to 2 h belongs to both days; five hours further west the clock says 17 to 21 h, one day.
+    w.air_temperature.setConstant(5);
+    w.air_temperature.segment(22, 4).setConstant(-3);
+    counts = freeze_thaw(w);
+    CHECK(counts.crossings == 1);
+    CHECK(counts.mixed_days == 2);
+    CHECK(counts.thaw_days == 2);
+    w.site.utc_offset = -5;
+    CHECK(freeze_thaw(w).mixed_days == 1);
+    CHECK(freeze_thaw(w).crossings == 1);
 }

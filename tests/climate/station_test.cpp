@@ -1,5 +1,6 @@
 #include "support/catch.hpp"
 
+#include <cctype>
 #include <cmath>
 #include <map>
 #include <string>
@@ -200,4 +201,46 @@ TEST_CASE("a name of several stations or of none is an error with candidates", "
     CHECK_THROWS_AS(find_station(" ,,"), ValueError);
     CHECK_THROWS_AS(find_station(std::string(100000, 'x')), ValueError);
     CHECK_THROWS_AS(station_at(station_count()), ValueError);
+}
+
+TEST_CASE("a state after a comma is never read as the beginning of a word", "[bad_input][climate]") {
+    // "Miami, IN" is no way to write MIAMI INTL AP in Florida, nor "Denver, IN" the airport in Colorado.
+    CHECK(hint_of("Miami, IN").find("MIAMI INTL AP, FL") != std::string::npos);
+    CHECK(hint_of("Denver, in").find("DENVER") != std::string::npos);
+    CHECK(find_station("Miami Intl").state == "FL");
+    CHECK(find_station("Miami Intl AP, FL").site.name == "MIAMI INTL AP");
+    // Whatever is found with a state lies in it.
+    int found = 0;
+    for (std::size_t i = 0; i < station_count(); i += 3) {
+        const std::string name = station_at(i).site.name, first = name.substr(0, name.find_first_of(" /-"));
+        for (const std::string state : {"IN", "CO", "AR", "ME"}) {
+            try {
+                const Station station = find_station(first + ", " + state);
+                INFO(first << ", " << state << ": " << station.site.name);
+                REQUIRE(station.state == state);
+                ++found;
+            } catch (const ValueError&) {  // no or several such names in the state
+            }
+        }
+    }
+    CHECK(found > 20);
+    // What follows a comma and is no state belongs to the name.
+    CHECK(find_station("Miami, Intl AP").state == "FL");
+    CHECK_THROWS_AS(find_station(", IN"), ValueError);
+}
+
+TEST_CASE("a name that fits many stations lists twelve of them and counts the rest", "[bad_input][climate]") {
+    std::size_t fits = 0;
+    for (std::size_t i = 0; i < station_count(); ++i) {
+        std::string name = ' ' + station_at(i).site.name + ' ';
+        for (char& c : name)
+            if (std::isalnum(static_cast<unsigned char>(c)) == 0) c = ' ';
+        fits += name.find(" COUNTY ") != std::string::npos;
+    }
+    REQUIRE(fits > 12);
+    const std::string hint = hint_of("county");
+    std::size_t listed = 0;
+    for (const char c : hint) listed += c == '(';
+    CHECK(listed == 12);
+    CHECK(hint.find("and " + std::to_string(fits - 12) + " more") != std::string::npos);
 }

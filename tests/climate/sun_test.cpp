@@ -262,3 +262,41 @@ TEST_CASE("places that are not on earth are refused", "[bad_input][climate]") {
     CHECK_THROWS_AS(sun_angles(0, std::nan(""), 0), ValueError);
     CHECK_THROWS_AS(sun_times(make_date(2026, 1, 1), 0, std::nan("")), ValueError);
 }
+
+TEST_CASE("near the polar circles the shortest night and the shortest day are not stepped over", "[law][climate]") {
+    // By brute force: the sun of every 20 seconds of the day against the line of -0.8333 deg. Nights and days of minutes lie within one
+    // of the quarters of an hour at which the search begins.
+    const auto check = [](Date date, double latitude) {
+        constexpr int step = 20, n = 86400 / step;
+        InstantColumn times(n + 1);
+        for (Eigen::Index i = 0; i <= n; ++i) times[i] = static_cast<Instant>(date.days) * 86400 + i * step;
+        const Column height = 90 - sun_position(times, latitude, 7).zenith + 0.8333;
+        std::optional<Instant> rise, set;
+        for (Eigen::Index i = 1; i <= n; ++i) {
+            if ((height[i - 1] < 0) == (height[i] < 0)) continue;
+            auto& event = height[i] < 0 ? set : rise;
+            if (!event) event = times[i];
+        }
+        const SunTimes found = sun_times(date, latitude, 7);
+        if (height.abs().minCoeff() < 2e-4) return -1;  // grazing: nobody can say
+        INFO("latitude " << latitude);
+        REQUIRE(found.rise.has_value() == rise.has_value());
+        REQUIRE(found.set.has_value() == set.has_value());
+        if (rise) REQUIRE(std::abs(static_cast<double>(*found.rise - *rise)) <= step + 1);
+        if (set) REQUIRE(std::abs(static_cast<double>(*found.set - *set)) <= step + 1);
+        CHECK(found.up_all_day == (height > 0).all());
+        return static_cast<int>((height < 0).count()) * step;
+    };
+    int short_nights = 0, short_days = 0, no_nights = 0, no_days = 0;
+    for (int k = 0; k <= 60; ++k) {
+        const int night = check(make_date(2026, 6, 21), 65.55 + 0.004 * k), day = 86400 - check(make_date(2026, 12, 21), 67.2 + 0.006 * k);
+        short_nights += night > 0 && night < 1800;
+        no_nights += night == 0;
+        short_days += day > 0 && day < 1800;
+        no_days += day <= 0;  // both midnights are counted
+    }
+    CHECK(short_nights > 1);
+    CHECK(short_days > 1);
+    CHECK(no_nights > 1);
+    CHECK(no_days > 1);
+}

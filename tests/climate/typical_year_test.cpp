@@ -243,4 +243,39 @@ TEST_CASE("figures that no weather can have are refused by name", "[bad_input][c
     refused([](Station& s) { s.months[5].air_temperature = std::numeric_limits<double>::quiet_NaN(); },
             "station.months[5].air_temperature");
     refused([](Station& s) { s.site.latitude = 91; }, "station.site.latitude");
+    // What a station may lack is NaN; a number that stands for "missing" elsewhere is none.
+    constexpr double infinite = std::numeric_limits<double>::infinity();
+    for (const double wrong : {-9999.0, infinite}) {
+        refused([&](Station& s) { s.annual_precipitation = wrong; }, "station.annual_precipitation");
+        refused([&](Station& s) { s.wind_daytime_cv = wrong; }, "station.wind_daytime_cv");
+        refused([&](Station& s) { s.sun_centroid = wrong; }, "station.sun_centroid");
+        refused([&](Station& s) { s.months[4].wind_when_sunny = wrong; }, "station.months[4].wind_when_sunny");
+        refused([&](Station& s) { s.months[4].temperature_when_sunny = wrong; }, "station.months[4].temperature_when_sunny");
+    }
+}
+
+TEST_CASE("a desert without rain has none, and a frozen place has all of its water as snow", "[law][climate]") {
+    Station s = invented_south();
+    s.annual_precipitation = 0;  // known, and nothing, whatever hours are reported
+    CHECK((typical_year(s).precipitation == 0).all());
+    s.rain_hours = 0;
+    s.annual_precipitation = std::numeric_limits<double>::quiet_NaN();
+    const Weather unheard = typical_year(s);
+    CHECK((unheard.precipitation == 0).all());
+    CHECK(unheard.notes.back().find("no hours of rain are reported: the year has none") != std::string::npos);
+    s.rain_hours = 200;  // 1.9 mm/h, docs/typical_year.md
+    const Weather usual = typical_year(s);
+    CHECK(usual.precipitation.sum() == Approx(1.9 * static_cast<double>((usual.precipitation > 0).count())));
+    CHECK((usual.precipitation > 0 && usual.air_temperature > 0.5).count() == 200);
+    CHECK(usual.notes.back().find("a usual intensity was assumed") != std::string::npos);
+    s.rain_hours = 0;
+    s.annual_precipitation = 300;  // no hours reported: 3 mm/h, so 100 liquid ones
+    const Weather unreported = typical_year(s);
+    CHECK(unreported.precipitation.sum() == Approx(300));
+    CHECK((unreported.precipitation > 0 && unreported.air_temperature > 0.5).count() == 100);
+    for (MonthNormals& n : s.months)  // 50 K colder: never above freezing
+        for (double* t : {&n.air_temperature, &n.daily_maximum, &n.daily_minimum, &n.highest, &n.lowest, &n.dew_point, &n.temperature_when_sunny}) *t -= 50;
+    const Weather frozen = typical_year(s);
+    CHECK(frozen.air_temperature.maxCoeff() < 0.5);
+    CHECK(frozen.precipitation.sum() == Approx(300));
 }

@@ -89,7 +89,8 @@ TEST_CASE("covers let through less the more they cover", "[law][exposure]") {
     }
     CHECK(cover_factors("open").roof == 1);
     CHECK(cover_factors("carport").roof == 0);
-    CHECK(cover_factors("carport").wall > 0);
+    CHECK(cover_factors("carport").wall == 0.5);   // docs/exposure.md, section 6
+    CHECK(cover_factors("carport").rain == 0.35);  // ASHRAE 160: deposition factor of a wall below a steep roof
     CHECK(cover_factors("covered").wall == 0);
     CHECK_THROWS_AS(cover_factors("tent"), ValueError);
 }
@@ -105,6 +106,14 @@ TEST_CASE("each surface looks where the heading turns it", "[exposure]") {
     CHECK(std::isnan(plane_of("curb_wall", any).azimuth));
     CHECK(std::isnan(plane_of("slide_face", 0).azimuth));  // its wall says where
     CHECK_THROWS_AS(plane_of("curbwall", 0), ValueError);
+    // A slide's sides look along the coach, its roof and floor up and down; turns beyond the circle are the same direction.
+    CHECK(plane_of("slide_front_side", 30).azimuth == 30);
+    CHECK(plane_of("slide_rear_side", 30).azimuth == 210);
+    CHECK(plane_of("slide_roof", 30).tilt == 0);
+    CHECK(plane_of("slide_floor", 30).tilt == 180);
+    CHECK(plane_of("front_cap", 750).azimuth == 30);
+    CHECK(plane_of("street_wall", -360).azimuth == 270);
+    CHECK_THROWS_AS(plane_of("roof", std::numeric_limits<double>::infinity()), ValueError);
 }
 
 TEST_CASE("a typical year gives every day of a stay its hours, and leap days those of the 28th", "[law][exposure]") {

@@ -84,7 +84,7 @@ Column driving_rain(const Weather& weather, double azimuth) {
     const double hours = weather.step / 3600;
     Column rain(n);
     for (Eigen::Index i = 0; i < n; ++i) {
-        if (weather.precipitation[i] == 0) {  // dry, whatever the wind is
+        if (weather.precipitation[i] == 0 || weather.wind_speed[i] == 0) {  // dry, whatever the wind is; calm, whatever falls
             rain[i] = 0;
             continue;
         }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 
 #include "climate/distance.hpp"
 #include "core/problem.hpp"
@@ -91,23 +92,24 @@ const Weather* PlaceWeather::typical() const {
 }
 
 bool PlaceWeather::knows_every_month() const {
-    std::array<double, 12> seconds{};
+    std::map<Date, double> seconds;  // known of each day; parts may overlap
     for (const Weather& part : parts) {
         if (part.typical) continue;
+        double* of_day = nullptr;
         Date day{};
-        std::size_t month = 12;
         for (Eigen::Index i = 0; i < part.size(); ++i) {
             if (!known(part, i)) continue;
-            if (const Date here = local_day(part, i); month == 12 || here != day) {
+            if (const Date here = local_day(part, i); !of_day || here != day) {
                 day = here;
-                month = static_cast<std::size_t>(year_month_day(day).month - 1);
+                of_day = &seconds[day];
             }
-            seconds[month] += part.step;
+            *of_day += part.step;
         }
     }
-    for (const double s : seconds)
-        if (s < least_days * 86400) return false;
-    return true;
+    std::array<double, 12> of_month{};
+    for (const auto& [day, of_day] : seconds)
+        of_month[static_cast<std::size_t>(year_month_day(day).month - 1)] += std::min(86400.0, of_day);
+    return std::all_of(of_month.begin(), of_month.end(), [](double s) { return s >= least_days * 86400; });
 }
 
 std::string PlaceWeather::missing_columns() const {

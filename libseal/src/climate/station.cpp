@@ -184,15 +184,16 @@ Station find_station(const std::string& name) {
     for (std::size_t i = 0; i < station_rows; ++i)
         if (whole == station_table[i].id) return station_at(i);
 
-    std::vector<std::size_t> rows = best_rows(whole, "");
-    std::string asked = whole;
-    if (const std::size_t comma = name.rfind(','); rows.empty() && comma != std::string::npos) {
-        const std::string state = plain_words(name.substr(comma + 1));
-        if (is_state(state)) {
-            asked = plain_words(name.substr(0, comma));
-            if (!asked.empty()) rows = best_rows(asked, state);
+    // A state after a comma is a state: read as a word, "Miami, IN" would be the beginning of "MIAMI INTL AP".
+    std::string asked = whole, state;
+    if (const std::size_t comma = name.rfind(','); comma != std::string::npos) {
+        const std::string before = plain_words(name.substr(0, comma)), after = plain_words(name.substr(comma + 1));
+        if (!before.empty() && is_state(after)) {
+            asked = before;
+            state = after;
         }
     }
+    const std::vector<std::size_t> rows = best_rows(asked, state);
     if (rows.empty()) refuse_unknown(name, asked);
     if (rows.size() > 1) refuse_ambiguous(name, rows);
     return station_at(rows.front());

@@ -15,6 +15,11 @@ std::string field_of(int month, const char* name) {
     return "station.months[" + std::to_string(month) + "]." + name;
 }
 
+/// Of the figures that a station may lack: NaN is not known.
+void require_if_known(double value, double low, double high, const std::string& field) {
+    if (!std::isnan(value)) require_between(value, low, high, field);
+}
+
 void check_temperatures(const MonthNormals& month, int m) {
     const double air = require_between(month.air_temperature, -70, 60, field_of(m, "air_temperature"));
     const double high = require_between(month.daily_maximum, air, 65, field_of(m, "daily_maximum"));
@@ -22,15 +27,14 @@ void check_temperatures(const MonthNormals& month, int m) {
     require_between(month.highest, high, 70, field_of(m, "highest"));
     require_between(month.lowest, -95, low, field_of(m, "lowest"));
     require_between(month.dew_point, -80, air + 1, field_of(m, "dew_point"));
-    if (std::isfinite(month.temperature_when_sunny))
-        require_between(month.temperature_when_sunny, low - 15, high + 15, field_of(m, "temperature_when_sunny"));
+    require_if_known(month.temperature_when_sunny, low - 15, high + 15, field_of(m, "temperature_when_sunny"));
 }
 
 void check_month(const MonthNormals& month, int m) {
     check_temperatures(month, m);
     require_between(month.relative_humidity, 1, 100, field_of(m, "relative_humidity"));
     require_between(month.wind_speed, 0, 40, field_of(m, "wind_speed"));
-    if (std::isfinite(month.wind_when_sunny)) require_between(month.wind_when_sunny, 0, 60, field_of(m, "wind_when_sunny"));
+    require_if_known(month.wind_when_sunny, 0, 60, field_of(m, "wind_when_sunny"));
     require_between(month.ghi, 0, 13, field_of(m, "ghi"));
     require_between(month.dhi, 0, month.ghi + 0.05, field_of(m, "dhi"));
     require_between(month.dni, 0, 16, field_of(m, "dni"));
@@ -43,6 +47,9 @@ void check_station(const Station& station) {
     require_between(station.site.elevation, -500, 6000, "station.site.elevation");
     require_between(station.site.utc_offset, -14, 14, "station.site.utc_offset");
     require_between(station.rain_hours, 0, 8760, "station.rain_hours");
+    require_if_known(station.annual_precipitation, 0, 30000, "station.annual_precipitation");
+    require_if_known(station.wind_daytime_cv, 0, 2, "station.wind_daytime_cv");
+    require_if_known(station.sun_centroid, 0, 24, "station.sun_centroid");
     for (int m = 0; m < 12; ++m) check_month(station.months[m], m);
 }
 
@@ -63,7 +70,8 @@ void add_notes(const Station& station, const detail::SunYear& sun, Weather& weat
     if (sun.centroid_ignored)
         weather.notes.push_back("the station's sun_centroid was left out: so far from noon it is a clock error of its source");
     if (!std::isfinite(station.annual_precipitation))
-        weather.notes.push_back("annual precipitation is not known: a usual intensity was assumed");
+        weather.notes.push_back(weather.precipitation.sum() > 0 ? "annual precipitation is not known: a usual intensity was assumed"
+                                                                : "annual precipitation is not known and no hours of rain are reported: the year has none");
 }
 
 }  // namespace

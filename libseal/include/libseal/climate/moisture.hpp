@@ -31,7 +31,8 @@ struct FreezeThaw {
 /// Freezing and thawing of the air over the whole series.
 FreezeThaw freeze_thaw(const Weather& weather);
 
-/// Driving rain on a wall, hour by hour [L/m2]. @param azimuth of the wall's outward normal [deg].
+/// Driving rain on a wall, hour by hour [L/m2]; 0 in a dry or calm hour, whatever else of it is not known.
+/// @param azimuth of the wall's outward normal [deg].
 /// @source ISO 15927-3:2009 (free-field index); not meant for places where convective storms lead.
 Column driving_rain(const Weather& weather, double azimuth);
 /// Roughness coefficient. @param category 1 to 4. @param height above ground [m]. @source ISO 15927-3.

@@ -23,7 +23,8 @@ struct PlaceWeather {
 
     /// The typical part, null if there is none.
     const Weather* typical() const;
-    /// Whether the dated parts know air temperature and dew point of at least 27 days of every calendar month.
+    /// Whether the dated parts know air temperature and dew point of at least 27 days of every calendar month; a day
+    /// that several parts know counts once.
     bool knows_every_month() const;
     /// What no dated part ever knows and no surface in the open can do without: "ghi", "wind_speed", "ghi and wind_speed";
     /// "" if nothing, or if there are no dated parts. Under a cover without light their days count all the same.

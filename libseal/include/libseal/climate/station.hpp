@@ -55,7 +55,8 @@ struct Station {
 Station find_station(double latitude, double longitude);
 
 /// Station by name: the id, the exact name, or a part of the name ("south bend", "Phoenix, AZ"), case and
-/// punctuation ignored. A name that begins with the words is preferred to others of the same state.
+/// punctuation ignored. A name that begins with the words is preferred to others of the same state. A state after
+/// a comma leaves only the stations of that state.
 /// @throws ValueError  if none fits (nearest names in the hint) or several do (candidates in the hint).
 Station find_station(const std::string& name);
 
