@@ -220,6 +220,48 @@ TEST_CASE("steps of a quarter of an hour and of three hours make the same days",
     }
 }
 
+TEST_CASE("without a typical year joints move as in the part that lasts longest, whatever its steps", "[law][ageing]") {
+    // Synthetic: a year of hours, and 100 days of quarters of an hour in which nothing changes; these have more rows.
+    const Weather year = dated(south_bend());
+    Weather still = year;
+    still.step = 900;
+    still.sun_offset = -450;
+    const Eigen::Index count = 100 * 96;
+    REQUIRE(count > year.size());
+    still.time_utc.resize(count);
+    for (Eigen::Index i = 0; i < count; ++i) still.time_utc[i] = year.time_utc[0] - 3600 + static_cast<Instant>(i + 1) * 900;
+    for (const std::string& name : weather_column_names()) {
+        const double value = name == "air_temperature" ? 30 : name == "dew_point" ? 20 : name == "opaque_sky_cover" ? 5 : name == "wind_speed" ? 2 : name == "pressure" ? 99000 : 0;
+        weather_column(still, name) = Column::Constant(count, value);
+    }
+    const auto strain_in = [](const PlaceWeather& weather) {
+        ClockStore store(Catalogue::built_in());
+        MovementKey key;
+        key.site = store.add_site(std::make_shared<const PlaceWeather>(weather), std::nullopt, 0);
+        key.tilt = 90;
+        key.azimuth = 180;
+        key.cover = "open";
+        key.movement = {"butt", 0.006, {70e-6, 0.5, 0.9, 0.9}, {12e-6, 0.5, 0.3, 0.9}, 0};
+        key.exponent = 1;
+        const int place = store.add_movement(key);
+        store.evaluate(1, {});
+        return std::pair{store.movement(place), store.mean_air_temperature(key.site)};
+    };
+    PlaceWeather alone(year), before(still), after(year);
+    before.parts.push_back(year);
+    after.parts.push_back(still);
+    const auto [own, mean] = strain_in(alone);
+    CHECK(own.amplitude > 0);
+    for (const PlaceWeather& both : {before, after}) {
+        const auto [strain, warmth] = strain_in(both);
+        CHECK(strain.amplitude == own.amplitude);
+        CHECK(strain.largest == own.largest);
+        CHECK(strain.cycles == own.cycles);
+        // 365 days of the year's mean and 100 of 30 degC, by time and not by rows.
+        CHECK(warmth == Approx((365 * mean + 100 * 30) / 465).epsilon(1e-12));
+    }
+}
+
 TEST_CASE("without a station the own months stand for other years", "[ageing]") {
     const ClockYear own = clock_with(dated(south_bend()), false), usual = clock_with(south_bend());
     for (std::size_t m = 0; m < 12; ++m) CHECK(own.month[m].total() == Approx(usual.month[m].total()).epsilon(1e-12));

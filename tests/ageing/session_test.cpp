@@ -1,6 +1,7 @@
 #include "support/catch.hpp"
 
 #include <cmath>
+#include <set>
 #include <thread>
 
 #include "libseal/ageing/bond_laws.hpp"
@@ -98,6 +99,58 @@ TEST_CASE("a session knows sites by station and seed, and own weather by its val
     CHECK(store.add_site(own(other), std::nullopt, 0) != first);
     CHECK(store.add_site(std::make_shared<const PlaceWeather>(std::vector<Weather>{year, year}), std::nullopt, 0) != first);
     CHECK(session->site_count() == 6);
+}
+
+TEST_CASE("own weather that differs in anything that a clock reads is another site, in its name and notes it is not", "[law][ageing]") {
+    const Catalogue catalogue = Catalogue::built_in();
+    const auto session = std::make_shared<Session>(catalogue);
+    ClockStore store(catalogue, session);
+    const Weather year = typical_year(find_station("725350"));
+    const auto site_of = [&](const Weather& weather) {
+        return store.add_site(std::make_shared<const PlaceWeather>(weather), std::nullopt, 0);
+    };
+    std::set<int> sites{site_of(year)};
+    const auto alter = [&](auto&& change) {
+        Weather other = year;
+        change(other);
+        return site_of(other);
+    };
+    std::size_t changes = 1;
+    const auto is_new = [&](auto&& change) {
+        CHECK(sites.insert(alter(change)).second);
+        CHECK(sites.size() == ++changes);
+    };
+    is_new([](Weather& w) { w.typical = false; });
+    is_new([](Weather& w) { w.step = 1800; });
+    is_new([](Weather& w) { w.sun_offset = 0; });
+    is_new([](Weather& w) { w.site.latitude += 1; });
+    is_new([](Weather& w) { w.site.longitude += 1; });
+    is_new([](Weather& w) { w.site.elevation += 1; });
+    is_new([](Weather& w) { w.site.utc_offset += 1; });
+    is_new([](Weather& w) { w.time_utc += 86400; });
+    for (const std::string& name : weather_column_names()) is_new([&](Weather& w) { weather_column(w, name)[17] += 0.25; });
+    // Unknown is a value of its own, and equal to itself.
+    const auto unknown = [](Weather& w) { w.wind_speed[17] = std::nan(""); };
+    is_new(unknown);
+    CHECK(sites.contains(alter(unknown)));
+    CHECK(sites.contains(alter([](Weather& w) {
+        w.site.name = "elsewhere";
+        w.notes.emplace_back("read twice");
+    })));
+    // With a station for the other years it is another site, and one for each station.
+    const auto with_station = [&](const Station& station) {
+        return store.add_site(std::make_shared<const PlaceWeather>(year), station, 0);
+    };
+    const Station station = find_station("725350");
+    const int whole = with_station(station);
+    CHECK_FALSE(sites.contains(whole));
+    CHECK(with_station(station) == whole);
+    Station renamed = station;
+    renamed.state = "XX";
+    CHECK(with_station(renamed) != whole);
+    renamed = station;
+    renamed.site.name = "XX";
+    CHECK(with_station(renamed) != whole);
 }
 
 TEST_CASE("a session of other values is refused in words, equal values are not", "[bad_input][ageing]") {

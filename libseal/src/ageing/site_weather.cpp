@@ -6,18 +6,20 @@
 namespace libseal::detail {
 namespace {
 
+/// Over time: a quarter of an hour counts a quarter of an hour's value.
 struct MeanOfKnown {
     double sum = 0;
-    Eigen::Index count = 0;
+    double hours = 0;
 
-    void add(const Column& column) {
-        for (const double value : column)
+    void add(const Weather& part) {
+        const double each = part.step / 3600;
+        for (const double value : part.air_temperature)
             if (std::isfinite(value)) {
-                sum += value;
-                ++count;
+                sum += each * value;
+                hours += each;
             }
     }
-    double value() const { return sum / static_cast<double>(count); }
+    double value() const { return sum / hours; }
 };
 
 }  // namespace
@@ -29,19 +31,21 @@ SiteWeather::SiteWeather(const PlaceWeather* own, const std::function<Weather()>
     MeanOfKnown dated, typical;
     const auto add = [&](const Weather& part) {
         parts_.emplace_back(part);
-        (part.typical ? typical : dated).add(part.air_temperature);
+        (part.typical ? typical : dated).add(part);
     };
     if (own)
         for (const Weather& part : own->parts) add(part);
     if (!(own && own->typical()) && usual) add(usual());
-    mean_air_temperature_ = typical.count > 0 ? typical.value() : dated.value();
+    mean_air_temperature_ = typical.hours > 0 ? typical.value() : dated.value();
 }
 
 std::size_t SiteWeather::usual_part() const {
+    // Intervals of a part may be longer or shorter than an hour: the longest is told by time, not by rows.
+    const auto length = [](const WeatherPart& part) { return static_cast<double>(part.hours) * part.places.hours_each * part.places.weight; };
     std::size_t usual = 0;
     for (std::size_t i = 0; i < parts_.size(); ++i) {
         if (parts_[i].typical) return i;
-        if (parts_[i].hours > parts_[usual].hours) usual = i;
+        if (length(parts_[i]) > length(parts_[usual])) usual = i;
     }
     return usual;
 }

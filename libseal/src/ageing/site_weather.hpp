@@ -50,7 +50,7 @@ private:
 struct WeatherPart {
     explicit WeatherPart(const Weather& weather);
     bool typical;
-    Eigen::Index hours;
+    Eigen::Index hours;  ///< rows, of whatever step
     HourPlaces places;
     SiteHalves slots;
     mutable NightSums night_sums;

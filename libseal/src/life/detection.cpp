@@ -139,8 +139,11 @@ double defect_after_clean(double prior, double detection, int visits) {
     require_between(prior, 0, 1, "prior");
     require_between(detection, 0, 1, "detection");
     require_between(visits, 0, 1e6, "visits");
+    if (prior == 1) {  // certainty stays, even where the chance to have missed it so often has no digits left
+        if (detection == 1 && visits > 0) throw_value_error("prior", "a belief that clean visits leave possible", number_text(prior));
+        return 1;
+    }
     const double missed = prior * std::pow(1 - detection, visits);
-    if (missed == 0 && prior == 1) throw_value_error("prior", "a belief that clean visits leave possible", number_text(prior));
     return missed / (missed + 1 - prior);
 }
 

@@ -281,7 +281,7 @@ LikelihoodRatio likelihood_ratio_test(const LifeFit& narrow, const LifeFit& wide
     ratio.freedom = b.layout.size - a.layout.size;
     if (ratio.freedom <= 0) throw_value_error("wide", "a fit with more parameters than narrow", "as many");
     ratio.statistic = std::max(0.0, 2 * gain);
-    ratio.p = 1 - detail::gamma_below(0.5 * ratio.freedom, 0.5 * ratio.statistic);
+    ratio.p = detail::gamma_above(0.5 * ratio.freedom, 0.5 * ratio.statistic);
     // A standard deviation cannot fall below 0: half of the chance lies there. (Self & Liang 1987, from memory)
     const bool group_alone = ratio.freedom == 1 && b.layout.group_sd >= 0 && a.layout.group_sd < 0;
     if (group_alone) ratio.p = ratio.statistic > 0 ? 0.5 * ratio.p : 1;

@@ -18,6 +18,12 @@ struct Inputs {
     std::size_t of_life = 0;  ///< how many belong to the life
 };
 
+/// Values that an input may have.
+struct Range {
+    double low = 0;
+    double high = INFINITY;
+};
+
 struct Best {
     double interval = 0;
     double cost = 0;
@@ -41,9 +47,9 @@ Inputs changed(const Inputs& inputs, std::size_t which, double value) {
 }
 
 /// @param best  Interval and cost for inputs.  @param cost  Of an interval that may be infinite.
-/// @param most  Largest value of an input, infinite as a rule.
-template <class BestOf, class CostOf, class Most>
-IntervalSensitivity rows(const Inputs& inputs, double wrong, BestOf&& best, CostOf&& cost, Most&& most) {
+/// @param range  Least and largest value of an input, as far as it is bounded.
+template <class BestOf, class CostOf, class RangeOf>
+IntervalSensitivity rows(const Inputs& inputs, double wrong, BestOf&& best, CostOf&& cost, RangeOf&& range) {
     if (!(wrong > 1) || !std::isfinite(wrong)) throw_value_error("wrong", "a finite factor > 1", number_text(wrong));
     const Best now = best(inputs);
     if (std::isinf(now.interval))
@@ -57,7 +63,8 @@ IntervalSensitivity rows(const Inputs& inputs, double wrong, BestOf&& best, Cost
         result.value[i] = value;
         result.interval_change[i] = result.cost_change[i] = result.loss_if_low[i] = result.loss_if_high[i] = 0;
         if (value == 0) continue;  // a share of nothing
-        const double high = std::min(value * std::exp(step), most(k)), low = value * std::exp(-step);
+        const Range within = range(k);
+        const double high = std::min(value * std::exp(step), within.high), low = std::max(value * std::exp(-step), within.low);
         const Best up = best(changed(inputs, k, high)), down = best(changed(inputs, k, low));
         const double width = std::log(high / low);
         if (std::isfinite(up.interval) && std::isfinite(down.interval))
@@ -67,8 +74,8 @@ IntervalSensitivity rows(const Inputs& inputs, double wrong, BestOf&& best, Cost
             const double other = best(changed(inputs, k, thought)).interval;
             return std::max(0.0, cost(inputs, other) / now.cost - 1);
         };
-        result.loss_if_low[i] = loss(value / wrong);
-        result.loss_if_high[i] = loss(std::min(value * wrong, most(k)));
+        result.loss_if_low[i] = loss(std::max(value / wrong, within.low));
+        result.loss_if_high[i] = loss(std::min(value * wrong, within.high));
     }
     return result;
 }
@@ -89,7 +96,7 @@ IntervalSensitivity replacement_sensitivity(const LifeLaw& life, double planned_
         [at](const Inputs& in, double age) {
             return replacement_cost_curve(in.life, in.values[at], in.values[at + 1], Column::Constant(1, age))[0];
         },
-        [](std::size_t) -> double { return INFINITY; });
+        [](std::size_t) { return Range{}; });
 }
 
 IntervalSensitivity inspection_sensitivity(double defect_rate, const LifeLaw& delay, double detection, double inspection_cost,
@@ -110,7 +117,7 @@ IntervalSensitivity inspection_sensitivity(double defect_rate, const LifeLaw& de
             if (std::isinf(interval)) return v[0] * v[4];
             return inspection_cost_curve(v[0], in.life, v[1], v[2], v[3], v[4], Column::Constant(1, interval))[0];
         },
-        [at](std::size_t k) { return k == at + 1 ? 1.0 : static_cast<double>(INFINITY); });
+        [at](std::size_t k) { return k == at + 1 ? Range{0.01, 1} : Range{}; });
 }
 
 Column break_even(const std::function<double(double)>& first, const std::function<double(double)>& second, double low, double high,
@@ -129,9 +136,9 @@ Column break_even(const std::function<double(double)>& first, const std::functio
     for (int i = 1; i <= steps; ++i) {
         const double right = i == steps ? high : low + (high - low) * i / steps, at_right = gap(right);
         if (at_right == 0) found.push_back(right);
-        if (at_left * at_right < 0) {
+        const bool rising = at_left < 0 && at_right > 0, falling = at_left > 0 && at_right < 0;  // a product could vanish
+        if (rising || falling) {
             double a = left, b = right;
-            const bool rising = at_left < 0;
             for (int k = 0; k < 200; ++k) {
                 const double middle = 0.5 * (a + b);
                 if (middle <= a || middle >= b) break;

@@ -115,7 +115,10 @@ BlockInterval best_renewal_interval(const LifeLaw& life, double planned_cost, do
     const double far = life.quantile(1 - 1e-9);
     const auto lowest = detail::lowest_point(detail::even_ratios(life.quantile(0.5) * 1e-9, far, 2000), cost, slope);
     if (lowest.inside) return {lowest.at, lowest.value, cost(far), true};
-    return {INFINITY, lowest.value, lowest.value, false};
+    // Never renewing tends to the hazard that is left, unless that still rises.
+    const double left = life.hazard(far);
+    const double forever = left > life.hazard(life.quantile(1 - 1e-6)) * (1 + 1e-9) ? lowest.value : repair_cost * left;
+    return {INFINITY, forever, forever, false};
 }
 
 }  // namespace libseal

@@ -153,12 +153,13 @@ SurvivalCurve life_table(ConstColumn edges, double at_start, ConstColumn failed,
     require_between(options.withdrawn_share, 0, 1, "withdrawn_share");
     std::vector<double> time, risk, died, left, error;
     double sound = at_start, survival = 1, sum = 0;
-    for (Eigen::Index i = 0; i < n && sound > 0; ++i) {
+    for (Eigen::Index i = 0; i < n; ++i) {
         const double out = require_not_negative(withdrawn[i], detail::row("withdrawn", i));
         const double bad = require_not_negative(failed[i], detail::row("failed", i));
-        if (bad + out > sound * (1 + 1e-12))
-            throw_value_error(detail::row("failed", i), "no more failed and withdrawn than the " + number_text(sound) + " that were left",
+        if (bad + out > std::max(0.0, sound) * (1 + 1e-12))
+            throw_value_error(detail::row("failed", i), "no more failed and withdrawn than the " + number_text(std::max(0.0, sound)) + " that were left",
                               number_text(bad + out));
+        if (!(sound > 0)) continue;  // nobody is left
         const double exposed = std::max(sound - options.withdrawn_share * out, bad);
         if (exposed > 0) {
             survival *= (exposed - bad) / exposed;

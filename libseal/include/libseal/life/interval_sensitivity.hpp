@@ -15,7 +15,7 @@ struct IntervalSensitivity {
     Column value;                    ///< of the input [unit of the input]
     Column interval_change;          ///< d ln interval / d ln input [-]
     Column cost_change;              ///< d ln cost_rate / d ln input, the interval following [-]
-    Column loss_if_low;              ///< extra cost, as a share, of the interval that was tuned for input / wrong [-]
+    Column loss_if_low;              ///< extra cost, as a share, of the interval that was tuned for input / wrong (a detection: at least 0.01) [-]
     Column loss_if_high;             ///< the same for input times wrong (a detection: at most 1) [-]
 };
 /// Sensitivity of `best_replacement_age`. [unit of the input]

@@ -48,7 +48,7 @@ Column block_cost_curve(const LifeLaw& life, double planned_cost, double failure
 
 /// Minimal repair: a failure is patched and the rest stays as old as it was; renewal at fixed intervals. Cost per time
 /// (c_p + c_m H(T))/T with the cumulative hazard H = -ln S. `run_to_failure` is infinite if the hazard grows without end;
-/// for a falling hazard it is what never renewing tends to. [any unit of cost, unit of time of the life]
+/// for a constant or falling hazard it is what never renewing tends to: c_m times the hazard that is left in the end. [any unit of cost, unit of time of the life]
 /// @param planned_cost  Of a renewal. [unit of cost], > 0  @param repair_cost  Of a patch. [unit of cost], > 0
 /// @source  Barlow & Hunter 1960 (from memory); Weibull T = scale (c_p/(c_m (shape - 1)))^(1/shape).
 BlockInterval best_renewal_interval(const LifeLaw& life, double planned_cost, double repair_cost);
