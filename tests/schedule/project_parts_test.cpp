@@ -102,6 +102,20 @@ Project in_minutes(Project p, int factor) {
     return p;
 }
 
+/// A pass of a random list, checked against slow and plain code.
+template <class Model, class Decoder>
+Draft same_as_plain(const Model& model, Decoder& decoder, Way way, RandomStream& random) {
+    Draft fast(at(model.tasks));
+    fast.list = random_list(model, way, random);
+    Draft plain = fast;
+    decoder.serial(fast, way);
+    PlainSerial{model}.build(plain, way);
+    CHECK(fast.start == plain.start);
+    CHECK(fast.end == plain.end);
+    CHECK(fast.makespan == plain.makespan);
+    return fast;
+}
+
 }  // namespace
 
 TEST_CASE("packed profiles place tasks where a plain count does", "[schedule][reference]") {
@@ -119,15 +133,8 @@ TEST_CASE("packed profiles place tasks where a plain count does", "[schedule][re
         RandomStream random(seed, 9);
         for (int pass = 0; pass < 6; ++pass) {
             const Way way = pass % 2 ? Way::backward : Way::forward;
-            Draft fast(at(model.tasks));
-            fast.list = random_list(model, way, random);
-            Draft plain = fast;
-            decoder->serial(fast, way);
-            PlainSerial{model}.build(plain, way);
             INFO("seed " << seed << ", pass " << pass);
-            CHECK(fast.start == plain.start);
-            CHECK(fast.end == plain.end);
-            CHECK(fast.makespan == plain.makespan);
+            same_as_plain(model, *decoder, way, random);
         }
         CHECK(decoder->schedules() == 6);
     }
@@ -145,16 +152,10 @@ TEST_CASE("resources that fill their words to the last bit are packed as others 
             RandomStream random(static_cast<std::uint64_t>(resources), 10);
             for (int pass = 0; pass < 6; ++pass) {
                 const Way way = pass % 2 ? Way::backward : Way::forward;
-                Draft fast(at(model.tasks));
-                fast.list = random_list(model, way, random);
-                Draft plain = fast;
-                decoder->serial(fast, way);
-                PlainSerial{model}.build(plain, way);
                 INFO(resources << " resources, " << (slots ? "slots" : "breakpoints") << ", pass " << pass);
-                CHECK(fast.start == plain.start);
-                CHECK(fast.makespan == plain.makespan);
+                const Draft fast = same_as_plain(model, *decoder, way, random);
                 // The resources do limit: not everything runs at once.
-                CHECK(plain.makespan > *std::max_element(model.duration.begin(), model.duration.end()));
+                CHECK(fast.makespan > *std::max_element(model.duration.begin(), model.duration.end()));
             }
         }
 }

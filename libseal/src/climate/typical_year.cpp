@@ -20,6 +20,7 @@ void require_if_known(double value, double low, double high, const std::string& 
     if (!std::isnan(value)) require_between(value, low, high, field);
 }
 
+// All limits are wider than anything in the table of stations; judgement of this project.
 void check_temperatures(const MonthNormals& month, int m) {
     const double air = require_between(month.air_temperature, -70, 60, field_of(m, "air_temperature"));
     const double high = require_between(month.daily_maximum, air, 65, field_of(m, "daily_maximum"));
