@@ -235,8 +235,9 @@ TEST_CASE("a schedule of other bookings or another shop is refused where it woul
     fewer = m.good;
     std::swap(fewer.steps[0], fewer.steps[1]);
     CHECK(field_of(problems_of([&] { explain(fewer, m.bookings, m.shop, monday, 0, 0); })) == "schedule.steps[0]");
-    for (const auto& [booking, step] : {std::pair(-1, 0), {2, 0}, {0, -1}, {0, 3}})
-        CHECK(field_of(problems_of([&] { explain(m.good, m.bookings, m.shop, monday, booking, step); })) == "step");
+    using Pair = std::pair<int, int>;  // a name for each: clang 14 does not capture the names of a binding
+    for (const Pair& which : {Pair{-1, 0}, {2, 0}, {0, -1}, {0, 3}})
+        CHECK(field_of(problems_of([&] { explain(m.good, m.bookings, m.shop, monday, which.first, which.second); })) == "step");
     CHECK(explain(m.good, m.bookings, m.shop, monday, 1, 2).front().kind == "order");
     // What is written with a coach outside every bay reads back, and is refused only when asked where it stands.
     Schedule outside = m.good;
