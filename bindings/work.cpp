@@ -149,7 +149,8 @@ void define_shop(py::module_& m) {
     m.def("check_shop", &check_shop, "shop"_a, doc::check_shop);
     m.def("bays_of", &bays_of, "shop"_a, doc::bays_of);
     m.def("works_on", &works_on, "shop"_a, "day"_a, doc::works_on);
-    m.def("seals_on", &seals_on, "shop"_a, "day"_a, doc::seals_on);
+    m.def("seals_on", py::overload_cast<const Shop&, Date>(&seals_on), "shop"_a, "day"_a, doc::seals_on);
+    m.def("seals_on", py::overload_cast<const Shop&, Date, const Bay&>(&seals_on), "shop"_a, "day"_a, "bay"_a, doc::seals_on);
     m.def("no_sealing_reason", &no_sealing_reason, "shop"_a, "day"_a, doc::no_sealing_reason);
     m.def("minor_digits", &minor_digits, "currency"_a, doc::minor_digits);
     m.def("money_text", &money_text, "amount"_a, "currency"_a, doc::money_text);

@@ -94,6 +94,7 @@ detail::ShopKeys keys_of(const detail::Jobs& jobs, const std::vector<int>& order
     detail::ShopKeys keys;
     keys.job.resize(jobs.jobs.size());
     keys.guest.resize(jobs.guests.size());
+    keys.kind.assign(jobs.guests.size(), -1);
     for (std::size_t k = 0; k < order.size(); ++k) {
         const detail::Guest& guest = jobs.guests[at(order[k])];
         keys.guest[at(order[k])] = 1e7 * static_cast<double>(k) - 1e6;

@@ -61,8 +61,23 @@ TEST_CASE("a shop works on its weekdays without holidays and seals in its season
     CHECK(seals_on(shop, make_date(2027, 5, 12)));
     CHECK_FALSE(seals_on(shop, make_date(2027, 3, 31)));
     CHECK(no_sealing_reason(shop, make_date(2027, 5, 10)).find("fair") != std::string::npos);
+    // One heated bay of the list seals out of season, for itself; closed days hold for all.
+    const Bay hall{"hall", true, true}, yard{"yard", false, false};
+    const Date march = make_date(2027, 3, 31), fair = make_date(2027, 5, 10), june = make_date(2027, 6, 1);
+    shop.bay_list = {yard, yard};
+    CHECK_FALSE(seals_on(shop, march));
+    shop.bay_list = {yard, hall};
+    CHECK(seals_on(shop, march));
+    CHECK(seals_on(shop, march, hall));
+    CHECK_FALSE(seals_on(shop, march, yard));
+    CHECK_FALSE(seals_on(shop, fair));
+    CHECK_FALSE(seals_on(shop, fair, hall));
+    CHECK((seals_on(shop, june, hall) && seals_on(shop, june, yard)));
+    shop.bay_list.clear();
     shop.heated_bay = true;
-    CHECK(seals_on(shop, make_date(2027, 3, 31)));
+    CHECK(seals_on(shop, march));
+    CHECK(seals_on(shop, march, yard));
+    CHECK_FALSE(seals_on(shop, fair, yard));
 }
 
 TEST_CASE("money is shown in whole cents", "[work]") {

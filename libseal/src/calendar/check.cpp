@@ -41,8 +41,9 @@ private:
         if (visit.first <= calendar_.as_of) fault(visit, "is not after the day of the calendar");
         if (visit.first > make_date(calendar_.year, 12, 31)) fault(visit, "is after the year");
         if (!works_on(shop_, visit.first)) fault(visit, "begins on a day off");
-        if (visit.kind == "work" && !seals_on(shop_, visit.first)) fault(visit, "begins on a day without sealing");
-        if (visit.bay < 0 || visit.bay >= static_cast<int>(bays_of(shop_).size())) fault(visit, "stands in a bay that is not there");
+        const auto bays = bays_of(shop_);
+        if (visit.bay < 0 || visit.bay >= static_cast<int>(bays.size())) fault(visit, "stands in a bay that is not there");
+        else if (visit.kind == "work" && !seals_on(shop_, visit.first, bays[static_cast<std::size_t>(visit.bay)])) fault(visit, "begins on a day without sealing");
         if (static_cast<int>(visit.day_minutes.size()) != visit.last - visit.first + 1) fault(visit, "has no minutes for each of its days");
         double sum = 0;
         for (const double minutes : visit.day_minutes) {

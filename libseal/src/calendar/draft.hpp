@@ -91,6 +91,7 @@ void count_hours(const YearFrame& frame, Calendar& calendar);
 struct DayLoad {
     Date first{};
     std::vector<Minute> minutes;
+    bool needs_heat = false;  ///< beads are laid on days on which only heated bays seal
     Date last() const { return first + static_cast<int>(minutes.size()) - 1; }
 };
 
@@ -108,7 +109,7 @@ public:
 
 private:
     const YearFrame& frame_;
-    std::size_t bays_;
+    std::vector<Bay> bays_;
     std::vector<std::vector<char>> taken_;  ///< by day, by bay
     std::vector<Minute> booked_;            ///< by day
     std::unordered_map<std::string, std::vector<std::pair<Date, Date>>> stays_;  ///< by coach, first and last day

@@ -40,10 +40,14 @@ Placement scheduled_from(const VisitDraft& draft, const YearFrame& frame, Date d
     placement.stay.first = day_of(result.begin);
     const Date last = std::max(result.days.back(), day_of(std::max(result.begin, result.end - 1)));
     placement.stay.minutes.assign(static_cast<std::size_t>(last - placement.stay.first) + 1, 0);
+    placement.stay.needs_heat = frame.days.needs_heat(placement.stay.first);
     for (const StepTime& time : result.steps)
-        for (const TimeSpan& piece : time.pieces)
+        for (const TimeSpan& piece : time.pieces) {
             placement.stay.minutes[static_cast<std::size_t>(day_of(piece.from) - placement.stay.first)] +=
                 (piece.to - piece.from) * static_cast<Minute>(time.people.size());
+            const std::string& gate = draft.plan->steps[static_cast<std::size_t>(time.step)].gate;
+            if ((gate == "bond" || gate == "coat") && frame.days.needs_heat(day_of(piece.from))) placement.stay.needs_heat = true;
+        }
     return placement;
 }
 
@@ -64,6 +68,8 @@ DayLoad laid_from(Minute minutes, Date day, Minute people, const YearFrame& fram
 Placement estimated_from(const VisitDraft& draft, const YearFrame& frame, Date day) {
     Placement placement;
     placement.stay = laid_from(static_cast<Minute>(std::ceil(draft.visit.minutes.mode)), day, crew, frame);
+    for (Date at = day; at <= placement.stay.last(); at = at + 1)
+        if (frame.days.needs_heat(at)) placement.stay.needs_heat = true;
     if (draft.hold_hours > overnight_hours) {
         // The last step, a water test, waits for the cure and for a working day.
         Date end = placement.stay.last() + static_cast<int>(std::ceil((draft.hold_hours - overnight_hours) / 24));
@@ -212,8 +218,8 @@ bool meets_trip(const VisitDraft& draft, const DayLoad& stay) {
 
 Occupancy::Occupancy(const YearFrame& frame)
     : frame_(frame),
-      bays_(bays_of(frame.shop).size()),
-      taken_(static_cast<std::size_t>(frame.days.last() - frame.days.first()) + 1, std::vector<char>(bays_, 0)),
+      bays_(bays_of(frame.shop)),
+      taken_(static_cast<std::size_t>(frame.days.last() - frame.days.first()) + 1, std::vector<char>(bays_.size(), 0)),
       booked_(taken_.size(), 0) {}
 
 bool Occupancy::any_bay(Date day) const {
@@ -231,8 +237,8 @@ int Occupancy::free_bay(const DayLoad& stay) const {
         const ShopDay& offer = frame_.days.at(stay.first + static_cast<int>(d));
         if (stay.minutes[d] > 0 && booked_[from + d] + stay.minutes[d] > offer.capacity + offer.overtime) return -1;
     }
-    for (std::size_t bay = 0; bay < bays_; ++bay) {
-        bool free = true;
+    for (std::size_t bay = 0; bay < bays_.size(); ++bay) {
+        bool free = !stay.needs_heat || bays_[bay].heated;
         for (std::size_t d = 0; d < stay.minutes.size() && free; ++d) free = !taken_[from + d][bay];
         if (free) return static_cast<int>(bay);
     }

@@ -39,6 +39,7 @@ ShopDays::ShopDays(const Shop& shop, Date first, Date last) : first_(first) {
         ShopDay day;
         day.works = works_on(shop, date);
         day.seals = seals_on(shop, date);
+        day.unheated = seals_on(shop, date, Bay{});
         for (const auto& [shift, some] : equal) {
             const Minute each = minutes_of(shifts, some.first, date);
             day.capacity += each * some.second;

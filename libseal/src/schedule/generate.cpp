@@ -89,10 +89,14 @@ struct ShopGenerator::Run {
     int free_bay(int guest) const {
         const int want = jobs.guests[at(guest)].bay;
         const Minute arrival = jobs.guests[at(guest)].arrival;
+        const auto from = [&](int bay) { return std::max(bay_free[at(bay)], arrival); };
         int best_bay = -1;
         for (int bay = 0; bay < static_cast<int>(bay_free.size()); ++bay) {
             if (bay_of_guest[at(bay)] >= 0 || (want >= 0 && bay != want)) continue;
-            if (best_bay < 0 || std::max(bay_free[at(bay)], arrival) < std::max(bay_free[at(best_bay)], arrival)) best_bay = bay;
+            if (want < 0 && keys.kind[at(guest)] >= 0 && jobs.bay_kind[at(bay)] != keys.kind[at(guest)]) continue;
+            const bool better = best_bay < 0 || from(bay) < from(best_bay) ||
+                                (from(bay) == from(best_bay) && jobs.shelter[at(bay)] > jobs.shelter[at(best_bay)]);
+            if (better) best_bay = bay;
         }
         return best_bay;
     }

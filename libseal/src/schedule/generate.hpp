@@ -30,6 +30,7 @@ struct ShopDraft {
 struct ShopKeys {
     std::vector<double> job;     ///< smaller first among those that may come next
     std::vector<double> guest;   ///< smaller first: who enters a bay first
+    std::vector<int> kind;       ///< by guest: kind of bay that it waits for, -1 for the next free one
     std::vector<char> stick;     ///< by job: to its place in the running plan, if it still fits there
 };
 

@@ -37,6 +37,7 @@ public:
         jobs_.now = std::max(options.now, jobs_.start);
         for (const Bay& bay : bays_of(hours.shop())) {
             jobs_.bay_kind.push_back(hours.kind({bay.roofed, bay.heated}));
+            jobs_.shelter.push_back(bay.heated ? 2 : bay.roofed ? 1 : 0);
             bays_.push_back(bay.id);
         }
         jobs_.reaches[0] = hours.shop().ladders;
@@ -214,10 +215,11 @@ Obstacles find_obstacles(const Jobs& jobs, const std::vector<Booking>& bookings,
         most = std::max(most, step.people);
         std::string skills;
         for (const auto& skill : step.skills) skills += (skills.empty() ? "" : " and ") + skill;
-        note(name + " needs " + std::to_string(step.people) + " people at once" +
+        const bool alone = step.people == 1;
+        note(name + " needs " + (alone ? "a person" : std::to_string(step.people) + " people at once") +
              (step.people > people ? "; the shop has " + std::to_string(people)
-              : job.teams->empty() ? " with " + skills + "; the shop has no such team"
-                                   : "; no such team has common working time" +
+              : job.teams->empty() ? " with " + skills + "; the shop has no such " + (alone ? "person" : "team")
+                                   : (alone ? "; nobody who can do it has working time" : "; no such team has common working time") +
                                          std::string(step.gate.empty() ? "" : " on a day with sealing or in weather for it")));
     }
     if (found.steps == 0) return found;
@@ -227,7 +229,7 @@ Obstacles find_obstacles(const Jobs& jobs, const std::vector<Booking>& bookings,
         found.ways.push_back(std::to_string(missing) + " more " + (missing == 1 ? "person" : "people") + " for the " +
                              std::to_string(found.steps) + " steps that need " + std::to_string(most));
     else if (most > 0)
-        found.ways.push_back("shifts or sealing days that " + std::to_string(most) + " people share");
+        found.ways.push_back(most == 1 ? "working time on days that allow these steps" : "shifts or sealing days that " + std::to_string(most) + " people share");
     if (tests == found.steps) found.ways.push_back("water tests left to the next inspection (longest_cure_wait 0)");
     return found;
 }

@@ -58,6 +58,7 @@ struct Jobs {
     std::vector<Guest> guests;
     std::vector<Urgent> urgent;
     std::vector<int> bay_kind;                     ///< by bay, number of ShopHours
+    std::vector<int> shelter;                      ///< by bay: 2 heated, 1 roofed, 0 in the open
     int reaches[2] = {0, 0};                       ///< ladder and platform sets
     Minute start = 0;
     Minute now = 0;

@@ -20,12 +20,16 @@ double cost(const ScheduleScore& score) {
 class Search {
 public:
     Search(const Jobs& jobs, ShopHours& hours, const ShopBound& bound, const ScheduleOptions& options)
-        : jobs_(jobs), bound_(bound), options_(options), generator_(jobs, hours), random_(options.seed) {}
+        : jobs_(jobs), bound_(bound), options_(options), generator_(jobs, hours), random_(options.seed), kinds_(jobs.bay_kind) {
+        std::sort(kinds_.begin(), kinds_.end());
+        kinds_.erase(std::unique(kinds_.begin(), kinds_.end()), kinds_.end());
+    }
 
     ShopSearch take() {
         ProgressReporter reporter(options_.watch, "schedule");
         try {
             first_drafts(reporter);
+            one_kind_for_all();
             improve(reporter);
         } catch (const Cancelled&) {
             result_.cancelled = true;
@@ -72,6 +76,7 @@ private:
         ShopKeys keys;
         keys.job.resize(jobs_.jobs.size());
         keys.guest.resize(jobs_.guests.size());
+        keys.kind.assign(jobs_.guests.size(), -1);
         if (jobs_.running) keys.stick.assign(jobs_.jobs.size(), 1);
         return keys;
     }
@@ -107,6 +112,24 @@ private:
             if (draft.complete && (!now_.complete || draft.score < now_.score)) now_ = draft, keys_ = keys;
             if (jobs_.running && rule == 0) new_guests_first();
         }
+    }
+
+    /// Where bays differ: all coaches wait for those of one kind.
+    void one_kind_for_all() {
+        for (std::size_t k = 0; kinds_.size() > 1 && k < kinds_.size() && now_.complete && !over(); ++k) {
+            ShopKeys keys = keys_;
+            std::fill(keys.kind.begin(), keys.kind.end(), kinds_[k]);
+            ShopDraft draft;
+            generate(keys, draft);
+            for (int half = 0; half < 2 && draft.complete; ++half) justify(draft, keys);
+            if (draft.complete && draft.score < now_.score) now_ = draft, keys_ = keys;
+        }
+    }
+
+    /// One of the kinds of bay, or the next bay that is free.
+    int any_kind() {
+        const auto pick = random_.below(kinds_.size() + 1);
+        return pick == kinds_.size() ? -1 : kinds_[pick];
     }
 
     /// A walk-in that is urgent may go before the others.
@@ -159,13 +182,22 @@ private:
         std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return now_.begin[at(a)] < now_.begin[at(b)]; });
         const double begun = spent(), share = share_for_orders * (options_.work_limit - begun);
         ShopKeys keys = empty_keys();
+        keys.kind = keys_.kind;
         ShopDraft current;
         one_by_one(order, keys);
         generate(keys, current);
         std::vector<char> stays(n);
+        std::vector<int> kinds = keys.kind;
         while (current.complete && spent() - begun < share && !proved()) {
             tried = order;
-            const std::size_t first = shuffle(tried);
+            keys.kind = kinds;
+            std::size_t first = 0;
+            if (kinds_.size() > 1 && random_.below(3) == 0) {
+                first = static_cast<std::size_t>(random_.below(n));
+                keys.kind[at(tried[first])] = any_kind();
+            } else {
+                first = shuffle(tried);
+            }
             for (std::size_t k = 0; k < n; ++k) stays[at(tried[k])] = k < first;
             one_by_one(tried, keys);
             generator_.generate_after(keys, current, stays, child_);
@@ -176,10 +208,11 @@ private:
             if (random_.uniform() < std::exp(-std::max(0.0, cost(child_.score) - cost(current.score)) / heat)) {
                 std::swap(current, child_);
                 std::swap(order, tried);
+                kinds = keys.kind;
             }
         }
-        if (current.complete && current.score < now_.score) now_ = current;
-        if (result_.best.complete && result_.best.score < now_.score) now_ = result_.best;
+        if (current.complete && current.score < now_.score) now_ = current, keys_.kind = kinds;
+        if (result_.best.complete && result_.best.score < now_.score) now_ = result_.best, keys_.kind = best_keys_.kind;
     }
 
     void starts_as_keys(const ShopDraft& draft, ShopKeys& keys) const {
@@ -231,6 +264,12 @@ private:
         for (std::size_t g = 0; g < now_.begin.size(); ++g) from = std::min(from, now_.begin[g]), to = std::max(to, now_.end[g]);
         const auto length = static_cast<double>(std::max<Minute>(1, to - from));
         const auto jobs = static_cast<int>(jobs_.jobs.size()), guests = static_cast<int>(jobs_.guests.size());
+        if (kinds_.size() > 1 && random_.below(8) == 0) {
+            const auto g = static_cast<int>(random_.below(static_cast<std::uint64_t>(guests)));
+            keys.kind[at(g)] = any_kind();
+            for (int j = jobs_.guests[at(g)].first; j < jobs_.guests[at(g)].last; ++j) changed(j, keys.job[at(j)]);
+            return first;
+        }
         const auto move = random_.below(guests > 1 ? 5 : 3);
         if (move == 0 || move == 2) {
             const double width = length * (0.05 + (guests > 1 ? 0.1 : 0.45) * random_.uniform());
@@ -271,6 +310,7 @@ private:
     const ScheduleOptions& options_;
     ShopGenerator generator_;
     RandomStream random_;
+    std::vector<int> kinds_;  ///< of bay, each once
     ShopSearch result_;
     ShopDraft now_, child_, other_;
     ShopKeys keys_, best_keys_;

@@ -146,19 +146,19 @@ const std::vector<TimeSpan>& ShopHours::open(int gate, int kind) {
     if (!fresh) return spans;
     const auto& [name, family, aloft] = gates_[at(gate)];
     const BayKind& bay = kinds_[at(kind)];
+    const Bay place{"", bay.roofed, bay.heated};
     spans = {{from(), to()}};
     if (name == "bond" || name == "coat") {
         spans.clear();
         for (int d = 0; d < days_; ++d)
-            if (seals_on(shop_, start_ + d)) spans.push_back({minute_of(start_ + d), minute_of(start_ + (d + 1))});
+            if (seals_on(shop_, start_ + d, place)) spans.push_back({minute_of(start_ + d), minute_of(start_ + (d + 1))});
     }
     const auto own = options_.open_hours.find(name);
     if (own != options_.open_hours.end()) {
         if (!bay.heated) spans = common(merged(std::move(spans)), own->second);
     } else if (!options_.weather.empty()) {
         spans = common(merged(std::move(spans)),
-                       open_spans(step_gate(name, family, aloft, options_.catalogue), clocks_->weather,
-                                  Bay{"", bay.roofed, bay.heated}, from(), to()));
+                       open_spans(step_gate(name, family, aloft, options_.catalogue), clocks_->weather, place, from(), to()));
     }
     return spans = merged(std::move(spans));
 }

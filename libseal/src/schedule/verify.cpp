@@ -48,8 +48,8 @@ public:
     /// Days with sealing, and the weather of the step's gate.
     bool allowed(const Step& step, int bay, Minute t) {
         if (step.gate.empty()) return true;
-        if ((step.gate == "bond" || step.gate == "coat") && !seals_on(shop_, Date{static_cast<std::int32_t>(midnight(t) / 1440)})) return false;
         const Bay& here = bays_[at(bay)];
+        if ((step.gate == "bond" || step.gate == "coat") && !seals_on(shop_, Date{static_cast<std::int32_t>(midnight(t) / 1440)}, here)) return false;
         if (const auto own = options_.open_hours.find(step.gate); own != options_.open_hours.end())
             return here.heated || std::any_of(own->second.begin(), own->second.end(), [&](const TimeSpan& span) { return t >= span.from && t < span.to; });
         if (options_.weather.empty()) return true;

@@ -105,6 +105,11 @@ void check_times(const Shop& shop, std::vector<Problem>& problems) {
     }
 }
 
+/// Sealing in bays without heat, or in all if the shop says that it has a heated one.
+bool in_season(const Shop& shop, Date day) {
+    return shop.heated_bay || std::find(shop.sealing_months.begin(), shop.sealing_months.end(), year_month_day(day).month) != shop.sealing_months.end();
+}
+
 }  // namespace
 
 std::string money_text(Money amount, const std::string& currency) {
@@ -135,14 +140,17 @@ std::string no_sealing_reason(const Shop& shop, Date day) {
     if (const ClosedSpan* span = closed_on(shop, day))
         return "no sealing from " + to_text(span->from) + " to " + to_text(span->to - 1) +
                (span->reason.empty() ? "" : " (" + span->reason + ")");
-    const int month = year_month_day(day).month;
-    if (!shop.heated_bay &&
-        std::find(shop.sealing_months.begin(), shop.sealing_months.end(), month) == shop.sealing_months.end())
-        return std::string("no sealing outdoors in ") + month_name(month) + " and no heated bay";
+    const bool heated = std::any_of(shop.bay_list.begin(), shop.bay_list.end(), [](const Bay& bay) { return bay.heated; });
+    if (!heated && !in_season(shop, day))
+        return std::string("no sealing outdoors in ") + month_name(year_month_day(day).month) + " and no heated bay";
     return "";
 }
 
 bool seals_on(const Shop& shop, Date day) { return no_sealing_reason(shop, day).empty(); }
+
+bool seals_on(const Shop& shop, Date day, const Bay& bay) {
+    return !closed_on(shop, day) && (bay.heated || in_season(shop, day));
+}
 
 void check_shop(const Shop& shop) {
     std::vector<Problem> problems;

@@ -42,7 +42,7 @@ struct ClosedSpan {
 struct Bay {
     std::string id;          ///< unique within the shop
     bool roofed = true;      ///< no rain, dew or wind on the work
-    bool heated = false;     ///< at the shop's bay_temperature all year; then no weather counts
+    bool heated = false;     ///< at the shop's bay_temperature all year; then neither weather nor sealing months count
 };
 
 /// Somebody is away: [from, to) in local minutes since 1970-01-01T00:00, as in schedule/time.hpp.
@@ -107,7 +107,7 @@ struct Shop {
     std::vector<ClosedSpan> closed;
     double visit_setup_minutes = std::numeric_limits<double>::quiet_NaN();  ///< [min]; NaN: the catalogue's
     std::vector<int> sealing_months{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};  ///< in which sealing outdoors is allowed
-    bool heated_bay = false;           ///< then sealing is allowed in every month
+    bool heated_bay = false;           ///< then sealing is allowed in every month, in all bays
     double bay_temperature = 20;       ///< at which beads cure [degC]
     Billing billing{};                 ///< how prices are made
     std::string catalogue;             ///< path of the shop's own overlay, "" for none; read it with `read_catalogue`
@@ -118,9 +118,11 @@ std::vector<Bay> bays_of(const Shop& shop);
 
 /// Shifts cut to the opening hours, weekdays and holidays: does anybody work on this day?
 bool works_on(const Shop& shop, Date day);
-/// May beads be laid on this day? False in closed spans and, without a heated bay, out of season.
+/// May beads be laid on this day, in one bay at least? False in closed spans and, without a heated bay, out of season.
 bool seals_on(const Shop& shop, Date day);
-/// Why beads may not be laid on this day, in words; "" if they may.
+/// The same in a certain bay: out of season only if it is heated, or if the shop says `heated_bay`.
+bool seals_on(const Shop& shop, Date day, const Bay& bay);
+/// Why beads may not be laid on this day in any bay, in words; "" if they may.
 std::string no_sealing_reason(const Shop& shop, Date day);
 
 /// Reads a shop, schema `libseal/shop/1`.
