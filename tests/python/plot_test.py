@@ -1,6 +1,7 @@
 """Pictures of a forecast: each is drawn from the numbers of the forecast, and says so when it cannot be."""
 
 import datetime
+import json
 from types import SimpleNamespace
 
 import numpy as np
@@ -230,6 +231,23 @@ def test_maps_refuse_by_name(stations):
     far = SimpleNamespace(site=libseal.Site(48.1, 11.6), state="")
     with pytest.raises(ValueError, match="which has the United States, got latitude 48.1, longitude 11.6"):
         plot.climate_map([few[0], far], {"a": [1.0, 2.0]})
+
+
+def test_a_calendar_without_weeks_has_the_load_of_its_visits(yard):
+    text = json.loads(yard.calendar.json_text()) | {"weeks": []}
+    bare = libseal.read_calendar_text(json.dumps(text), "bare")
+    weeks = libseal.charts.load_by_week(bare, yard.shop)
+    kept = [visit for visit in bare.visits if not visit.cancelled]
+    assert sum(week.booked for week in weeks) == pytest.approx(sum(visit.minutes.mode for visit in kept) / 60)
+    busy = {day - datetime.timedelta(days=day.weekday()) for visit in kept
+            for day in (visit.first + datetime.timedelta(days=k) for k in range((visit.last - visit.first).days + 1))
+            if libseal.works_on(yard.shop, day)}
+    assert {week.monday for week in weeks if week.booked > 0} == busy
+    # What is offered is what the calendar itself says of those weeks that lie whole behind its first day.
+    offered = {week.start: week.capacity for week in yard.calendar.weeks[1:] if week.start.year == (week.start + datetime.timedelta(days=6)).year}
+    for week in weeks:
+        if week.monday in offered:
+            assert week.capacity == pytest.approx(offered[week.monday])
 
 
 def test_the_load_of_a_year_is_that_of_the_calendar(yard, tmp_path):
