@@ -279,3 +279,17 @@ TEST_CASE("a desert without rain has none, and a frozen place has all of its wat
     CHECK(frozen.air_temperature.maxCoeff() < 0.5);
     CHECK(frozen.precipitation.sum() == Approx(300));
 }
+
+TEST_CASE("a month of which no light is reported although the sun is up is dark, not unknown", "[law][climate]") {
+    Station s = invented_south();
+    for (MonthNormals& n : s.months) n.ghi = n.dni = n.dhi = 0;
+    s.months[0] = invented_south().months[0];
+    const Weather year = typical_year(s, 3);
+    CHECK(year.ghi.segment(24 * 31, 24 * 334).maxCoeff() == 0);
+    for (const std::string& name : weather_column_names()) {
+        INFO(name);
+        CHECK(weather_column(year, name).isFinite().all());
+    }
+    for (int m = 0, first = 0; m < 12; first += 24 * month_days[m++])
+        CHECK(year.air_temperature.segment(first, 24 * month_days[m]).mean() == Approx(s.months[m].air_temperature).margin(1e-9));
+}

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "libseal/coach/layouts.hpp"
+#include "libseal/coach/place.hpp"
 #include "libseal/coach/read.hpp"
 #include "support/catch.hpp"
 #include "support/problems.hpp"
@@ -134,7 +135,7 @@ TEST_CASE("a span that ends before it begins, or begins nowhere, makes no coach"
     LayoutOptions options;
     options.model_year = 2020;
     options.installed_to = july;
-    const Layer& layer = travel_trailer(8, options).joints[0].layers[0];
+    const Layer layer = travel_trailer(8, options).joints[0].layers[0];
     CHECK(layer.installed_from == july);
     CHECK(layer.installed_to == july);
     // Only the first day is known to be the day: the span is that day.
@@ -157,4 +158,32 @@ TEST_CASE("a layer that a change adds has the dates of the coach, unless it name
     CHECK(tape->generation == 1);
     CHECK(layer_of(joint_of(plain, "roof_edge_curb"), "cap_bead")->installed_to == make_date(2023, 4, 2));
     CHECK(layer_of(joint_of(dated, "roof_edge_curb"), "cover_tape")->installed_from == make_date(2024, 5, 6));
+}
+
+TEST_CASE("a slide-out moves through a side wall: one at an end is refused, not taken for one of the street side", "[coach][bad_input]") {
+    LayoutOptions options;
+    options.model_year = 2020;
+    const Coach good = travel_trailer(8, options);
+    REQUIRE(wall_of_slide(good, "slide_1") == "street_wall");
+    for (const char* wall : {"street_wall", "curb_wall", "rear_cap", "front_cap", "roof"}) {
+        Coach coach = good;
+        std::size_t k = 0;
+        while (coach.parts[k].kind != "slide_out") ++k;
+        coach.parts[k].surface = wall;
+        if (coach.parts[k].surface.ends_with("_cap") || coach.parts[k].surface == "roof") {
+            const Surface& on = surface_of(coach, wall, "");  // somewhere on it
+            coach.parts[k].low = {on.low.u + 0.4, on.low.v + 0.4};
+            coach.parts[k].high = {on.low.u + 1.2, on.low.v + 1.2};
+        }
+        const auto problems = problems_of([&] { check_coach(coach, Catalogue::built_in()); });
+        INFO(wall);
+        if (coach.parts[k].surface.ends_with("_wall")) {
+            CHECK(problems.empty());
+            continue;
+        }
+        REQUIRE(problems.size() == 1);
+        CHECK(problems[0].field.ends_with("parts[" + std::to_string(k) + "].surface"));
+        CHECK(problems[0].expected == "street_wall or curb_wall: a slide-out moves through a side wall");
+        CHECK(problems[0].got == "\"" + std::string(wall) + "\"");
+    }
 }

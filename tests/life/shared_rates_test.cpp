@@ -90,6 +90,29 @@ TEST_CASE("full Bayes rates of the pumps are those of quadrature and of publishe
     CHECK(known.shape_sd == 0);
 }
 
+TEST_CASE("a belief that the shape may be next to nothing keeps all of its mass", "[law]") {
+    // Nothing seen at exposures 1 and 2: shape a given rate b has the density a^(s - 1) e^(-a (1 + ln(1 + 1/b) + ln(1 + 2/b))) of a gamma
+    // distribution, so its mean over b is one integral, here over v = ln b.
+    SharedRatesPrior prior;
+    prior.shape_shape = 0.1;
+    double mass = 0, mean = 0;
+    for (double v = -600; v < 10; v += 0.02) {
+        const double rate = prior.shape_rate + std::log1p(std::exp(-v)) + std::log1p(2 * std::exp(-v));
+        const double weight = std::exp(prior.rate_shape * v - prior.rate_rate * std::exp(v)) * std::pow(rate, -prior.shape_shape);
+        mass += weight;
+        mean += weight * prior.shape_shape / rate;
+    }
+    CHECK(shared_rates_bayes(column({0, 0}), column({1, 2}), prior).shape_mean == Approx(mean / mass).epsilon(1e-6));
+    // Counts in units that are hardly any number keep their rates: exposures 10^200 times as long have rates so much smaller.
+    const Column events = column({10, 20, 3, 4}), exposure = Column::Ones(4);
+    const SharedRates plain = shared_rates(events, exposure), far = shared_rates(events, exposure * 1e200);
+    CHECK(far.shape == Approx(plain.shape).epsilon(1e-8));
+    for (int i = 0; i < 4; ++i) {
+        CHECK(far.mean[i] * 1e200 == Approx(plain.mean[i]).epsilon(1e-8));
+        CHECK(far.above[i] == Approx(plain.above[i]).epsilon(1e-7));
+    }
+}
+
 TEST_CASE("units that spread no more than chance are all alike", "[law]") {
     const SharedRates rates = shared_rates(column({5, 5, 5, 5}), column({1, 1, 1, 1}));
     CHECK(rates.alike);

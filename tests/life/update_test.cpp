@@ -142,3 +142,28 @@ TEST_CASE("updates refuse what cannot be, by name", "[bad_input]") {
     CHECK_THROWS_AS(scale_posterior(three_lives(), 2.5, {8, 0.4}).quantile(1), ValueError);
     CHECK_THROWS_AS(ScalePosterior{}.quantile(0.5), ValueError);
 }
+
+TEST_CASE("moments of wide beliefs have the mass that lies far above the peak", "[law]") {
+    // Without data the belief stays as it was: mean m e^(s^2/2), variance m^2 e^(s^2) (e^(s^2) - 1).
+    const LifeData none{Column(0), Column(0)};
+    for (const double s : {0.1, 2.0, 3.5, 5.0}) {
+        INFO(s);
+        const ScalePosterior scale = scale_posterior(none, 2, {3, s});
+        CHECK(scale.mean == Approx(3 * std::exp(s * s / 2)).epsilon(1e-9));
+        CHECK(scale.sd == Approx(3 * std::exp(s * s / 2) * std::sqrt(std::expm1(s * s))).epsilon(1e-9));
+        CHECK(scale.log_sd == Approx(s).epsilon(1e-9));
+        CHECK(scale.evidence == Approx(1).epsilon(1e-9));
+        const LifePosterior both = life_posterior(none, {3, s}, {2, s});
+        CHECK(both.scale_mean == Approx(3 * std::exp(s * s / 2)).epsilon(1e-8));
+        CHECK(both.shape_mean == Approx(2 * std::exp(s * s / 2)).epsilon(1e-8));
+        CHECK(both.log_scale_sd == Approx(s).epsilon(1e-8));
+    }
+    // A level seen with an error a part in 10^170 as wide: what is seen; believed so narrowly: what was believed.
+    const NormalBelief seen = NormalBelief{1, 1}.after(column({2, 4}), 1e-170);
+    CHECK(seen.mean == Approx(3).epsilon(1e-14));
+    CHECK(seen.sd == Approx(1e-170 / std::sqrt(2.0)).epsilon(1e-14).margin(0));
+    const NormalBelief believed = NormalBelief{1, 1e-170}.after(column({2, 4}), 1);
+    CHECK(believed.mean == 1);
+    CHECK(believed.sd == Approx(1e-170).epsilon(1e-14).margin(0));
+    CHECK((NormalBelief{1, 2}.after(Column(0), 1).sd) == 2);
+}

@@ -1,4 +1,5 @@
 #include <cmath>
+#include <limits>
 #include <tuple>
 
 #include "libseal/catalogue/sealant.hpp"
@@ -195,4 +196,124 @@ TEST_CASE("a sealant that endures frost is not laid in frost by somebody on a la
         REQUIRE(wrong.size() == (reach.empty() ? 0u : 1u));
         if (!wrong.empty()) CHECK((wrong[0].kind == "weather" && wrong[0].amount == 60));
     }
+}
+
+TEST_CASE("the weather of intervals of any length lies where its times say", "[schedule][law]") {
+    // Synthetic: rain in the interval of Tuesday that ends at 12:00, by the times of the series.
+    for (const int step : {3600, 900, 450, 90, 60, 1200, 7200}) {
+        const int n = 48 * 3600 / step, wet = 36 * 3600 / step - 1;
+        Weather weather = fair(n);
+        weather.step = step;
+        for (int i = 0; i < n; ++i) weather.time_utc(i) = monday.days * 86400LL + (i + 1LL) * step + 6 * 3600;
+        weather.precipitation(wet) = 0.2;
+        const GateWeather hours({weather});
+        INFO("step " << step << " s");
+        // Minutes that begin in the interval, whose beginning may lie within a minute.
+        const Minute first = hour(36) - step / 60;
+        CHECK(hours.at(first - 1).rain == 0);
+        for (Minute t = first; t < hour(36); ++t) CHECK(hours.at(t).rain == 0.2);
+        CHECK(hours.at(hour(36)).rain == 0);
+        Gate gate;
+        gate.dry_before = 0;
+        const std::vector<TimeSpan> open = open_spans(gate, hours, outside, hour(24), hour(48));
+        REQUIRE(open.size() == 2);
+        CHECK(open[0] == TimeSpan{hour(24), first});
+        CHECK(open[1] == TimeSpan{hour(36), hour(48)});
+        // A change is never passed over: between two of them the weather is one.
+        for (Minute t = hour(24); t < hour(48); ++t) {
+            const Minute next = hours.next_change(t);
+            if (hours.at(t).rain != hours.at(t + 1).rain) CHECK(next == t + 1);
+        }
+    }
+}
+
+TEST_CASE("a dew point of one series is not held against the temperature of a typical year", "[schedule]") {
+    // Synthetic typical year: 12 degC, 7 K above its dew point.
+    Weather typical = fair(make_date(2001, 1, 1), 8760, 41.8, -87.6, -6);
+    typical.typical = true;
+    typical.air_temperature.setConstant(12);
+    typical.dew_point.setConstant(5);
+    const Column none = Column::Constant(24, std::nan(""));
+    const auto at = [&](double air, double dew) {
+        Weather dated = fair(24);
+        dated.air_temperature = none + air;
+        dated.dew_point = none + dew;
+        if (!std::isnan(air)) dated.air_temperature.setConstant(air);
+        if (!std::isnan(dew)) dated.dew_point.setConstant(dew);
+        return GateWeather({dated, typical}).at(hour(10));
+    };
+    const double unknown = std::nan("");
+    // A day at -3 degC is no day of dew because the usual dew point of the season is 5 degC.
+    CHECK(at(-3, unknown).temperature == -3);
+    CHECK(at(-3, unknown).dew_point == Approx(-10));
+    // A dew point of 15 degC is none of a morning at 12 degC.
+    CHECK(at(unknown, 15).temperature == 12);
+    CHECK(at(unknown, 15).dew_point == Approx(5));
+    // Both or none: as they are.
+    CHECK(at(20, 18).dew_point == 18);
+    CHECK(at(unknown, unknown).temperature == 12);
+    CHECK(at(unknown, unknown).dew_point == 5);
+    // Two dated series tell of the same air, and are taken together.
+    Weather warmth = fair(24), damp = fair(24);
+    warmth.dew_point = damp.air_temperature = none;
+    damp.dew_point.setConstant(19);
+    CHECK(GateWeather({warmth, damp, typical}).at(hour(10)).temperature == 20);
+    CHECK(GateWeather({warmth, damp, typical}).at(hour(10)).dew_point == 19);
+    // A typical year without a dew point says nothing of dew.
+    typical.dew_point.setConstant(unknown);
+    CHECK(gate_open(gate_for("bond", "", catalogue()), GateWeather({warmth, typical}), outside, hour(12)));
+}
+
+TEST_CASE("times beyond a hundred years and hours of a gate that nothing asks for are refused", "[schedule][bad_input]") {
+    Step bead = plain_step("bead", 60);
+    bead.gate = "bond";
+    const WorkPlan plan = plan_with({bead}, {}, "a");
+    const auto refused = [&](Minute arrival, const ScheduleOptions& options) {
+        const auto problems = problems_of([&] { schedule({{plan, arrival}}, plain_shop(), monday, options); });
+        return problems.empty() ? Problem{} : problems.front();
+    };
+    const Minute century = minute_of(monday + 36525);
+    for (const Minute far : {century + 1, std::numeric_limits<Minute>::max()}) {
+        CHECK(refused(far, {}).field == "bookings[0].arrival");
+        CHECK(refused(far, {}).expected == "a time within 100 years of 2027-03-01");
+        ScheduleOptions options;
+        options.now = far;
+        CHECK(refused(0, options).field == "now");
+        options = {};
+        options.running = {{"a", "bead", hour(8), far, {}, "", StepState::started}};
+        CHECK(refused(0, options).field == "running[0].end");
+    }
+    // Long ago is from the start on.
+    ScheduleOptions early;
+    early.now = std::numeric_limits<Minute>::min();
+    CHECK(schedule({{plan, std::numeric_limits<Minute>::min()}}, plain_shop(), monday, early).steps.at(0).start == hour(8));
+    // A mistyped gate would leave its steps to any weather.
+    ScheduleOptions options;
+    options.open_hours["bnod"] = {{hour(24), hour(48)}};
+    CHECK(refused(0, options).field == "open_hours");
+    CHECK(refused(0, options).got == "\"bnod\"");
+    CHECK(refused(0, options).hint == "did you mean \"bond\"?");
+    options.open_hours = {{"coat", {{hour(24), hour(48)}}}, {"bond", {{hour(24), hour(48)}}}};
+    CHECK(schedule({{plan}}, plain_shop(), monday, options).steps.at(0).start == hour(32));
+}
+
+TEST_CASE("a coach with nothing to do stands in the bay that it was given and may be late", "[schedule]") {
+    Booking booking{plan_with({}, {}, "a"), hour(10), hour(9), 0, 1};
+    const Schedule idle = schedule({booking}, plain_shop(1, 2), monday);
+    REQUIRE(idle.outcome == Outcome::optimal);
+    CHECK(idle.stays.at(0).bay == 1);
+    CHECK(idle.stays[0].late == 60);
+    CHECK(verify(idle, {booking}, plain_shop(1, 2), monday) == std::vector<std::string>{});
+    CHECK(evaluate_schedule(idle, {booking}, plain_shop(1, 2), monday).score.late == idle.score.late);
+}
+
+TEST_CASE("who is missing for a step is told as one person or several", "[schedule]") {
+    Shop shop = plain_shop(2);
+    for (const Person& person : shop.people) shop.absences.push_back({person.id, hour(-24 * 365), hour(24 * 366 * 10), "away"});
+    const Schedule none = schedule(plan_with({plain_step("wash", 60), plain_step("lift", 60, 2)}, {}), shop, monday);
+    CHECK(none.outcome == Outcome::infeasible);
+    CHECK(none.obstacles == std::vector<std::string>{"wash needs a person; nobody who can do it has working time",
+                                                     "lift needs 2 people at once; no such team has common working time"});
+    const Schedule alone = schedule(plan_with({plain_step("wash", 60)}, {}), shop, monday);
+    CHECK(alone.relaxations == std::vector<std::string>{"working time on days that allow these steps"});
 }

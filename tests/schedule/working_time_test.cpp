@@ -1,8 +1,11 @@
 #include "libseal/schedule/working_time.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 #include "libseal/core/error.hpp"
+#include "libseal/schedule/gates.hpp"
 #include "schedule/samples.hpp"
 #include "support/problems.hpp"
 
@@ -69,11 +72,32 @@ TEST_CASE("working time that never comes, or of a stretch that cannot be, is ref
     const auto stretch = [&](Minute from, Minute to) { return problems_of([&] { WorkingTime(shop, person, from, to); }); };
     // 100 years of 365.25 days are 36525 days.
     CHECK(stretch(hour(0), hour(0) + Minute{36525} * 1440).empty());
-    for (const auto& problems : {stretch(hour(1), hour(0)), stretch(hour(0), hour(0) + Minute{36525} * 1440 + 1)}) {
+    const auto refused = [&](Minute from, Minute to, const std::string& field, const std::string& expected) {
+        const auto problems = stretch(from, to);
         REQUIRE(problems.size() == 1);
-        CHECK(problems[0].field == "to");
-        CHECK(problems[0].expected == "at or after from and at most 100 years later");
+        CHECK(problems[0].field == field);
+        CHECK(problems[0].expected == expected);
+    };
+    refused(hour(1), hour(0), "to", "at or after from");
+    refused(hour(0), hour(0) + Minute{36525} * 1440 + 1, "to", "at most 100 years after from");
+    // Days beyond the calendar are none of another year: a walk over them would not end.
+    const Minute first = minute_of(make_date(1400, 1, 1)), last = minute_of(make_date(9999, 12, 31), 1440);
+    CHECK(stretch(first, first + 1440).empty());
+    CHECK(stretch(last - 1440, last).empty());
+    refused(first - 1, first, "from", "a time of the years 1400 to 9999");
+    refused(last, last + 1, "to", "a time of the years 1400 to 9999");
+    for (const Minute far : {Minute{1'000'000'000'000'000}, Minute{-1'000'000'000'000'000}, std::numeric_limits<Minute>::max() - 1440}) {
+        const auto kept = [&](const auto& call) { return problems_of(call).size(); };
+        refused(far, far + 1440, "from", "a time of the years 1400 to 9999");
+        CHECK(kept([&] { WorkingClock(shop, far, far + 1440); }) == 1);
+        CHECK(kept([&] { CureClock(GateWeather({}), Bay{}, 20, Catalogue::built_in(), far, far + 1440); }) == 1);
+        CHECK(kept([&] { open_spans(Gate{}, GateWeather({}), Bay{}, far, far + 1440); }) == 1);
     }
+    for (const double endless : {std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity(), std::nan(""), 1e300}) {
+        CHECK(problems_of([&] { (void)WorkingClock(shop, hour(0), hour(24)).ready(hour(8), endless); }).at(0).field == "lag");
+        CHECK(problems_of([&] { (void)CureClock(GateWeather({}), Bay{}, 20, Catalogue::built_in(), hour(0), hour(24)).ready(hour(8), endless); }).at(0).field == "lag");
+    }
+    CHECK(problems_of([&] { WorkingClock(shop, hour(0), hour(0) + 2 * Minute{36525} * 1440 + 1); }).at(0).expected == "at most 200 years after from");
     CHECK(WorkingTime(shop, person, hour(9), hour(9)).spans().empty());
     // The person is away for four years.
     shop.absences = {{person.id, hour(0), hour(0) + 4 * 366 * 1440, "sabbatical"}};

@@ -123,6 +123,25 @@ TEST_CASE("looks of the span are forecast from before it", "[tuning]") {
         const double of_worn = (1 - scale.stray) * scale.detection + scale.stray * 0.5;
         CHECK(late.chance_due(0, 0) == Approx(of_worn).margin(0.03));  // a bead overlooked reads as grade 2, and now and then as 3
     }
+    SECTION("a catalogue is judged by its own errors of looks, whatever stands before it") {
+        const auto with = [](const std::string& id, const char* sd) {
+            const std::string entry = std::string("{\"value\": ") + sd + R"(, "unit": "grade", "low": 0.1, "high": 1.5, "source": "test", "mark": "judgement"})";
+            return Catalogue::built_in().with_overlay(R"({"schema": "libseal/catalogue/1", "values": {")" + id + "\": " + entry + "}}", "test");
+        };
+        for (const char* id : {"model/look_sd", "model/look_sd_measured"}) {
+            INFO(id);
+            const Catalogue other = with(id, "0.25");
+            options.catalogues = {{"other", other}};
+            const BackTest alone = back_test(fleet_of(coach), findings, from, to, options);
+            options.catalogues = {{"old", Catalogue::built_in()}, {"other", other}, {"again", Catalogue::built_in()}};
+            const BackTest both = back_test(fleet_of(coach), findings, from, to, options);
+            CHECK((both.chance_due.col(0) == test.chance_due.col(0)).all());
+            CHECK((both.chance_due.col(1) == alone.chance_due.col(0)).all());
+            CHECK((both.chance_of_grade.col(1) == alone.chance_of_grade.col(0)).all());
+            CHECK((both.chance_of_grade.col(2) == both.chance_of_grade.col(0)).all());
+            CHECK((both.chance_of_grade.col(1) != both.chance_of_grade.col(0)).any());
+        }
+    }
     SECTION("wrong calls") {
         CHECK_THROWS_AS(back_test(fleet_of(coach), findings, to, from, options), ValueError);
         options.bins = 1;

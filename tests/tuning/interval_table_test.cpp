@@ -139,6 +139,11 @@ TEST_CASE("events of a joint by hand", "[tuning]") {
     const JointYears aged = follow_joint({never, 1.9}, 0, 10, .5, lives(2.1, 0));
     CHECK(aged.reseals == 5);
     CHECK(aged.looks == 0);
+    // Looks every 2^-30 years find it as it shows: 10 * 2^30 of them, more than an int holds, and a reseal every 1.2 years.
+    const JointYears dense = follow_joint({std::exp2(-30), never}, 0, 10, .5, lives(2.1, 0));
+    CHECK(dense.looks == std::ldexp(10, 30));
+    CHECK(dense.reseals == 8);
+    CHECK(dense.failures == 0);
     const JointYears left = follow_joint({never, never}, 4, 10, .5, lives(2, 0));
     CHECK(left.failures == 3);  // 6, 8, 10
     CHECK(left.reseals == 0);

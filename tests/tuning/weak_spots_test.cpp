@@ -172,6 +172,26 @@ TEST_CASE("a weak design, its shrunk ratio, its sisters and the looks that a dou
     CHECK(text.find("stands out") != std::string::npos);
     options.by_year = true;
     CHECK(weak_spots(history, options).size() > spots.size());
+    SECTION("nobody knows which coaches of an unknown line or year share a design") {
+        options.by_year = false;
+        LifeRecords unnamed = history;
+        for (auto& line : unnamed.model_line)
+            if (line == line_name(0)) line.clear();
+        for (Coach& coach : options.fleet->coaches) coach.model_line.clear();
+        const WeakSpots of_no_line = weak_spots(unnamed, options);
+        REQUIRE(of_no_line.weak[0] == 1);
+        REQUIRE(of_no_line.model_line[0].empty());
+        CHECK(of_no_line.sisters.coach.empty());
+        // A line of which no year is known is one design by year too; its coaches may be of any year.
+        LifeRecords undated = history;
+        std::fill(undated.model_year.begin(), undated.model_year.end(), 0);
+        for (Coach& coach : options.fleet->coaches) coach.model_line = line_name(0);
+        CHECK_FALSE(weak_spots(undated, options).sisters.coach.empty());
+        options.by_year = true;
+        const WeakSpots of_no_year = weak_spots(undated, options);
+        REQUIRE(of_no_year.weak[0] == 1);
+        CHECK(of_no_year.sisters.coach.empty());
+    }
 }
 
 TEST_CASE("a design that is badly fitted stands out, unless workmanship is left out", "[tuning][law]") {
@@ -284,6 +304,10 @@ TEST_CASE("histories that say nothing of designs are refused", "[tuning][bad_inp
     LifeRecords untold = history;
     untold.workmanship = Column();
     CHECK_THROWS_AS(weak_spots(untold, options), ValueError);
+    // All that was found due is workmanship: told as such, and not as a count of events that nobody gave.
+    LifeRecords botched = history;
+    botched.workmanship.setOnes();
+    CHECK_THROWS_WITH(weak_spots(botched, options), Catch::Matchers::Contains("largest_workmanship: expected a share that leaves a layer found due by wear, got 0.5"));
     LifeRecords cut = history;
     cut.family.pop_back();
     CHECK_THROWS_AS(weak_spots(cut), ValueError);

@@ -31,7 +31,7 @@ Window window_of(const Task& task, const YearFrame& frame) {
     if (!task.observed && latest <= frame.first)
         latest = frame.first + catch_up_days;
     else if (!task.observed && !urgent)
-        latest = latest + frame.options.latest_days;
+        latest = latest + std::min(frame.options.latest_days, std::max(0, frame.last - latest));  // any number of days may be asked for
     latest = std::min(latest, frame.last);
     // Work that can wait for the year does; work that cannot begins at once.
     const Date begin = urgent || latest < make_date(frame.year, 1, 1) ? frame.as_of + 1 : frame.first;
@@ -199,7 +199,7 @@ private:
     void note_closed(const Task& task, Date day, Date end) {
         const OwnerDates* trip = trip_on(dates_, std::min(end, frame_.last));
         const std::string closed = no_sealing_reason(frame_.shop, day);
-        const std::string relaxation = trip ? "a day at the shop before " + to_text(trip->from)
+        const std::string relaxation = trip ? "a day at the shop " + (trip->from > frame_.as_of + 1 ? "before " + to_text(trip->from) : "before the trip ends")
                                             : "a heated bay or a sealing day before " + to_text(frame_.last);
         unplaced_.push_back({coach_.id, place_of_task(task), task.action, task.due,
                              !closed.empty() ? closed

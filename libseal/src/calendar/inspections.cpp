@@ -63,6 +63,7 @@ VisitDraft inspection_draft(const CoachFacts& coach, const YearFrame& frame, con
     if (frame.options.warranty_days > 0) {
         interval = std::min(interval, frame.options.warranty_days);
         if (number == 1) due = std::min(due, std::max(frame.as_of + interval, frame.first));
+        else if (std::count(visit_days.begin(), visit_days.end(), coach.inspect_by - interval) > 0) due = coach.inspect_by;  // counted from the look before
     }
     const int wait = frame.options.warranty_days > 0 ? 0 : inspection_wait_days;
     // Every visit is also a look; each one in time moves the next inspection on.

@@ -21,11 +21,16 @@ using detail::Making;
 using detail::VisitDraft;
 using detail::YearFrame;
 
+constexpr int most_years_ahead = 49;  ///< a forecast reaches 50
+constexpr int most_looks = 99;  ///< of a coach in a year
+
 void check_inputs(int year, const Shop& shop, Date as_of, const CalendarOptions& options) {
     check_shop(shop);
     if (year < 1970 || year > 2200) throw_value_error("year", "1970 to 2200", std::to_string(year));
     if (make_date(year, 12, 31) <= as_of)
         throw_value_error("year", "a year that is not over on " + to_text(as_of), std::to_string(year));
+    if (year > year_month_day(as_of).year + most_years_ahead)
+        throw_value_error("year", "a year at most " + std::to_string(most_years_ahead) + " after " + to_text(as_of), std::to_string(year), "no forecast reaches further");
     if (options.earliest_days < 0) throw_value_error("earliest_days", "not below zero", std::to_string(options.earliest_days));
     if (options.latest_days < 0) throw_value_error("latest_days", "not below zero", std::to_string(options.latest_days));
     if (options.work_limit < 1) throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
@@ -68,10 +73,15 @@ void place_inspections(const Making& making, const YearFrame& frame, detail::Occ
     if (frame.options.warranty_days > 0) interval = std::min(interval, frame.options.warranty_days);
     for (CoachFacts coach : making.facts) {
         std::vector<Date>& days = visit_days[coach.id];
-        for (int number = 1; number <= 24; ++number) {
+        for (int number = 1;; ++number) {
             std::sort(days.begin(), days.end());
             VisitDraft draft = detail::inspection_draft(coach, frame, days, number);
             if (draft.visit.kind.empty()) break;
+            if (number > most_looks) {
+                calendar.unplaced.push_back({coach.id, "", "inspection", draft.visit.window.latest,
+                                             "a calendar holds at most " + std::to_string(most_looks) + " looks at a coach", "more days between the looks of the warranty"});
+                break;
+            }
             if (visit_comes_first(draft, frame, days)) {
                 days.push_back(draft.visit.window.latest);
                 continue;

@@ -82,7 +82,7 @@ public:
             fits_[m].link = usual_link(m);
             noise.segment(span.first, span.count) = kNoise * fits_[m].range * draws.temperature_noise.segment(span.first, span.count);
             const Column clearness = sun.day_clearness.segment(span.first_day(), span.days());
-            if (clearness.isFinite().all())
+            if (clearness.isFinite().all() && clearness.mean() > 0)
                 swing.segment(span.first_day(), span.days()) =
                     (1 + kRangeByClearness * (clearness / clearness.mean() - 1)).max(0.15);
         }

@@ -264,6 +264,10 @@ private:
             if (const Surface* surface = check_place(part.surface, part.slide, field)) {
                 check_on(part.low, *surface, Field(field, "low_m"));
                 check_on(part.high, *surface, Field(field, "high_m"));
+                // Its own surfaces are measured along a side: in an end they would lie somewhere else.
+                if (slides && part.surface != "street_wall" && part.surface != "curb_wall")
+                    add(Field(field, "surface"), "street_wall or curb_wall: a slide-out moves through a side wall", "\"" + part.surface + "\"",
+                        "describe a slide-out at an end as part of the end, with a kind of its own");
             }
         }
         part_ids_ = std::move(ids);

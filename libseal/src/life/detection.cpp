@@ -72,26 +72,28 @@ LatentBelief latent_after_grades(const std::vector<int>& grades, ConstColumn cut
     if (high <= low) throw_value_error("high", "a state above low", number_text(high));
     for (std::size_t i = 0; i < grades.size(); ++i)
         require_between(grades[i], 0, static_cast<double>(cuts.size()), "grades[" + std::to_string(i) + "]");
-    // Panels no wider than half the noise of a look, so that each is smooth.
+    std::vector<int> counts(static_cast<std::size_t>(cuts.size()) + 1, 0);
+    for (const int grade : grades) ++counts[static_cast<std::size_t>(grade)];
+    // Panels no wider than half the noise of a look, or of the mean of many, so that each is smooth.
     const Quadrature rule = gauss_legendre(10);
-    const double wanted = std::ceil((high - low) / (0.5 * sd));
+    const double wanted = std::ceil((high - low) / (0.5 * sd) * std::sqrt(std::max(1.0, static_cast<double>(grades.size()))));
     const int panels = static_cast<int>(std::clamp(wanted, 32.0, 20000.0));
     const double half = 0.5 * (high - low) / panels;
-    double total = 0, first = 0, second = 0;
-    for (int i = 0; i < panels; ++i) {
-        const double middle = low + (2 * i + 1) * half;
-        for (Eigen::Index k = 0; k < rule.node.size(); ++k) {
-            const double x = middle + half * rule.node[k];
-            double mass = rule.weight[k];
-            for (const int grade : grades) mass *= grade_probability(x, cuts, sd, grade);
-            total += mass;
-            first += mass * (x - low);
-            second += mass * (x - low) * (x - low);
-        }
+    const Eigen::Index nodes = rule.node.size();
+    Column from_low(panels * nodes), log_mass(panels * nodes);  // logarithms: the product of many looks has no number
+    for (Eigen::Index i = 0; i < from_low.size(); ++i) {
+        const double x = low + half * (static_cast<double>(2 * (i / nodes) + 1) + rule.node[i % nodes]);
+        from_low[i] = x - low;
+        log_mass[i] = std::log(rule.weight[i % nodes]);
+        for (Eigen::Index grade = 0; grade <= cuts.size(); ++grade)
+            if (const int count = counts[static_cast<std::size_t>(grade)]; count > 0)
+                log_mass[i] += count * std::log(grade_probability(x, cuts, sd, grade));
     }
-    if (!(total > 0)) throw_value_error("grades", "grades that the range allows", "grades of probability 0");
-    const double mean = first / total;
-    return {low + mean, std::sqrt(std::max(second / total - mean * mean, 0.0))};
+    const double top = log_mass.maxCoeff();
+    if (!std::isfinite(top)) throw_value_error("grades", "grades that the range allows", "grades of probability 0");
+    const Column mass = (log_mass - top).exp();
+    const double mean = (mass * from_low).sum() / mass.sum();
+    return {low + mean, std::sqrt((mass * (from_low - mean).square()).sum() / mass.sum())};
 }
 
 double detection_log_odds(double size, double a50, double a90) {
@@ -124,15 +126,22 @@ LookHistory look_history(ConstColumn failed, const std::vector<bool>& alarms, do
     require_between(false_alarm, 0, 1, "false_alarm");
     if (static_cast<Eigen::Index>(alarms.size()) != failed.size())
         throw_value_error("alarms", std::to_string(failed.size()) + " visits, as many as failed", std::to_string(alarms.size()));
+    constexpr double small = 1e-200;
     double there = 0, sound = 1;  // joint with the history so far; `sound` without the chance of having no defect yet
+    double log_likelihood = 0;    // what was taken out of both so that a long history keeps its digits
     for (Eigen::Index k = 0; k < failed.size(); ++k) {
         const bool alarm = alarms[static_cast<std::size_t>(k)];
         there = (there + sound * begins(failed, k)) * (alarm ? detection : 1 - detection);
         sound *= alarm ? false_alarm : 1 - false_alarm;
+        if (const double larger = std::max(there, sound); larger > 0 && larger < small) {
+            log_likelihood += std::log(larger);
+            there /= larger;
+            sound /= larger;
+        }
     }
     sound *= failed.size() > 0 ? 1 - failed[failed.size() - 1] : 1;
     if (!(there + sound > 0)) throw_value_error("alarms", "a history that can happen", "one of probability 0");
-    return {there + sound, there / (there + sound)};
+    return {(there + sound) * std::exp(log_likelihood), there / (there + sound)};
 }
 
 double defect_after_clean(double prior, double detection, int visits) {

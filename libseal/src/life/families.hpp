@@ -11,7 +11,8 @@ struct Moment {
     double log_t = 0;
 };
 
-// Standard distributions of z = (ln t - mu)/sigma. `between` is ln(F(z + width) - F(z)), width > 0, without loss of digits.
+// Standard distributions of z = (ln t - mu)/sigma. `between` is ln(F(z + width) - F(z)), width > 0, without loss of digits; so is
+// `hazard` the ln of density over survival, where the difference of their logarithms has no digits left.
 
 /// Smallest extreme value: ln t of a Weibull life.
 struct ExtremeValue {
@@ -21,6 +22,8 @@ struct ExtremeValue {
     static T log_failed(const T& z) { return log_failed_extreme(z); }
     template <class T>
     static T log_density(const T& z) { return z - exp_of(z); }
+    template <class T>
+    static T log_hazard(const T& z) { return z; }
     template <class T>
     static T log_between(const T& z, const T& width) {
         return log_failed_extreme(z + log_expm1(width)) - exp_of(z);
@@ -36,6 +39,8 @@ struct Logistic {
     template <class T>
     static T log_density(const T& z) { return z - 2.0 * softplus(z); }
     template <class T>
+    static T log_hazard(const T& z) { return -softplus(T(-z)); }
+    template <class T>
     static T log_between(const T& z, const T& width) {
         return z + log_expm1(width) - softplus(z) - softplus(T(z + width));
     }
@@ -49,6 +54,8 @@ struct Normal {
     static T log_failed(const T& z) { return log_normal_above(T(-z)); }
     template <class T>
     static T log_density(const T& z) { return -0.5 * (z * z) - 0.9189385332046728; }
+    template <class T>
+    static T log_hazard(const T& z) { return log_density(z) - log_normal_above(z); }
     template <class T>
     static T log_between(const T& z, const T& width) {
         const T middle = z + 0.5 * width;
@@ -78,6 +85,7 @@ struct LogLocationScale {
     T log_survival(const Moment& m) const { return Standard::log_survival(z(m)); }
     T log_failed(const Moment& m) const { return Standard::log_failed(z(m)); }
     T log_density(const Moment& m) const { return Standard::log_density(z(m)) - log_sigma - m.log_t; }
+    T log_hazard(const Moment& m) const { return Standard::log_hazard(z(m)) - log_sigma - m.log_t; }
     T log_between(const Moment& a, const Moment& b) const {
         return Standard::log_between(z(a), T((b.log_t - a.log_t) * steep));
     }
@@ -97,11 +105,12 @@ struct EarlyAndWearOut {
     T early(const Moment& m) const { return -(share() * expm1_of(T(-(rate() * m.t)))); }
     T log_survival(const Moment& m) const { return log1p_of(T(-early(m))) + wear.log_survival(m); }
     T log_failed(const Moment& m) const { return log1mexp(T(-log_survival(m))); }
-    T log_density(const Moment& m) const {
+    T log_density(const Moment& m) const { return log_survival(m) + log_hazard(m); }
+    T log_hazard(const Moment& m) const {
         // Sum of the two hazards, each as a logarithm.
         const T a = wear.z(m) - wear.log_sigma - m.log_t;
         const T b = -softplus(T(-log_odds)) - log_early - rate() * m.t - log1p_of(T(-early(m)));
-        return log_survival(m) + a + softplus(T(b - a));
+        return a + softplus(T(b - a));
     }
     T log_between(const Moment& a, const Moment& b) const {
         const T wear_part = exp_of(T(wear.z(a) + log_expm1(T((b.log_t - a.log_t) * wear.steep))));

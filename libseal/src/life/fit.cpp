@@ -148,6 +148,33 @@ bool contains(const std::string& wide, const std::string& narrow) {
     return narrow == "weibull" && wide == "early_and_wear_out";
 }
 
+/// Whether looks miss as much under `wide` as under `narrow`, or as much as `wide` estimates.
+bool holds_looks(const detail::FitRecords& wide, const detail::FitRecords& narrow) {
+    const auto given = [](const detail::FitRecords& data) { return data.looks.empty() ? 1.0 : data.detection; };
+    const bool misses = narrow.layout.detection >= 0 || given(narrow) < 1;
+    if (misses && narrow.look_fingerprint != wide.look_fingerprint) return false;
+    return wide.layout.detection >= 0 || given(narrow) == given(wide);
+}
+
+/// @throws ValueError  if a parameter of `narrow` means something else in `wide`, or is missing there.
+void check_nested(const LifeFit& narrow, const LifeFit& wide) {
+    const auto &a = *narrow.state().data, &b = *wide.state().data;
+    if (a.fingerprint != b.fingerprint) throw_value_error("wide", "a fit to the same records as narrow", "other records");
+    if (!contains(wide.distribution(), narrow.distribution()))
+        throw_value_error("wide", "a family that holds " + narrow.distribution() + " as a special case", wide.distribution());
+    const std::vector<std::string> more = wide.coordinates();
+    for (const std::string& name : narrow.coordinates())
+        if (std::find(more.begin(), more.end(), name) == more.end())
+            throw_value_error("wide", "a fit with all parameters of narrow", "one without \"" + name + "\"");
+    for (std::size_t j = 0; j < a.names.size(); ++j) {
+        const auto place = static_cast<std::size_t>(std::find(b.names.begin(), b.names.end(), a.names[j]) - b.names.begin());
+        if (a.covariate_fingerprint[j] != b.covariate_fingerprint[place])
+            throw_value_error("wide", "a fit with the values that narrow has of \"" + a.names[j] + "\"", "others");
+    }
+    if (a.layout.group_sd >= 0 && a.group_fingerprint != b.group_fingerprint) throw_value_error("wide", "a fit with the groups of narrow", "others");
+    if (!holds_looks(b, a)) throw_value_error("wide", "a fit with the looks of narrow and its chance of detection, given or estimated", "others");
+}
+
 }  // namespace
 
 LifeFit::LifeFit(std::shared_ptr<const FittedLife> state) : state_(std::move(state)) {}
@@ -219,10 +246,8 @@ double LifeFit::hazard(double t, ConstColumn covariates) const {
     const VectorXd x = inner_covariates(*life.data, covariates);
     require_finite(t, "t");
     if (t <= 0) return 0;
-    return with_life(*life.data, life.at, x.dot(life.at.head(x.size())), [&](const auto& curve) {
-        const detail::Moment m{t, std::log(t)};
-        return std::exp(curve.log_density(m) - curve.log_survival(m));
-    });
+    return with_life(*life.data, life.at, x.dot(life.at.head(x.size())),
+                     [&](const auto& curve) { return std::exp(curve.log_hazard({t, std::log(t)})); });
 }
 
 double LifeFit::quantile(double p, ConstColumn covariates) const {
@@ -271,13 +296,7 @@ LikelihoodRatio likelihood_ratio_test(const LifeFit& narrow, const LifeFit& wide
     const auto &a = *narrow.state().data, &b = *wide.state().data;
     LikelihoodRatio ratio;
     const double gain = wide.log_likelihood() - narrow.log_likelihood();
-    if (a.fingerprint != b.fingerprint) throw_value_error("wide", "a fit to the same records as narrow", "other records");
-    if (!contains(wide.distribution(), narrow.distribution()))
-        throw_value_error("wide", "a family that holds " + narrow.distribution() + " as a special case", wide.distribution());
-    const std::vector<std::string> more = wide.coordinates();
-    for (const std::string& name : narrow.coordinates())
-        if (std::find(more.begin(), more.end(), name) == more.end())
-            throw_value_error("wide", "a fit with all parameters of narrow", "one without \"" + name + "\"");
+    check_nested(narrow, wide);
     ratio.freedom = b.layout.size - a.layout.size;
     if (ratio.freedom <= 0) throw_value_error("wide", "a fit with more parameters than narrow", "as many");
     ratio.statistic = std::max(0.0, 2 * gain);

@@ -160,7 +160,7 @@ FitDiagnosis cause_in_records(const FitRecords& data) {
     if (std::none_of(data.rows.begin(), data.rows.end(), failed))
         return {"no_failure", "no failure among " + count + " records: the scale has no upper limit"};
     if (std::none_of(data.rows.begin(), data.rows.end(), seen_sound))
-        return {"all_failed_before", "all of " + count + " records had failed when they were first looked at: the scale has no lower limit"};
+        return {"all_failed_before", "all of " + number_text(data.failures) + " records had failed when they were first looked at: the scale has no lower limit"};
     if (FitDiagnosis found = bad_covariates(data); !found.cause.empty()) return found;
     if (FitDiagnosis found = one_time(data); !found.cause.empty()) return found;
     return shared_covariate(data);

@@ -275,6 +275,20 @@ void add_looks(LifeRow& row, const Column& visits, bool found, FitRecords& data)
     row.end_look = data.looks.size();
 }
 
+/// What tells apart fits whose parameters have the same names.
+void take_fingerprints(const FitOptions& options, const std::vector<int>& group, FitRecords& data) {
+    for (Index j = 0; j < options.covariates.cols(); ++j) {
+        std::uint64_t hash = 1;
+        for (Index i = 0; i < options.covariates.rows(); ++i) hash = mixed(hash, options.covariates(i, j));
+        data.covariate_fingerprint.push_back(hash);
+    }
+    for (const int number : group) data.group_fingerprint = mixed(data.group_fingerprint, number + 1);
+    for (const Column& looks : options.visits) {
+        data.look_fingerprint = mixed(data.look_fingerprint, static_cast<double>(looks.size() + 1));
+        for (const double t : looks) data.look_fingerprint = mixed(data.look_fingerprint, t);
+    }
+}
+
 void standardise(const Kept& kept, const std::vector<int>& order, const Eigen::ArrayXXd& covariates, FitRecords& data) {
     const Index count = static_cast<Index>(order.size()), columns = covariates.cols();
     data.centre = Eigen::VectorXd::Zero(columns);
@@ -284,6 +298,9 @@ void standardise(const Kept& kept, const std::vector<int>& order, const Eigen::A
         auto column = data.design.col(j + 1);
         for (Index i = 0; i < count; ++i) column[i] = covariates(kept.record[static_cast<std::size_t>(order[static_cast<std::size_t>(i)])], j);
         if (count == 0) continue;
+        // Squares of numbers so far from 1 are none: those are worked out in units of the largest.
+        const double largest = column.cwiseAbs().maxCoeff(), unit = largest > 1e150 || (largest > 0 && largest < 1e-150) ? largest : 1;
+        column /= unit;
         data.centre[j] = column.mean();
         const double range = column.maxCoeff() - column.minCoeff();
         column.array() -= data.centre[j];
@@ -292,6 +309,8 @@ void standardise(const Kept& kept, const std::vector<int>& order, const Eigen::A
         if (constant) column.setZero();
         else data.spread[j] = std::sqrt(column.squaredNorm() / static_cast<double>(count));
         column /= data.spread[j];
+        data.centre[j] *= unit;
+        data.spread[j] *= unit;
     }
 }
 
@@ -314,6 +333,7 @@ FitRecords fit_records(ConstColumn lower, ConstColumn upper, const FitOptions& o
     data.layout = layout_of(options, data.family, static_cast<int>(options.covariates.cols()));
 
     const std::vector<int> group = group_numbers(options.groups);
+    take_fingerprints(options, group, data);
     const Kept kept = merged_records(lower, upper, options, group, data);
     const std::vector<int> order = order_of(kept, lower, upper, options, group);
     standardise(kept, order, options.covariates, data);

@@ -44,6 +44,8 @@ struct FitRecords {
     double detection = 1;
     double records = 0, failures = 0;
     std::uint64_t fingerprint = 0;  ///< of lower, upper, entry and weights
+    std::vector<std::uint64_t> covariate_fingerprint{};  ///< of the values of each covariate
+    std::uint64_t group_fingerprint = 0, look_fingerprint = 0;  ///< of which records are together, and of all looks
 };
 
 /// @throws ValueError  naming the argument and row.

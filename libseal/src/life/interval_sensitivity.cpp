@@ -2,13 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <optional>
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
+#include "life/least_detection.hpp"
 
 namespace libseal {
 namespace {
+
+constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 /// All inputs of an interval in a row: the numbers of the life first.
 struct Inputs {
@@ -63,16 +68,24 @@ IntervalSensitivity rows(const Inputs& inputs, double wrong, BestOf&& best, Cost
         result.value[i] = value;
         result.interval_change[i] = result.cost_change[i] = result.loss_if_low[i] = result.loss_if_high[i] = 0;
         if (value == 0) continue;  // a share of nothing
+        // Numbers that are no life, as a beginning after the end: that cell cannot be told, the others can.
+        const auto best_at = [&](double changed_value) -> std::optional<Best> {
+            try {
+                return best(changed(inputs, k, changed_value));
+            } catch (const ValueError&) {
+                return std::nullopt;
+            }
+        };
         const Range within = range(k);
         const double high = std::min(value * std::exp(step), within.high), low = std::max(value * std::exp(-step), within.low);
-        const Best up = best(changed(inputs, k, high)), down = best(changed(inputs, k, low));
+        const std::optional<Best> up = best_at(high), down = best_at(low);
         const double width = std::log(high / low);
-        if (std::isfinite(up.interval) && std::isfinite(down.interval))
-            result.interval_change[i] = std::log(up.interval / down.interval) / width;
-        result.cost_change[i] = std::log(up.cost / down.cost) / width;
+        const bool slopes = up && down, finite = slopes && std::isfinite(up->interval) && std::isfinite(down->interval);
+        result.interval_change[i] = finite ? std::log(up->interval / down->interval) / width : unknown;
+        result.cost_change[i] = slopes ? std::log(up->cost / down->cost) / width : unknown;
         const auto loss = [&](double thought) {
-            const double other = best(changed(inputs, k, thought)).interval;
-            return std::max(0.0, cost(inputs, other) / now.cost - 1);
+            const std::optional<Best> other = best_at(thought);
+            return other ? std::max(0.0, cost(inputs, other->interval) / now.cost - 1) : unknown;
         };
         result.loss_if_low[i] = loss(std::max(value / wrong, within.low));
         result.loss_if_high[i] = loss(std::min(value * wrong, within.high));
@@ -117,7 +130,7 @@ IntervalSensitivity inspection_sensitivity(double defect_rate, const LifeLaw& de
             if (std::isinf(interval)) return v[0] * v[4];
             return inspection_cost_curve(v[0], in.life, v[1], v[2], v[3], v[4], Column::Constant(1, interval))[0];
         },
-        [at](std::size_t k) { return k == at + 1 ? Range{0.01, 1} : Range{}; });
+        [at](std::size_t k) { return k == at + 1 ? Range{detail::least_detection, 1} : Range{}; });
 }
 
 Column break_even(const std::function<double(double)>& first, const std::function<double(double)>& second, double low, double high,

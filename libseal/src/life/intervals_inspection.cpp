@@ -6,6 +6,7 @@
 #include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
 #include "libseal/life/intervals.hpp"
+#include "life/least_detection.hpp"
 #include "life/lowest.hpp"
 
 namespace libseal {
@@ -20,8 +21,9 @@ void check_intervals(ConstColumn intervals) {
 }
 
 void check_detection(double detection) {
-    if (!(detection >= 0.01 && detection <= 1))
-        throw_value_error("detection", "0.01 to 1", number_text(detection), "with less, no interval of looks is worth comparing");
+    if (!(detection >= detail::least_detection && detection <= 1))
+        throw_value_error("detection", number_text(detail::least_detection) + " to 1", number_text(detection),
+                          "with less, no interval of looks is worth comparing");
 }
 
 /// Share of defects that end as failures, and its slope over the interval.

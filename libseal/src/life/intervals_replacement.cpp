@@ -27,10 +27,29 @@ void check_costs(double planned_cost, double failure_cost) {
     require_positive(failure_cost, "failure_cost");
 }
 
-/// How far ahead block intervals are searched: narrow lives have their optimum before the mean, wide ones settle slowly.
-double block_horizon(const LifeLaw& life) {
-    const double spread = (life.quantile(0.84) - life.quantile(0.16)) / (2 * life.mean());
-    return std::min(life.mean() * (spread < 0.3 ? 4 : 20), 0.15 * detail::Renewals::longest(life));
+/// Lowest cost of equal block intervals up to `far`. @param expected, rate  Renewals, and how fast they come.
+template <class Expected, class Rate>
+detail::LowestPoint lowest_block(const LifeLaw& life, double ratio, double far, Expected&& expected, Rate&& rate) {
+    return detail::lowest_point(
+        detail::even_ratios(std::min(life.quantile(0.5), far) * 1e-9, far, 2000), [&](double t) { return (ratio + expected(t)) / t; },
+        [&](double t) { return t * rate(t) - expected(t) - ratio; });
+}
+
+/// The same, as far ahead as it has to be searched: narrow lives have their optimum before the mean, wide ones settle slowly.
+/// Costs in units of a failure's, `ratio` of a planned one.
+detail::LowestPoint lowest_block(const LifeLaw& life, double ratio) {
+    const double spread = life.quantile(0.84) - life.quantile(0.16), held = 0.15 * detail::Renewals::longest(life), past_first = 1.5 * life.mean();
+    if (spread < 0.1 * life.quantile(0.5) && held < past_first) {
+        // Steps so fine do not reach the first renewals. Nothing is renewed twice so early if next to nothing lasts half as long: M is F.
+        if (1 - life.survival(0.5 * past_first) > 1e-12)
+            throw_value_error("life", "a life less narrow, or without early failures",
+                              "half of all failures within " + number_text(life.quantile(0.75) - life.quantile(0.25)) + ", some before " +
+                                  number_text(0.5 * past_first));
+        return lowest_block(life, ratio, past_first, [&](double t) { return 1 - life.survival(t); }, [&](double t) { return life.density(t); });
+    }
+    const double far = std::min(life.mean() * (spread < 0.6 * life.mean() ? 4 : 20), held);
+    const detail::Renewals renewals(life, far);
+    return lowest_block(life, ratio, far, [&](double t) { return renewals.expected(t); }, [&](double t) { return renewals.rate(t); });
 }
 
 double cumulative_hazard(const LifeLaw& life, double t) {
@@ -76,15 +95,12 @@ Column renewal_function(const LifeLaw& life, ConstColumn times) {
 
 BlockInterval best_block_interval(const LifeLaw& life, double planned_cost, double failure_cost) {
     check_costs(planned_cost, failure_cost);
-    const double run = failure_cost / life.mean(), far = block_horizon(life);
+    const double run = failure_cost / life.mean();
     if (failure_cost <= planned_cost) return {INFINITY, run, run, false};
-    const detail::Renewals renewals(life, far);
-    const Column grid = detail::even_ratios(std::min(life.quantile(0.5), far) * 1e-9, far, 2000);
-    const auto lowest = detail::lowest_point(
-        grid, [&](double t) { return (planned_cost + failure_cost * renewals.expected(t)) / t; },
-        [&](double t) { return t * renewals.rate(t) - renewals.expected(t) - planned_cost / failure_cost; });
-    if (!lowest.inside || lowest.value > run * (1 - tie)) return {INFINITY, run, run, false};
-    return {lowest.at, lowest.value, run, true};
+    const auto lowest = lowest_block(life, planned_cost / failure_cost);
+    const double cost = failure_cost * lowest.value;
+    if (!lowest.inside || cost > run * (1 - tie)) return {INFINITY, run, run, false};
+    return {lowest.at, cost, run, true};
 }
 
 Column block_cost_curve(const LifeLaw& life, double planned_cost, double failure_cost, ConstColumn intervals) {
@@ -114,11 +130,12 @@ BlockInterval best_renewal_interval(const LifeLaw& life, double planned_cost, do
     // Beyond the horizon the survival has no digits left from which a cumulative hazard could be told.
     const double far = life.quantile(1 - 1e-9);
     const auto lowest = detail::lowest_point(detail::even_ratios(life.quantile(0.5) * 1e-9, far, 2000), cost, slope);
-    if (lowest.inside) return {lowest.at, lowest.value, cost(far), true};
     // Never renewing tends to the hazard that is left, unless that still rises.
     const double left = life.hazard(far);
-    const double forever = left > life.hazard(life.quantile(1 - 1e-6)) * (1 + 1e-9) ? lowest.value : repair_cost * left;
-    return {INFINITY, forever, forever, false};
+    const double forever = left > life.hazard(life.quantile(1 - 1e-6)) * (1 + 1e-9) ? INFINITY : repair_cost * left;
+    if (lowest.inside && lowest.value <= forever * (1 - tie)) return {lowest.at, lowest.value, forever, true};
+    // Where costs still fall at the horizon, the best interval lies beyond it.
+    return {INFINITY, std::min(forever, lowest.value), forever, false};
 }
 
 }  // namespace libseal

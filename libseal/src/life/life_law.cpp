@@ -21,6 +21,8 @@ struct WeibullBody final : LawBody {
     double hazard(double t) const override { return life.hazard(t); }
     double area(double t) const override {
         const double x = std::pow(t / life.scale(), life.shape());
+        if (x < 1e-17) return t;  // nothing has failed; powers of steep lives vanish long before the first failure
+        if (std::isinf(x)) return life.mean();
         // Early, the lower function keeps the digits; late, the mean less what is still to be lived.
         return life.mean() * gamma_below(1 / life.shape(), x);
     }

@@ -56,18 +56,21 @@ double log_normal(double z) { return -0.5 * z * z - 0.91893853320467274178; }
 
 /// A range of standard deviations of the prior.
 struct Range {
-    double low = -furthest, high = furthest;
+    double low = 0, high = 0;
     double width() const { return high - low; }
     double at(int i, int last) const { return low + width() * i / last; }
 };
 
-/// Shrinks a range to where values on an even grid come within `negligible` of the peak, and one step more.
-Range closed_in(const Range& range, const Eigen::ArrayXd& best) {
+/// Shrinks a range to where values on an even grid come within `negligible` of the peak, and one step more. So it does for the values
+/// times e^(tilt z): moments of a wide belief gather their mass far above its peak.
+Range closed_in(const Range& range, const Eigen::ArrayXd& best, double tilt) {
     const int last = static_cast<int>(best.size()) - 1;
-    const double floor = best.maxCoeff() - negligible;
+    const Eigen::ArrayXd tilted = best + tilt * Eigen::ArrayXd::LinSpaced(last + 1, range.low, range.high);
+    const double floor = best.maxCoeff() - negligible, floor_tilted = tilted.maxCoeff() - negligible;
+    const auto counts = [&](int i) { return best[i] >= floor || tilted[i] >= floor_tilted; };
     int first = 0, end = last;
-    while (first < last && best[first] < floor) ++first;
-    while (end > first && best[end] < floor) --end;
+    while (first < last && !counts(first)) ++first;
+    while (end > first && !counts(end)) --end;
     return {range.at(std::max(first - 1, 0), last), range.at(std::min(end + 1, last), last)};
 }
 
@@ -102,7 +105,8 @@ ScalePosterior scale_posterior(const LifeData& data, double shape, const Lognorm
     const auto log_density = [&](double z) {
         return log_normal(z) + log_likelihood(data, std::exp(centre + sd * z), shape);
     };
-    Range range;
+    const double tilt = 2 * sd;  // of the second moment of the scale
+    Range range{-furthest, furthest + tilt};
     double peak = 0, before = 0;
     do {
         constexpr int scanned = 400;
@@ -111,7 +115,7 @@ ScalePosterior scale_posterior(const LifeData& data, double shape, const Lognorm
         peak = values.maxCoeff();
         require_peak(peak);
         before = range.width();
-        range = closed_in(range, values);
+        range = closed_in(range, values, tilt);
     } while (range.width() < 0.5 * before);
 
     constexpr int panels = 1024;
@@ -158,7 +162,7 @@ LifePosterior life_posterior(const LifeData& data, const LognormalPrior& scale, 
     const auto log_density = [&](double x, double y) {
         return log_normal(x) + log_normal(y) + log_likelihood(data, scale_at(x), shape_at(y));
     };
-    Range across{-9, 9}, along{-9, 9};
+    Range across{-9, 9 + scale.log_sd}, along{-9, 9 + shape.log_sd};
     double peak = 0, before = 0;
     do {
         constexpr int scanned = 120;
@@ -168,8 +172,8 @@ LifePosterior life_posterior(const LifeData& data, const LognormalPrior& scale, 
         peak = values.maxCoeff();
         require_peak(peak);
         before = across.width() * along.width();
-        across = closed_in(across, values.rowwise().maxCoeff());
-        along = closed_in(along, values.colwise().maxCoeff().transpose());
+        across = closed_in(across, values.rowwise().maxCoeff(), scale.log_sd);
+        along = closed_in(along, values.colwise().maxCoeff().transpose(), shape.log_sd);
     } while (across.width() * along.width() < 0.25 * before);
 
     constexpr int steps = 200;  // the trapezoid: the density and all its slopes vanish at the ends

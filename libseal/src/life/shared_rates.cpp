@@ -64,12 +64,12 @@ double mean_for_shape(ConstColumn x, ConstColumn t, double a) {
     double low = 1e-300, high = 2 * (x / t).maxCoeff();
     low = high * 1e-12;
     for (int k = 0; k < 100; ++k) {
-        const double m = std::sqrt(low * high);
+        const double m = std::sqrt(low) * std::sqrt(high);
         const double slope = (x - (x + a) * m * t / (a + m * t)).sum();
         (slope > 0 ? low : high) = m;
         if (high / low - 1 < 1e-15) break;
     }
-    return std::sqrt(low * high);
+    return std::sqrt(low) * std::sqrt(high);
 }
 
 /// Derivatives of the log likelihood in ln a and ln b: two first, three second.
@@ -237,7 +237,9 @@ SharedRatesBelief shared_rates_bayes(ConstColumn events, ConstColumn exposure, c
     // From a wide look to the range that counts; an even grid there sums to all digits: the density is smooth and dies at its ends.
     const double far = std::min(
         45 / std::min(1.0, prior.rate_shape) + std::fabs(std::log(exposure.mean())) + std::fabs(std::log(prior.rate_rate)), 650.0);
-    Column u = known ? Column::Constant(1, std::log(prior.known_shape)) : Column(Column::LinSpaced(300, -60.0, 25.0));
+    const double least = -std::min(60 / std::min(1.0, prior.shape_shape), 650.0), most = 25;  // of ln shape
+    const auto steps = static_cast<Eigen::Index>(3.5 * (most - least));
+    Column u = known ? Column::Constant(1, std::log(prior.known_shape)) : Column(Column::LinSpaced(std::max<Eigen::Index>(steps, 300), least, most));
     Column v = Column::LinSpaced(600, -far, far);
     Eigen::ArrayXXd mass = on_grid(density, u, v);
     for (int round = 0; round < 4; ++round) {

@@ -70,9 +70,11 @@ NormalBelief NormalBelief::after(ConstColumn values, double error) const {
     require_positive(error, "error");
     double sum = 0;
     for (Eigen::Index i = 0; i < values.size(); ++i) sum += require_finite(values[i], row("values", i));
-    const double before = 1 / (sd * sd), seen = 1 / (error * error);
+    if (values.size() == 0) return *this;
+    // Precisions in units of the greater one, so that no square leaves the numbers.
+    const double least = std::min(sd, error), before = (least / sd) * (least / sd), seen = (least / error) * (least / error);
     const double precision = before + static_cast<double>(values.size()) * seen;
-    return {(mean * before + sum * seen) / precision, 1 / std::sqrt(precision)};
+    return {(mean * before + sum * seen) / precision, least / std::sqrt(precision)};
 }
 
 Column update_states(ConstColumn prior, ConstColumn likelihood, int times) {

@@ -1,5 +1,7 @@
 #include "libseal/life/weibull.hpp"
 
+#include <cmath>
+
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
 #include "life/special.hpp"
@@ -8,6 +10,7 @@ namespace libseal {
 
 double Weibull::mean_residual(double alive) const {
     const double hazard_so_far = std::pow(require_not_negative(alive, "alive") / scale_, shape_);
+    if (std::isinf(hazard_so_far)) return scale_ / shape_ * std::pow(alive / scale_, 1 - shape_);  // the hazard does not change any more: its inverse
     return scale_ / shape_ * detail::scaled_upper_gamma(1 / shape_, hazard_so_far);
 }
 

@@ -6,12 +6,14 @@
 #include "libseal/catalogue/sealant.hpp"
 #include "libseal/climate/sun.hpp"
 #include "libseal/core/error.hpp"
+#include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
+#include "schedule/stretch.hpp"
 
 namespace libseal {
 namespace {
 
-constexpr Minute year_minutes = 365 * 1440;
+constexpr double year_seconds = 365 * 86400.0;
 
 Minute floor_div(Minute a, Minute b) { return a >= 0 ? a / b : -((b - 1 - a) / b); }
 
@@ -22,6 +24,9 @@ Minute in_typical_year(Minute t) {
     const bool leap = date.month == 2 && date.day == 29;
     return minute_of(make_date(2001, date.month, leap ? 28 : date.day), static_cast<int>(t - minute_of(day)));
 }
+
+/// A wait that no minute can count is none.
+Minute whole(double lag) { return static_cast<Minute>(std::ceil(require_between(lag, -1e12, 1e12, "lag") - 1e-9)); }
 
 Minute hours(double h) { return static_cast<Minute>(std::llround(h * 60)); }
 
@@ -82,17 +87,22 @@ std::vector<TimeSpan> without(const std::vector<TimeSpan>& open, std::vector<Tim
 struct GateWeather::Series {
     Site site;
     bool typical = false;
-    Minute first = 0;   ///< local minute at which the first interval begins
-    Minute step = 60;   ///< [min]
+    double first = 0;   ///< local time at which the first interval begins [s]
+    double step = 3600;  ///< [s]; not always whole minutes
     Column temperature, dew_point, humidity, wind, rain;
 
-    /// Index of the interval that holds t; -1 for none.
+    /// Index of the interval that holds the beginning of minute t; -1 for none.
     Eigen::Index index(Minute t) const {
-        const Eigen::Index n = temperature.size();
-        Minute since = (typical ? in_typical_year(t) : t) - first;
-        if (typical) since -= floor_div(since, year_minutes) * year_minutes;
-        const Minute i = floor_div(since, step);
-        return i >= 0 && i < n ? static_cast<Eigen::Index>(i) : -1;
+        double since = 60 * static_cast<double>(typical ? in_typical_year(t) : t) - first;
+        if (typical) since -= std::floor(since / year_seconds) * year_seconds;
+        const double i = std::floor(since / step);
+        return i >= 0 && i < static_cast<double>(temperature.size()) ? static_cast<Eigen::Index>(i) : -1;
+    }
+
+    /// First minute after t whose beginning lies in another interval.
+    Minute next_change(Minute t) const {
+        const double next = first + (std::floor((60 * static_cast<double>(t) - first) / step) + 1) * step;
+        return static_cast<Minute>(std::ceil(next / 60));
     }
 };
 
@@ -103,8 +113,8 @@ GateWeather::GateWeather(const std::vector<Weather>& series) {
             auto own = std::make_shared<Series>();
             own->site = weather.site;
             own->typical = typical;
-            own->step = std::max<Minute>(1, static_cast<Minute>(std::llround(weather.step / 60)));
-            own->first = floor_div(static_cast<Minute>(weather.time_utc(0)) + static_cast<Minute>(std::llround(weather.site.utc_offset * 3600 - weather.step)), 60);
+            own->step = std::max(1.0, weather.step);
+            own->first = static_cast<double>(weather.time_utc(0) + std::llround(weather.site.utc_offset * 3600)) - own->step;
             own->temperature = weather.air_temperature;
             own->dew_point = weather.dew_point;
             own->humidity = weather.relative_humidity;
@@ -126,8 +136,15 @@ GateWeather::Hour GateWeather::at(Minute t) const {
     for (const auto& series : series_) {
         const Eigen::Index i = series->index(t);
         if (i < 0) continue;
-        fill(warmth, hour.temperature, series->temperature, i);
-        fill(dew, hour.dew_point, series->dew_point, i);
+        if (series->typical && warmth != dew) {
+            // Dew depends on how far the air is from its own dew point: of a typical year that distance is taken, not one of the two.
+            fill(warmth, hour.temperature, series->temperature, i);
+            dew = warmth && series->dew_point.size() > i && std::isfinite(series->temperature(i) - series->dew_point(i));
+            if (dew) hour.dew_point = hour.temperature - (series->temperature(i) - series->dew_point(i));
+        } else {
+            fill(warmth, hour.temperature, series->temperature, i);
+            fill(dew, hour.dew_point, series->dew_point, i);
+        }
         fill(humidity, hour.humidity, series->humidity, i);
         fill(wind, hour.wind, series->wind, i);
         fill(rain, hour.rain, series->rain, i);
@@ -141,10 +158,7 @@ GateWeather::Hour GateWeather::at(Minute t) const {
 
 Minute GateWeather::next_change(Minute t) const {
     Minute next = (floor_div(t, 60) + 1) * 60;
-    for (const auto& series : series_) {
-        const Minute since = t - series->first;
-        next = std::min(next, t + series->step - (since - floor_div(since, series->step) * series->step));
-    }
+    for (const auto& series : series_) next = std::min(next, series->next_change(t));
     return std::max(next, t + 1);
 }
 
@@ -231,6 +245,7 @@ bool gate_open(const Gate& full, const GateWeather& weather, const Bay& bay, Min
 }
 
 std::vector<TimeSpan> open_spans(const Gate& full, const GateWeather& weather, const Bay& bay, Minute begin, Minute end) {
+    detail::check_stretch(begin, end, 2);
     const Gate gate = under(bay, full);
     std::vector<TimeSpan> closed;
     const Minute before = gate.dry_before >= 0 ? hours(gate.dry_before) : 0;
@@ -295,6 +310,7 @@ double cure_rate_at(const GateWeather& weather, Minute t, double bay_temperature
 }
 
 CureClock::CureClock(const GateWeather& weather, const Bay& bay, double bay_temperature, const Catalogue& catalogue, Minute from, Minute to) {
+    detail::check_stretch(from, to, 2);
     double done = 0;
     Minute t = from;
     // A bead laid on the last day still has to cure.
@@ -314,7 +330,7 @@ CureClock::CureClock(const GateWeather& weather, const Bay& bay, double bay_temp
 }
 
 Minute CureClock::ready(Minute finish, double lag) const {
-    if (lag <= 0 || finish < at_.front()) return finish + static_cast<Minute>(std::ceil(lag - 1e-9));
+    if (const Minute need = whole(lag); lag <= 0 || finish < at_.front()) return finish + need;
     const auto here = static_cast<std::size_t>(std::upper_bound(at_.begin(), at_.end(), finish) - at_.begin()) - 1;
     const double goal = done_[here] + rate_[here] * static_cast<double>(finish - at_[here]) + lag;
     auto there = static_cast<std::size_t>(std::lower_bound(done_.begin(), done_.end(), goal) - done_.begin());
@@ -324,6 +340,7 @@ Minute CureClock::ready(Minute finish, double lag) const {
 }
 
 WorkingClock::WorkingClock(const Shop& shop, Minute from, Minute to) {
+    detail::check_stretch(from, to, 2);
     Person everybody;
     everybody.from = 0;
     everybody.to = 1440;
@@ -337,7 +354,7 @@ WorkingClock::WorkingClock(const Shop& shop, Minute from, Minute to) {
 }
 
 Minute WorkingClock::ready(Minute finish, double lag) const {
-    const auto need = static_cast<Minute>(std::ceil(lag - 1e-9));
+    const Minute need = whole(lag);
     if (need <= 0 || open_.empty()) return finish + std::max<Minute>(0, need);
     auto here = std::upper_bound(open_.begin(), open_.end(), finish, [](Minute t, const TimeSpan& s) { return t < s.to; });
     if (here == open_.end()) return finish + need * 3;

@@ -6,6 +6,7 @@
 #include "core/problem.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
+#include "libseal/schedule/gates.hpp"
 #include "libseal/schedule/verify.hpp"
 #include "schedule/causes.hpp"
 #include "schedule/of_bookings.hpp"
@@ -19,6 +20,7 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 /// Days ahead that are looked at, then more, then all.
 constexpr int horizons[] = {92, 366, 3 * 366};
 constexpr int nodes_a_schedule = 100;
+constexpr int longest_ahead = 36525;  ///< days
 
 void fill_times(Schedule& result, const detail::ShopDraft& draft, const detail::Jobs& jobs, const detail::ShopHours& hours) {
     for (std::size_t j = 0; j < jobs.jobs.size(); ++j) {
@@ -166,8 +168,29 @@ bool search_within(Schedule& result, const std::vector<Booking>& bookings, const
     return true;
 }
 
-void check_options(const ScheduleOptions& options) {
+/// Hours for a gate that nothing asks for are hours of a mistyped one: its step would be done in any weather.
+void check_gate(const std::string& gate, const std::vector<Booking>& bookings) {
+    std::vector<std::string> known = gate_names();
+    for (const Booking& booking : bookings)
+        for (const Step& step : booking.plan.steps)
+            if (!step.gate.empty()) known.push_back(step.gate);
+    if (std::find(known.begin(), known.end(), gate) != known.end()) return;
+    const std::string near = nearest_name(gate, known);
+    throw_value_error("open_hours", "gates: wash, bond, coat, climb, test, or those of the steps", "\"" + gate + "\"",
+                      near.empty() ? "" : "did you mean \"" + near + "\"?");
+}
+
+/// The days up to there are all looked at.
+void check_time(Minute t, Date start, const std::string& field) {
+    if (t > minute_of(start + longest_ahead)) throw_value_error(field, "a time within 100 years of " + to_text(start), std::to_string(t) + " min since 1970", "is a year mistyped?");
+}
+
+void check_options(const std::vector<Booking>& bookings, Date start, const ScheduleOptions& options) {
     if (options.work_limit < 1) throw_value_error("work_limit", "at least 1", std::to_string(options.work_limit));
+    check_time(options.now, start, "now");
+    for (std::size_t b = 0; b < bookings.size(); ++b) check_time(bookings[b].arrival, start, "bookings[" + std::to_string(b) + "].arrival");
+    for (std::size_t i = 0; i < options.running.size(); ++i) check_time(options.running[i].end, start, "running[" + std::to_string(i) + "].end");
+    for (const auto& [gate, spans] : options.open_hours) check_gate(gate, bookings);
     for (const auto& [gate, spans] : options.open_hours)
         for (std::size_t i = 0; i < spans.size(); ++i)
             if (spans[i].to <= spans[i].from || (i > 0 && spans[i].from < spans[i - 1].to))
@@ -188,7 +211,7 @@ std::string to_text(StepState state) {
 
 Schedule schedule(const std::vector<Booking>& bookings, const Shop& shop, Date start, const ScheduleOptions& options) {
     check_shop(shop);
-    check_options(options);
+    check_options(bookings, start, options);
     Schedule result;
     result.begin = result.end = result.lower_bound = minute_of(start);
     const bool work = std::any_of(bookings.begin(), bookings.end(), [](const Booking& b) { return !b.plan.steps.empty(); });
@@ -196,15 +219,17 @@ Schedule schedule(const std::vector<Booking>& bookings, const Shop& shop, Date s
         result.outcome = Outcome::optimal;
         result.stopped = "nothing to do";
         for (std::size_t b = 0; b < bookings.size(); ++b) {
-            const Minute arrival = std::max(bookings[b].arrival, minute_of(start));
-            result.stays.push_back({static_cast<int>(b), bookings[b].plan.coach, 0, arrival, arrival, 0, arrival});
+            const Minute arrival = std::max(bookings[b].arrival, minute_of(start)), promised = bookings[b].promised;
+            const Minute late = promised > 0 ? std::max<Minute>(0, arrival - promised) : 0;
+            result.stays.push_back({static_cast<int>(b), bookings[b].plan.coach, std::max(0, bookings[b].bay), arrival, arrival, late, arrival});
+            result.score.late += late;
         }
         return result;
     }
     // Late arrivals, work that is still going on and a late `now` push the first horizon out.
-    const auto days_to = [&](Minute t) { return static_cast<int>(std::clamp<Minute>((t - minute_of(start)) / 1440, 0, 36525)); };
+    const auto days_to = [&](Minute t) { return static_cast<int>((std::max(t, minute_of(start)) - minute_of(start)) / 1440); };
     int ahead = days_to(options.now);
-    for (const Booking& booking : bookings) ahead = std::max(ahead, day_of(booking.arrival).days - start.days);
+    for (const Booking& booking : bookings) ahead = std::max(ahead, days_to(booking.arrival));
     for (const RunningStep& step : options.running)
         if (step.state == StepState::started) ahead = std::max(ahead, days_to(step.end));
     for (const int days : horizons)

@@ -3,11 +3,10 @@
 #include <algorithm>
 
 #include "libseal/core/error.hpp"
+#include "schedule/stretch.hpp"
 
 namespace libseal {
 namespace {
-
-constexpr Minute longest_stretch = Minute{36525} * 1440;
 
 void append(std::vector<TimeSpan>& list, const TimeSpan& span) {
     if (!list.empty() && list.back().to == span.from)
@@ -38,9 +37,8 @@ WorkingTime::WorkingTime(const std::vector<TimeSpan>& spans) {
 }
 
 WorkingTime::WorkingTime(const Shop& shop, const Person& person, Minute from, Minute to) {
-    if (from > to || to - from > longest_stretch)
-        throw_value_error("to", "at or after from and at most 100 years later",
-                          std::to_string(from) + " to " + std::to_string(to) + " min");
+    if (from > to) throw_value_error("to", "at or after from", std::to_string(from) + " to " + std::to_string(to) + " min");
+    detail::check_stretch(from, to, 1);
     for (Date day = day_of(from); minute_of(day) < to; day = day + 1)
         for (const TimeSpan& span : working_spans(shop, person, day)) {
             const TimeSpan cut{std::max(span.from, from), std::min(span.to, to)};

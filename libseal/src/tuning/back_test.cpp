@@ -122,6 +122,21 @@ std::vector<KnownLook> looks_to_judge(const ForecastBasis& basis, const FleetLoo
     return known;
 }
 
+/// Errors of the known looks as another catalogue has them; what the looks reported stays as the first catalogue reads it.
+void take_errors(const ForecastBasis& basis, const FleetLooks& looks, std::vector<KnownLook>& known) {
+    for (KnownLook& one : known) {
+        const LayerRow& row = basis.clocks.layers[one.row];
+        const Coach& coach = basis.standing.coaches[row.coach];
+        const Joint& joint = coach.joints[row.joint];
+        const auto own = looks.find({coach.id, joint.id});
+        if (own == looks.end()) continue;
+        const auto layer = own->second.layers.find(joint.layers[row.layer].kind);
+        if (layer == own->second.layers.end()) continue;
+        for (const Look& look : layer->second)
+            if (look.date == one.look.date) one.look.noise = look.noise;
+    }
+}
+
 /// Forecasts the known looks with one catalogue.
 void judge(const ForecastBasis& basis, const std::vector<KnownLook>& known, Eigen::Index column, BackTest& test, Eigen::ArrayXXd& below) {
     // Looks of a coach stand together and share its tracks.
@@ -219,6 +234,7 @@ BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Dat
     test.as_of = as_of;
     test.until = until;
     std::vector<KnownLook> known;
+    std::pair<double, double> errors;  // of looks as `known` has them
     Eigen::ArrayXXd below;
     std::shared_ptr<Session> session;  // of catalogues that differ in lives alone
     for (const auto& [name, catalogue] : catalogues) {
@@ -227,9 +243,14 @@ BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Dat
         if (!session || !age_alike(session->catalogue(), catalogue)) session = std::make_shared<Session>(catalogue);
         inputs.chosen.session = session;
         const ForecastBasis basis(inputs.looked_at, as_of, inputs.chosen, {joints_named(inputs.looked_at, inputs.until)});
+        const std::pair own_errors{basis.model.scale.look_noise, basis.model.scale.measured_noise};
+        const auto looks = [&] {
+            return looks_of_fleet(inputs.until, basis.standing, catalogue, basis.model.scale, options.look_noise, options.work_done, options.threads);
+        };
+        if (column > 0 && own_errors != errors) take_errors(basis, looks(), known);
+        errors = own_errors;
         if (column == 0) {
-            const auto looks = looks_of_fleet(inputs.until, basis.standing, catalogue, basis.model.scale, options.look_noise, options.work_done, options.threads);
-            known = looks_to_judge(basis, looks, options, as_of, until, test.passed_over);
+            known = looks_to_judge(basis, looks(), options, as_of, until, test.passed_over);
             describe(basis, known, test);
             below = Eigen::ArrayXXd::Zero(static_cast<Eigen::Index>(known.size()), static_cast<Eigen::Index>(catalogues.size()));
             test.chance_due = test.chance_of_grade = below;

@@ -8,6 +8,7 @@
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
+#include "life/least_detection.hpp"
 #include "tuning/interval_cells.hpp"
 #include "tuning/interval_years.hpp"
 
@@ -39,7 +40,7 @@ void check_costs(const IntervalTableOptions& options) {
 
 void check_options(const IntervalTableOptions& options) {
     check_costs(options);
-    if (!std::isnan(options.detection)) require_between(options.detection, 0.01, 1, "detection");
+    if (!std::isnan(options.detection)) require_between(options.detection, detail::least_detection, 1, "detection");
     if (options.found_grade < 2 || options.found_grade > 4) throw_value_error("found_grade", "2 to 4", std::to_string(options.found_grade));
     require_between(options.years, 1, 200, "years");
     if (options.layers < 2 || options.layers > 1000000) throw_value_error("layers", "2 to 1000000", std::to_string(options.layers));

@@ -25,7 +25,7 @@ struct DrawnLife {
 
 /// Counts of the counted years.
 struct JointYears {
-    int looks = 0;
+    double looks = 0;  ///< whole; of looks that cost nothing there are more than an int holds
     int reseals = 0;   ///< found by a look, or of age
     int failures = 0;  ///< open
 };
@@ -45,7 +45,7 @@ JointYears follow_joint(const LayerPolicy& policy, double start, double end, dou
     const double first = phase * policy.interval;
     JointYears years;
     const auto looks_until = [&](double t) { return t < first ? 0.0 : std::floor((t - first) / policy.interval) + 1; };
-    if (looked_at) years.looks = static_cast<int>(looks_until(end) - looks_until(start));
+    if (looked_at) years.looks = looks_until(end) - looks_until(start);
     double now = 0;
     for (std::size_t generation = 0;; ++generation) {
         const DrawnLife drawn = life(generation);

@@ -57,6 +57,12 @@ Watched watched_at(const LifeRecords& history, Eigen::Index i, double largest) {
     return {history.lower[i], other_end ? std::numeric_limits<double>::infinity() : history.upper[i], history.entry[i]};
 }
 
+bool any_due(const LifeRecords& history, double largest) {
+    for (Eigen::Index i = 0; i < history.size(); ++i)
+        if (watched_at(history, i, largest).due()) return true;
+    return false;
+}
+
 /// Exposure of each life, by the baseline of its family and layer.
 Column exposures(const LifeRecords& history, const WeakSpotOptions& options, LifeBaselines& table) {
     const Catalogue& catalogue = options.catalogue;
@@ -176,7 +182,8 @@ void list_sisters(const LifeRecords& history, const WeakSpotOptions& options, We
         if (std::isfinite(history.upper[i])) due.insert(key);
     }
     for (std::size_t d = 0; d < result.weak.size(); ++d) {
-        if (!result.weak[d]) continue;
+        // Nobody knows that coaches without a line, or of unknown years, are built alike.
+        if (!result.weak[d] || result.model_line[d].empty() || (options.by_year && result.model_year[d] == 0)) continue;
         for (const Coach& coach : options.fleet->coaches) {
             if (coach.model_line != result.model_line[d] || (options.by_year && coach.model_year != result.model_year[d])) continue;
             int joints = 0, never_seen = 0;
@@ -201,6 +208,9 @@ WeakSpots weak_spots(const LifeRecords& history, const WeakSpotOptions& options)
     if (!(history.upper < std::numeric_limits<double>::infinity()).any())
         throw_value_error("history", "at least one layer that was found due", "none", "without one no design can stand out");
     WeakSpots result;
+    if (!any_due(history, options.largest_workmanship))
+        throw_value_error("largest_workmanship", "a share that leaves a layer found due by wear", number_text(options.largest_workmanship),
+                          "without one no design can stand out");
     std::vector<Design> designs = designs_of(history, exposures(history, options, result.baselines), options);
     const double log_sd = events_per_effect(options.catalogue) * effect_spread(options.catalogue).coach;
     std::vector<std::pair<double, std::size_t>> order;

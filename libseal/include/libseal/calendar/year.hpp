@@ -90,7 +90,7 @@ struct CalendarOptions {
 /// Forecasts the fleet and places the year's work and inspections on the shop's days.
 ///
 /// @param fleet  Coaches as delivered; `work_done` brings them up to date.
-/// @param year   1970 to 2200, not before the year of as_of.
+/// @param year   1970 to 2200, not before the year of as_of, at most 49 after it.
 /// @return       Visits without overlap of bays; what found no place is in `unplaced`, never dropped.
 /// @throws ValueError  naming coach, joint and field.
 /// @threads pure.

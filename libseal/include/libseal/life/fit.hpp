@@ -140,7 +140,7 @@ struct LikelihoodRatio {
     double p = 1;          ///< chance of such a gain if the narrow model holds [-], by chi-square; half of it for group_sd alone
 };
 /// @param narrow,wide  Fits to the same records; the narrow one is the wide one without some parameters.
-/// @throws ValueError  if it is not, or the records differ.
+/// @throws ValueError  if it is not, or the records differ, or what they have in common: covariates of a name, groups, looks.
 LikelihoodRatio likelihood_ratio_test(const LifeFit& narrow, const LifeFit& wide);
 
 }  // namespace libseal

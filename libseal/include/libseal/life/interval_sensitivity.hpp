@@ -9,7 +9,8 @@
 
 namespace libseal {
 
-/// One row per input of an interval.
+/// One row per input of an interval. NaN where an input so changed leaves no life (a narrow uniform one whose beginning would pass its end) or no
+/// finite interval to compare.
 struct IntervalSensitivity {
     std::vector<std::string> input;  ///< name of the argument, or `life/scale`, `delay/median` and so on
     Column value;                    ///< of the input [unit of the input]

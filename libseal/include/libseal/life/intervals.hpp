@@ -38,8 +38,9 @@ struct BlockInterval {
     bool finite = false;        ///< false: no interval is cheaper than none
 };
 /// Block replacement: all at fixed dates whatever their age, and each on failure. Cost per time (c_p + c_f M(T))/T.
-/// Errors and source as `best_replacement_age`. [any unit of cost, unit of time of the life]
+/// Source as `best_replacement_age`. [any unit of cost, unit of time of the life]
 /// @param planned_cost, failure_cost  As `best_replacement_age`. [unit of cost]
+/// @throws ValueError  as `best_replacement_age`; also for a life of a spread under some 0.7 % of its mean that has early failures too.
 /// @accuracy  1e-8 of interval
 BlockInterval best_block_interval(const LifeLaw& life, double planned_cost, double failure_cost);
 /// The same cost at intervals. [unit of cost/unit of time] @param intervals  [unit of time], > 0
@@ -48,7 +49,9 @@ Column block_cost_curve(const LifeLaw& life, double planned_cost, double failure
 
 /// Minimal repair: a failure is patched and the rest stays as old as it was; renewal at fixed intervals. Cost per time
 /// (c_p + c_m H(T))/T with the cumulative hazard H = -ln S. `run_to_failure` is infinite if the hazard grows without end;
-/// for a constant or falling hazard it is what never renewing tends to: c_m times the hazard that is left in the end. [any unit of cost, unit of time of the life]
+/// for a constant or falling hazard it is what never renewing tends to: c_m times the hazard that is left in the end. Other lives than Weibull's are
+/// followed to the age that one in 10^9 outlives. The hazard there counts as what is left (a lognormal one goes on falling, to 0), and
+/// where costs still fall there `finite` is false and `cost_rate` is the cost there. [any unit of cost, unit of time of the life]
 /// @param planned_cost  Of a renewal. [unit of cost], > 0  @param repair_cost  Of a patch. [unit of cost], > 0
 /// @source  Barlow & Hunter 1960 (from memory); Weibull T = scale (c_p/(c_m (shape - 1)))^(1/shape).
 BlockInterval best_renewal_interval(const LifeLaw& life, double planned_cost, double repair_cost);

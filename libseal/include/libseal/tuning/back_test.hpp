@@ -73,8 +73,8 @@ struct BackTest {
 ///
 /// What is forecast is what a look reports: grade with noise, overlooked and workmanship defects, strays. Only what was looked at is
 /// judged; a shop that looks where it expects faults is judged there. A catalogue that was fitted must not know the span: fit it as of
-/// that day. Ranks: from the chance of a better grade to that of a better or equal one, spread evenly between
-/// (non-randomised probability integral transform).
+/// that day. What a look reported is read with the first catalogue; how far looks err is each one's own. Ranks: from the chance of a
+/// better grade to that of a better or equal one, spread evenly between (non-randomised probability integral transform).
 ///
 /// @param findings  Of all years, those after `until` are not used.
 /// @throws ValueError  as `forecast`; `until` not after `as_of`; two catalogues of one name.

@@ -35,7 +35,8 @@ struct LifeBaselines {
     Eigen::Index size() const { return median_life.size(); }
 };
 
-/// Coaches of the fleet that share a weak design and have joints of it that nobody has found due yet.
+/// Coaches of the fleet that share a weak design and have joints of it that nobody has found due yet. None for a design without a model line, or of
+/// unknown year with `by_year`: nobody knows which coaches share it.
 struct SisterCoaches {
     std::vector<int> design;         ///< row of `WeakSpots`
     std::vector<std::string> coach;
@@ -85,7 +86,8 @@ struct WeakSpots {
 /// worn. With `largest_workmanship` below 1 such layers are competing ends: they leave when they were last seen sound.
 ///
 /// @param history  As `life_records` makes it.
-/// @throws ValueError  an empty history, nothing due in it, a number outside its range, columns of different lengths.
+/// @throws ValueError  an empty history, nothing due in it, or nothing that `largest_workmanship` leaves, a number outside its range, columns of different
+/// lengths.
 /// @threads pure.
 /// @source  Breslow & Day 1987 (observed over expected); Gaver & O'Muircheartaigh 1987 (shrinkage); Benjamini & Hochberg 1995;
 /// Spiegelhalter 2005 (funnel).
