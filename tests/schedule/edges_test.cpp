@@ -317,3 +317,36 @@ TEST_CASE("who is missing for a step is told as one person or several", "[schedu
     const Schedule alone = schedule(plan_with({plain_step("wash", 60)}, {}), shop, monday);
     CHECK(alone.relaxations == std::vector<std::string>{"working time on days that allow these steps"});
 }
+
+TEST_CASE("work goes on through midnight where somebody works on both sides of it", "[schedule]") {
+    // A shop of days without a night: what must not be broken is not broken at midnight.
+    Shop shop = plain_shop();
+    shop.open_from = 0, shop.open_to = 1440, shop.break_from = shop.break_to = 0;
+    shop.people[0].from = 0, shop.people[0].to = 1440;
+    for (const int hours_of_work : {20, 30, 100}) {
+        const WorkPlan plan = plan_with({plain_step("cap", 60.0 * hours_of_work, 1, true)}, {});
+        const Schedule result = schedule(plan, shop, monday);
+        REQUIRE(result.steps.size() == 1);
+        CHECK(verify(result, plan, shop, monday).empty());
+        CHECK(result.steps[0].pieces.size() == 1);
+        CHECK(result.end == hour(hours_of_work));
+    }
+    // Longer than Monday to Friday: broken by the weekend alone.
+    const WorkPlan week = plan_with({plain_step("cap", 60.0 * 125, 1, true)}, {});
+    const Schedule broken = schedule(week, shop, monday);
+    CHECK(verify(broken, week, shop, monday).empty());
+    CHECK(broken.end == hour(24 * 7 + 5));
+    // Four hours and four hours by day, and overtime from ten in the evening to three: five hours without a break lie in the night alone.
+    Shop late = plain_shop();
+    late.overtime = {{late.people[0].id, hour(22), hour(24)}, {late.people[0].id, hour(24), hour(27)}};
+    const WorkPlan night = plan_with({plain_step("cap", 300, 1, true)}, {});
+    const Schedule through = schedule(night, late, monday);
+    REQUIRE(through.steps.size() == 1);
+    CHECK(verify(through, night, late, monday).empty());
+    CHECK(through.steps[0].pieces == std::vector<TimeSpan>{{hour(22), hour(27)}});
+    // Six hours fit into no stretch, but into one day.
+    const WorkPlan day = plan_with({plain_step("cap", 360, 1, true)}, {});
+    const Schedule by_day = schedule(day, late, monday);
+    CHECK(verify(by_day, day, late, monday).empty());
+    CHECK(by_day.end == hour(15));
+}

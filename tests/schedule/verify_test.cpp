@@ -246,3 +246,28 @@ TEST_CASE("a schedule of other bookings or another shop is refused where it woul
     CHECK(again.stays[1].bay == -1);
     CHECK_THROWS_AS(running_steps(again, m.bookings, m.shop, hour(9)), ValueError);
 }
+
+TEST_CASE("times far off are told at once", "[schedule][bad_input]") {
+    const Shop shop = plain_shop();
+    const std::vector<Booking> bookings{{plan_with({plain_step("wash", 60)}, {})}};
+    Schedule good = schedule(bookings, shop, monday);
+    REQUIRE(good.steps.size() == 1);
+    constexpr Minute far = 4'000'000'000'000;
+    Schedule late = good;
+    late.steps[0].pieces = {late.steps[0].pieces[0], {far, far + 1}};
+    late.steps[0].end = late.stays[0].end = far + 1;
+    const auto wrong = verify(late, bookings, shop, monday);
+    REQUIRE_FALSE(wrong.empty());
+    CHECK(wrong[0] == "wash takes over 100 years");
+    late = good;
+    late.steps[0].pieces = {{good.steps[0].start, far}, {good.steps[0].end - 1, good.steps[0].end}};
+    CHECK(verify(late, bookings, shop, monday)[0] == "wash has pieces outside of its time");
+    const auto by_hand = [&](Minute start, Minute end) {
+        return field_of(problems_of([&] { schedule_by_hand({{"synthetic", "wash", start, end, {shop.people[0].id}, "", StepState::planned}}, bookings, shop); }));
+    };
+    CHECK(by_hand(hour(8), hour(9)) == "");
+    CHECK(by_hand(hour(8), far) == "steps[0].end");
+    CHECK(by_hand(-far, hour(9)) == "steps[0].end");
+    CHECK(by_hand(hour(8), hour(8) + Minute{36525} * 1440) == "");
+    CHECK(by_hand(hour(8), hour(8) + Minute{36525} * 1440 + 1) == "steps[0].end");
+}

@@ -70,8 +70,8 @@ std::optional<ShopGenerator::Sought> ShopGenerator::sought_by(int number, int te
     const BookedStep& job = jobs_.jobs[at(number)];
     const Windows& windows = hours_.windows(team, job.gate, kind);
     if (job.reach >= 0 && jobs_.reaches[job.reach] <= 0) return std::nullopt;
-    return Sought{windows, rows_of(team, job.reach), job.work, job.unbroken && job.work <= windows.longest,
-                  job.unbroken && job.work <= windows.longest_day};
+    const bool whole = job.unbroken && job.work <= windows.longest;
+    return Sought{windows, rows_of(team, job.reach), job.work, whole, job.unbroken && !whole && job.work <= windows.longest_day};
 }
 
 bool ShopGenerator::fit(int number, int team, int kind, Minute ready, Minute before, std::vector<TimeSpan>& pieces) const {
@@ -90,7 +90,7 @@ bool ShopGenerator::fit(int number, int team, int kind, Minute ready, Minute bef
             if (piece == spans.end()) return false;
             const Minute position = std::max(from, piece->from), end = std::min(piece->to, position + left);
             if (whole && end - position < left) blocked = piece->to;
-            else if (one_day && day_of(position) != day_of(from)) blocked = minute_of(day_of(position));
+            else if (one_day && day_of(end - 1) != day_of(from)) blocked = minute_of(day_of(end - 1));
             else blocked = taken_until(rows, position, end);
             if (blocked >= 0) break;
             if (end >= before) return false;

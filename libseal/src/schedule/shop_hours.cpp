@@ -5,6 +5,7 @@
 #include <set>
 
 #include "libseal/schedule/gates.hpp"
+#include "schedule/spans.hpp"
 #include "schedule/step_gate.hpp"
 
 namespace libseal::detail {
@@ -13,17 +14,6 @@ namespace {
 constexpr std::size_t most_teams = 200;
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-std::vector<TimeSpan> common(const std::vector<TimeSpan>& a, const std::vector<TimeSpan>& b) {
-    std::vector<TimeSpan> both;
-    for (std::size_t i = 0, j = 0; i < a.size() && j < b.size();) {
-        const Minute from = std::max(a[i].from, b[j].from), to = std::min(a[i].to, b[j].to);
-        if (from < to) both.push_back({from, to});
-        if (a[i].to < b[j].to) ++i;
-        else ++j;
-    }
-    return both;
-}
 
 bool holds(const Shop& shop, const std::vector<int>& team, const std::vector<std::string>& skills) {
     return std::all_of(skills.begin(), skills.end(), [&](const std::string& skill) {
@@ -54,15 +44,6 @@ Minute first_wait(Date start, const ScheduleOptions& options) {
     for (const RunningStep& step : options.running)
         if (step.state != StepState::planned) from = std::min(from, step.end);
     return std::max(from, minute_of(start - 366));
-}
-
-/// Touching stretches in one.
-std::vector<TimeSpan> merged(std::vector<TimeSpan> spans) {
-    std::vector<TimeSpan> out;
-    for (const TimeSpan& span : spans)
-        if (!out.empty() && out.back().to >= span.from) out.back().to = std::max(out.back().to, span.to);
-        else out.push_back(span);
-    return out;
 }
 
 }  // namespace
@@ -99,7 +80,7 @@ const std::vector<TimeSpan>& ShopHours::shift(int person) {
     if (!spans.empty()) return spans;
     for (int d = 0; d < days_; ++d)
         for (const TimeSpan& span : working_spans(shop_, shop_.people[at(person)], start_ + d)) spans.push_back(span);
-    return spans;
+    return spans = merged(spans);  // one who works through midnight does not stop there
 }
 
 const std::vector<int>& ShopHours::teams(int count, const std::vector<std::string>& skills) {
@@ -155,12 +136,12 @@ const std::vector<TimeSpan>& ShopHours::open(int gate, int kind) {
     }
     const auto own = options_.open_hours.find(name);
     if (own != options_.open_hours.end()) {
-        if (!bay.heated) spans = common(merged(std::move(spans)), own->second);
+        if (!bay.heated) spans = common(merged(spans), own->second);
     } else if (!options_.weather.empty()) {
-        spans = common(merged(std::move(spans)),
+        spans = common(merged(spans),
                        open_spans(step_gate(name, family, aloft, options_.catalogue), clocks_->weather, place, from(), to()));
     }
-    return spans = merged(std::move(spans));
+    return spans = merged(spans);
 }
 
 const Windows& ShopHours::windows(int team, int gate, int kind) {
@@ -178,10 +159,13 @@ const Windows& ShopHours::windows(int team, int gate, int kind) {
     Minute day_sum = 0;
     Date day{};
     for (const TimeSpan& span : spans) {
-        if (day_of(span.from) != day) day = day_of(span.from), day_sum = 0;
-        day_sum += span.to - span.from;
         entry->longest = std::max(entry->longest, span.to - span.from);
-        entry->longest_day = std::max(entry->longest_day, day_sum);
+        for (Minute t = span.from, next = t; t < span.to; t = next) {
+            next = std::min(span.to, minute_of(day_of(t) + 1));
+            if (day_of(t) != day) day = day_of(t), day_sum = 0;
+            day_sum += next - t;
+            entry->longest_day = std::max(entry->longest_day, day_sum);
+        }
     }
     entry->spans = gate == 0 ? std::move(spans) : common(spans, open(gate, kind));
     entry->base = from();
