@@ -79,6 +79,15 @@ TEST_CASE("looks of the span are forecast from before it", "[tuning]") {
     CHECK((test.chance_due > 0).all());
     CHECK((test.chance_due < 1).all());
     CHECK(test.chance_due(0, 0) > test.chance_due(1, 0));  // lap on a roof after four years, a wall bead
+    SECTION("a span without looks has no scores") {
+        const BackTest none = back_test(fleet_of(coach), {findings[0]}, from, to, options);
+        REQUIRE(none.size() == 0);
+        REQUIRE(none.scores.size() == 1);
+        const CatalogueScore& s = none.scores[0];
+        for (const double score : {s.brier, s.log_score, s.sharpness, s.log_gain, s.brier_gain}) CHECK(std::isnan(score));
+        CHECK(s.expected_due == 0);
+        CHECK(back_test_text(none).find("No look by which to judge.") != std::string::npos);
+    }
     SECTION("what came later changes nothing") {
         std::vector<Finding> other = findings;
         other[1] = finding_of_grade(coach, vent, make_date(2022, 5, 1), 4);

@@ -84,6 +84,9 @@ CatalogueScore score_of(const BackTest& test, const Column& below, Eigen::Index 
         score.log_gain_error = log_gain.error;
         score.brier_gain = brier_gain.mean;
         score.brier_gain_error = brier_gain.error;
+    } else {
+        score.brier = score.log_score = score.sharpness = std::numeric_limits<double>::quiet_NaN();
+        score.log_gain = score.log_gain_error = score.brier_gain = score.brier_gain_error = score.brier;
     }
     fill_bins(test, column, bins, score);
     score.ranks = rank_shares(below, test.chance_of_grade.col(column), bins);
@@ -97,6 +100,7 @@ std::string back_test_text(const BackTest& test) {
     for (const int lowest : test.lowest) due += lowest >= 3;
     std::string text = "Looks from " + to_text(test.as_of + 1) + " to " + to_text(test.until) + ": " + std::to_string(test.size()) + ", " + std::to_string(due) +
                        " found due; forecast from what was known on " + to_text(test.as_of) + "\n\n";
+    if (test.size() == 0) return text + "No look by which to judge.\n";
     for (const CatalogueScore& s : test.scores) {
         text += s.catalogue + "\n  expected to be found due " + number_text(s.expected_due, 1) + "\n  Brier score " + number_text(s.brier, 4) +
                 " (if calibrated " + number_text(s.sharpness, 4) + "), log score " + number_text(s.log_score, 4) + "\n";

@@ -32,7 +32,7 @@ struct BackTestOptions {
     Watch watch;
 };
 
-/// How well one catalogue forecast the looks. Smaller is better in both scores.
+/// How well one catalogue forecast the looks. Smaller is better in both scores; scores and gains are NaN where there was no look.
 struct CatalogueScore {
     std::string catalogue;
     double brier = 0;           ///< mean squared difference of the chance that a look finds the layer due and of what it found [-]
