@@ -12,6 +12,8 @@ using namespace libseal_test;
 
 namespace {
 
+std::string field_of(const std::vector<Problem>& problems) { return problems.empty() ? std::string() : problems.front().field; }
+
 /// Synthetic: two coaches, each with two hours at the ladder and two hours of bead; two people, bays and ladder sets. All of it is
 /// done on Monday from 8 to 12, the coaches beside each other.
 struct Morning {
@@ -220,7 +222,6 @@ TEST_CASE("a schedule of other bookings or another shop is refused where it woul
         {"schedule.stays[1].bay", [](Schedule& s) { s.stays[1].bay = 2; }, true},
         {"schedule.stays[1].bay", [](Schedule& s) { s.stays[1].bay = -1; }, true},
     };
-    const auto field_of = [](const std::vector<Problem>& problems) { return problems.empty() ? std::string() : problems.front().field; };
     for (const Case& c : cases) {
         Schedule other = m.good;
         c.change(other);
