@@ -73,6 +73,20 @@ def test_weather_decides_when_beads_are_laid_in_the_open(coaches):
     assert "dark" in libseal.why_closed(gate, series, bay, dt.datetime(2027, 3, 1, 2, 0))
 
 
+def test_a_heated_bay_seals_in_winter_wherever_it_is_in_the_list(coaches):
+    day, plans = coaches
+    hall, yard = libseal.Bay(id="hall", roofed=True, heated=True), libseal.Bay(id="yard", roofed=False)
+    ends = set()
+    for bays in ([hall, yard], [yard, hall]):
+        shop = shop_of(sealing_months=[6, 7], bay_list=bays)
+        assert libseal.seals_on(shop, day) and libseal.seals_on(shop, day, hall) and not libseal.seals_on(shop, day, yard)
+        result = libseal.schedule(plans[0], shop, day)
+        assert libseal.verify(result, plans[0], shop, day) == []
+        assert bays[result.stays[0].bay].id == "hall"
+        ends.add(result.end)
+    assert len(ends) == 1 and ends.pop() < np.datetime64("2027-04-01")
+
+
 def test_a_running_plan_goes_on(coaches):
     day, plans = coaches
     shop = shop_of()
