@@ -237,7 +237,8 @@ BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Dat
     std::pair<double, double> errors;  // of looks as `known` has them
     Eigen::ArrayXXd below;
     std::shared_ptr<Session> session;  // of catalogues that differ in lives alone
-    for (const auto& [name, catalogue] : catalogues) {
+    for (const auto& named : catalogues) {
+        const Catalogue& catalogue = named.second;
         const auto column = static_cast<Eigen::Index>(test.catalogues.size());
         Inputs inputs = inputs_before(fleet, findings, span, catalogue, options);
         if (!session || !age_alike(session->catalogue(), catalogue)) session = std::make_shared<Session>(catalogue);
@@ -255,7 +256,7 @@ BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Dat
             below = Eigen::ArrayXXd::Zero(static_cast<Eigen::Index>(known.size()), static_cast<Eigen::Index>(catalogues.size()));
             test.chance_due = test.chance_of_grade = below;
         }
-        test.catalogues.push_back(name);
+        test.catalogues.push_back(named.first);
         judge(basis, known, column, test, below);
     }
     for (Eigen::Index c = 0; c < below.cols(); ++c) test.scores.push_back(score_of(test, below.col(c), c, options.bins));
