@@ -443,3 +443,32 @@ TEST_CASE("questions that make no sense are refused with their field", "[leak][b
     CHECK_THROWS_AS(s.tracer.trace({good}, {}, Forecast{}, {}), ValueError);
     CHECK_THROWS_AS(s.trace(std::vector<Stain>(13, good)), ValueError);
 }
+
+// Synthetic marks; a law of the model: all that a mark can do to a joint is to make it more likely open.
+TEST_CASE("a wet mark never speaks for a joint being shut, and runs whose water does not get to it stay as open as they were", "[leak][law]") {
+    std::size_t longer = 0;
+    for (const Coach& coach : one_of_each_layout()) {
+        const Forecast forecast = forecast_of(coach, std::vector<double>(coach.joints.size(), 0.4));
+        const LeakTracer tracer(coach, Catalogue::built_in());
+        std::map<std::string, int> runs;
+        for (const auto& place : tracer.drainage().places)
+            if (place.kind == "joint") ++runs[place.joint];
+        for (const Surface& surface : coach.surfaces) {
+            if (!surface.slide.empty()) continue;
+            for (const double along : {0.02, 0.5, 0.9}) {
+                Stain stain;
+                stain.surface = surface.name;
+                stain.at = {surface.low.u + along * (surface.high.u - surface.low.u), (surface.low.v + surface.high.v) / 2};
+                const LeakTrace trace = tracer.trace({stain}, {}, forecast, all_of_them());
+                for (const auto& one : trace.candidates) {
+                    INFO(coach.id << " " << surface.name << " " << along << " " << one.joint);
+                    CHECK(one.open >= one.before - 1e-12);
+                    CHECK(one.open <= 1);
+                    CHECK(one.open >= one.probability);
+                    longer += runs[one.joint] > 3;
+                }
+            }
+        }
+    }
+    CHECK(longer > 50);
+}

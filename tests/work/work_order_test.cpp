@@ -151,3 +151,21 @@ TEST_CASE("a week's packages hold the material of all its coaches, and no packag
     CHECK(parts_csv(weeks).find("2026,49,2026-11-30,") != std::string::npos);
     CHECK(parts_list({}).empty());
 }
+
+// Synthetic: three packages at 10.01 with a third on top, 30.03 + 10.00 of a currency with two decimals.
+TEST_CASE("a list of parts of one order costs what the order costs, to the cent", "[work]") {
+    WorkOrder order;
+    order.coach = "synthetic";
+    order.materials.resize(1);
+    Material& lap = order.materials.front();
+    lap.family = "non_sag_lap";
+    lap.volume_ml = lap.ordered = 850;
+    lap.package_size = 300;
+    lap.packages = 3;
+    lap.priced = true;
+    lap.cost = 4003;
+    CHECK(parts_list({order}).at(0).materials.at(0).cost == 4003);
+    const auto twice = parts_list({order, order});  // 1700 mL: six packages
+    CHECK(twice.at(0).materials.at(0).packages == 6);
+    CHECK(twice.at(0).materials.at(0).cost == 8006);
+}

@@ -50,9 +50,16 @@ private:
         LeakCandidate one;
         one.joint = in_.coach.joints[j].id;
         one.probability = of(answer_, model_.made[j]);
-        one.open = of(answer_, model_.any_open[j]);
+        one.open = 1 - (1 - of(answer_, model_.any_open[j])) * left_out_shut(j);
         one.before = in_.prior[j];
         return one;
+    }
+
+    /// Chance that all runs are shut whose water gets to no mark: the model leaves them out, for the marks say nothing of them.
+    double left_out_shut(std::size_t j) const {
+        const auto all = std::count_if(in_.sources.begin(), in_.sources.end(), [&](const LeakSource& source) { return source.joint == j; });
+        const auto in = std::count_if(model_.sources.begin(), model_.sources.end(), [&](const SourceNodes& nodes) { return in_.sources[nodes.source].joint == j; });
+        return std::pow(1 - in_.prior[j], static_cast<double>(all - in) / static_cast<double>(all));
     }
 
     /// The run and mark that the water most probably came from and went to.

@@ -39,6 +39,11 @@ bool same_words(const Finding& a, const Finding& b) {
 
 }  // namespace
 
+bool same_record(const Finding& a, const Finding& b) {
+    return a.sign == b.sign && a.date == b.date && a.coach == b.coach && a.joint == b.joint && a.part == b.part && a.segment == b.segment &&
+           a.layer == b.layer && a.unit == b.unit && a.reason == b.reason && same_words(a, b);
+}
+
 RecordCheck::RecordCheck(const Fleet& fleet, Date as_of) : as_of_(as_of) {
     for (const auto& coach : fleet.coaches) {
         coach_ids_.push_back(coach.id);

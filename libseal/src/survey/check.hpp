@@ -44,6 +44,9 @@ private:
     Date as_of_;
 };
 
+/// The same finding noted twice: the key and what was seen agree; inspector, photo and note may differ.
+bool same_record(const Finding& a, const Finding& b);
+
 /// One finding per key (coach, joint, part, segment, layer, sign, date) and unit: a second one must be the same.
 class SameKey {
 public:

@@ -31,6 +31,8 @@ int size_class(const Finding& finding, const Catalogue& catalogue) {
             throw_value_error("finding on " + finding.coach + ", " + finding.joint, "a size in words for " + finding.sign +
                               ", which has no measure in " + (finding.unit.empty() ? "no unit" : finding.unit),
                               number_text(finding.value) + " " + finding.unit, "write size = slight, clear or severe");
+        if (!(finding.value >= 0 && finding.value <= 10000))
+            throw_value_error("finding on " + finding.coach + ", " + finding.joint, "a value of 0 to 10000", number_text(finding.value));
         return class_of("grade/row/" + row, finding.value, catalogue);
     }
     if (finding.size == "none") return 0;
@@ -47,7 +49,8 @@ bool is_there(const Finding& finding, const Catalogue& catalogue) {
 
 int quantity_class(double share, const Catalogue& catalogue) {
     if (std::isnan(share)) return static_cast<int>(catalogue.number("grade/quantity/missing"));
-    if (share <= 0) return 0;
+    if (!(share >= 0 && share <= 1)) throw_value_error("share", "0 to 1 of the length", number_text(share));
+    if (share == 0) return 0;
     return std::max(1, class_of("grade/quantity", share, catalogue));
 }
 

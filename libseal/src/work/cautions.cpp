@@ -35,13 +35,25 @@ std::vector<std::string> detail::cautions_at(const Step& step, const std::vector
     if (step.people > 1 && (step.kind == "remove_part" || step.kind == "fasten")) add("lifting");
     if (step.kind == "remove_residue") add("remover");
     if (step.kind == "inspect_substrate") add("mould");
-    if (step.kind == "cap" && step.family == "polyurethane") add("isocyanates");
+    if ((step.kind == "cap" || step.kind == "bed") && step.family == "polyurethane") add("isocyanates");
     if (chemical.count(step.kind)) add("data_sheets");
     return ids;
 }
 
+std::vector<std::string> detail::cautions_of_place(const std::string& surface, const std::string& slide) {
+    std::vector<std::string> ids;
+    if (surface == "roof") ids = {"fall_from_roof", "roof_load"};
+    if (surface == "slide_roof") ids = {"fall_from_roof"};
+    if (surface == "underside" || surface == "slide_floor") ids = {"under_coach"};
+    if (!slide.empty()) ids.emplace_back("slide_out");
+    return ids;
+}
+
 std::vector<std::string> cautions_for(const Step& step, const Joint& joint, const Catalogue& catalogue) {
-    return detail::cautions_at(step, joint_type(catalogue, joint.type).cautions);
+    // A type is written for where it usually lies; a window may as well be one of a slide-out.
+    std::vector<std::string> ids = joint_type(catalogue, joint.type).cautions;
+    for (const auto& id : detail::cautions_of_place(joint.surface, joint.slide)) ids.push_back(id);
+    return detail::cautions_at(step, ids);
 }
 
 std::vector<Caution> caution_texts(const std::vector<std::string>& ids, const Catalogue& catalogue) {

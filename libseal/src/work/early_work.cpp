@@ -112,6 +112,7 @@ private:
         rebed.task.due = found.task.due;
         rebed.task.observed = found.task.observed;
         rebed.task.cover_now = found.task.cover_now;
+        rebed.task.cover_expires = found.task.cover_expires;
         found = std::move(rebed);
     }
 

@@ -37,11 +37,8 @@ private:
     /// Those of the joint that seals the part; without one, those of where one stands, of any tool there and of what may lie behind.
     std::vector<std::string> cautions(const Step& step) const {
         if (joint_) return cautions_for(step, *joint_, catalogue_);
-        std::vector<std::string> place;
-        if (step.surface == "roof") place = {"fall_from_roof", "roof_load", "ladder"};
-        if (step.surface == "slide_roof") place = {"fall_from_roof", "ladder"};
-        if (step.surface == "underside" || step.surface == "slide_floor") place = {"under_coach"};
-        if (!step.slide.empty()) place.push_back("slide_out");
+        std::vector<std::string> place = detail::cautions_of_place(step.surface, step.slide);
+        if (step.surface == "roof" || step.surface == "slide_roof") place.push_back("ladder");
         place.insert(place.end(), {"blades", "solvents", "electricity", "gas"});
         return detail::cautions_at(step, place);
     }

@@ -1,6 +1,7 @@
 // Packages by week.
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <tuple>
 
@@ -25,9 +26,10 @@ void add(std::vector<Material>& all, const Material& more) {
 
 /// Whole packages for the sum; the price of a package is that of the orders.
 void to_packages(Material& material) {
-    const Money single = material.packages > 0 ? material.cost / material.packages : 0;
+    // Not by the price of one: with a markup the cents of an order need not divide by its packages.
+    const double single = material.packages > 0 ? static_cast<double>(material.cost) / material.packages : 0;
     material.packages = packages_for(material.ordered, material.package_size, 0);
-    material.cost = single * material.packages;
+    material.cost = static_cast<Money>(std::llround(single * material.packages));
     const double amount = material.volume_ml > 0 ? material.volume_ml : material.length_m;
     material.waste_percent = amount > 0 ? 100 * (material.ordered / amount - 1) : 0;
 }

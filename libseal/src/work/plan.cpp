@@ -77,12 +77,16 @@ void cautions(Job& job) {
     plan.cautions = caution_texts(ids, job.options.catalogue);
     for (const Task& task : plan.tasks)
         if (task.cover_now)
-            plan.notes.push_back(task.joint + " is open: cover it today, whatever the day of the work");
+            plan.notes.push_back(task.joint + (task.cover_expires == Date{} ? " is open: cover it today, whatever the day of the work"
+                                                                            : " is open: its temporary cover holds until " + to_text(task.cover_expires) +
+                                                                                  "; renew it until the work is done"));
 }
 
 void check_options(const PlanOptions& options) {
     if (!(options.opportunistic_days >= 0 && options.opportunistic_days <= 3660))
         throw_value_error("opportunistic_days", "0 to 3660", std::to_string(options.opportunistic_days));
+    if (!(options.longest_cure_wait >= 0))
+        throw_value_error("longest_cure_wait", "0 or more hours", std::to_string(options.longest_cure_wait));
     if (!(options.roof_slope >= 0 && options.roof_slope <= 90))
         throw_value_error("roof_slope", "0 to 90 degrees", std::to_string(options.roof_slope));
 }

@@ -4,6 +4,7 @@
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
+#include "survey/check.hpp"
 #include "survey/repaired.hpp"
 #include "work/planning.hpp"
 
@@ -32,6 +33,11 @@ bool outdated(const Finding& finding, const PartWork& work, const std::vector<Wo
                           (work.joint && done.part.empty() && done.joint == work.joint->id && handles_part(done));
         return done.coach == finding.coach && here && finding.date <= done.date && mends(done, finding.sign);
     });
+}
+
+/// The same record once more is no further finding: its share would be touched up, and its reason told, twice.
+void add_once(std::vector<Finding>& findings, const Finding& more) {
+    if (std::none_of(findings.begin(), findings.end(), [&](const Finding& one) { return same_record(one, more); })) findings.push_back(more);
 }
 
 const Part* part_at(const Coach& coach, const std::string& id) {
@@ -79,6 +85,20 @@ void take(Seen& seen, const Coach& coach, const Finding& finding, const Catalogu
     work.findings.push_back(own);
 }
 
+/// Damage that has been looked into since, and of which a look after that shows nothing, was none. The bead of that look was sound.
+void drop_surveyed(std::vector<Look>& looks, const Joint& joint, const Job& job) {
+    const auto later = std::find_if(looks.begin(), looks.end(), [](const Look& look) { return look.grade.inspected; });
+    if (later == looks.end() || later->grade.damage >= 1) return;
+    const Date from = later->date;
+    std::erase_if(looks, [&](const Look& look) {
+        if (look.date >= from || look.grade.damage < 1 || look.grade.worst() > 2) return false;
+        return std::any_of(job.options.work_done.begin(), job.options.work_done.end(), [&](const WorkDone& work) {
+            return work.action == "damage_survey" && !work.declined && work.coach == job.coach.id && work.joint == joint.id && look.date <= work.date &&
+                   work.date <= from;
+        });
+    });
+}
+
 }  // namespace
 
 Seen sort_findings(const Coach& coach, const std::vector<Finding>& findings, Date as_of, const Catalogue& catalogue) {
@@ -100,7 +120,7 @@ std::vector<Look> looks_at(const Joint& joint, const Job& job, const JointType& 
     if (seen == job.seen.of_joint.end()) return looks;
     std::map<Date, std::vector<Finding>, std::greater<>> by_date;
     for (const Finding* finding : seen->second)
-        if (!outdated(*finding, joint, options.work_done)) by_date[finding->date].push_back(*finding);
+        if (!outdated(*finding, joint, options.work_done)) add_once(by_date[finding->date], *finding);
     for (auto& [date, list] : by_date) {
         Look look{date, list, grade_of_joint(list, joint, options.catalogue), {}};
         if (look.grade.inspected)
@@ -108,6 +128,7 @@ std::vector<Look> looks_at(const Joint& joint, const Job& job, const JointType& 
                                 options.work_done);
         looks.push_back(std::move(look));
     }
+    drop_surveyed(looks, joint, job);
     return looks;
 }
 
@@ -127,7 +148,7 @@ const Look* deciding_look(const std::vector<Look>& looks, bool& older) {
 std::map<Date, std::vector<Finding>, std::greater<>> looks_at(const PartWork& work, const Job& job) {
     std::map<Date, std::vector<Finding>, std::greater<>> by_date;
     for (const Finding& finding : work.findings)
-        if (!outdated(finding, work, job.options.work_done)) by_date[finding.date].push_back(finding);
+        if (!outdated(finding, work, job.options.work_done)) add_once(by_date[finding.date], finding);
     return by_date;
 }
 

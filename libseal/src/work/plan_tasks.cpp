@@ -7,6 +7,7 @@
 
 #include "libseal/core/error.hpp"
 #include "libseal/core/text.hpp"
+#include "libseal/survey/segments.hpp"
 #include "work/planning.hpp"
 
 namespace libseal::detail {
@@ -51,6 +52,7 @@ public:
         const bool all = only.empty() && only_parts.empty();
         for (const auto& id : only) joint_of(job_.coach, id);
         for (const auto& [id, family] : job_.options.families) joint_of(job_.coach, id);
+        for (const auto& id : only_parts) check_place(id);
         ProgressReporter reporter(job_.options.watch, "work plan");
         const auto& joints = job_.coach.joints;
         for (std::size_t j = 0; j < joints.size(); ++j) {
@@ -63,6 +65,16 @@ public:
     }
 
 private:
+    /// Work on a part alone goes by the id of the part, or of the joint where the coach has no part.
+    void check_place(const std::string& id) const {
+        std::vector<std::string> known;
+        for (const Part& part : job_.coach.parts) known.push_back(part.id);
+        for (const Joint& joint : job_.coach.joints) known.push_back(joint.id);
+        if (std::find(known.begin(), known.end(), id) != known.end()) return;
+        const std::string near = nearest_name(id, known);
+        throw_value_error("parts", "parts of coach " + job_.coach.id, "\"" + id + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+    }
+
     void consider(const PartWork& work) {
         JointType unknown;
         unknown.consequence = static_cast<int>(catalogue_.number("urgency/part_consequence")), unknown.bedding = "unknown";
@@ -108,6 +120,10 @@ private:
         if (older)
             choice.reason +=
                 "; seen on " + to_text(look->date) + ", not in the later look, and nothing done since";
+        if (const WorkDone* done = cleaned_since(joint, look, choice)) {
+            choice.action = "monitor";
+            choice.reason += "; cleaned and conditioned on " + to_text(done->date);
+        }
         if (choice.action == "monitor") {
             if (!look && !looks.empty())
                 choice.reason = "not inspected: " + looks.front().findings.front().reason;
@@ -117,6 +133,30 @@ private:
         Found found = task_for(joint, job_, std::move(choice), std::move(state));
         judge_task(found, look);
         found_.push_back(std::move(found));
+    }
+
+    /// Cleaning mends nothing, but it is not asked for twice before somebody has looked again. Null if it was not done.
+    const WorkDone* cleaned_since(const Joint& joint, const Look* look, const Choice& choice) const {
+        if (!look || choice.action != "clean_and_condition" || look->grade.open_path == OpenPath::yes) return nullptr;
+        return last_done(joint, *look, choice.action);
+    }
+
+    /// The newest record of an action at a joint since a look, null without one.
+    const WorkDone* last_done(const Joint& joint, const Look& look, const std::string& action) const {
+        const WorkDone* last = nullptr;
+        for (const WorkDone& work : job_.options.work_done)
+            if (work.action == action && !work.declined && work.coach == job_.coach.id && work.joint == joint.id && work.part.empty() &&
+                look.date <= work.date && work.date <= job_.plan.as_of && (!last || last->date < work.date))
+                last = &work;
+        return last;
+    }
+
+    /// Last day of the cover that is on, day 0 without one that holds.
+    Date covered_until(const Joint& joint, const Look* look) const {
+        const WorkDone* cover = look ? last_done(joint, *look, "temporary_cover") : nullptr;
+        if (!cover) return {};
+        const Date until = cover->date + static_cast<int>(catalogue_.number("action/temporary_cover/days"));
+        return until < job_.plan.as_of ? Date{} : until;
     }
 
     void judge_task(Found& found, const Look* look) {
@@ -132,6 +172,7 @@ private:
             if (state.due_date <= as_of) task.urgency = std::max(task.urgency, Urgency::next_service);
         }
         task.cover_now = state.grade.open_path == OpenPath::yes && task.action != "temporary_cover";
+        if (task.cover_now) task.cover_expires = covered_until(*state.joint, look);
         if (look) note_answer(found, look->answer);
     }
 
@@ -139,6 +180,15 @@ private:
     const Catalogue& catalogue_;
     std::vector<Found> found_;
 };
+
+/// Shares of segments as shares of the whole joint.
+std::vector<Finding> of_whole(std::vector<Finding> findings, const Joint& joint) {
+    for (Finding& finding : findings)
+        if (!finding.segment.empty() && joint.length > 0)
+            for (const JointSegment& segment : segments_of(joint))
+                if (segment.name == finding.segment) finding.share *= std::min(1.0, segment.length / joint.length);
+    return findings;
+}
 
 }  // namespace
 
@@ -185,7 +235,7 @@ Found task_for(const Joint& joint, const Job& job, Choice choice, JointState sta
     task.follow_up = choice.follow_up;
     found.settings.temperature = job.temperature();
     found.settings.longest_cure_wait = job.options.longest_cure_wait;
-    found.settings.touched = choice.action == "touch_up" ? touched_share(state.findings) : 1.0;
+    found.settings.touched = choice.action == "touch_up" ? touched_share(of_whole(state.findings, joint)) : 1.0;
     found.settings.beads = state.beads;
     found.settings.roof_slope = state.roof_slope;
     found.state = std::move(state);

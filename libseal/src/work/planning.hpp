@@ -131,6 +131,8 @@ void check_crew(Job& job);
 /// Ids that apply to a step at a place, in order.
 /// @param place  Ids of all that is to be heeded at the place, as a joint type lists them.
 std::vector<std::string> cautions_at(const Step& step, const std::vector<std::string>& place);
+/// Ids of what is to be heeded at a surface, whatever is worked on there.
+std::vector<std::string> cautions_of_place(const std::string& surface, const std::string& slide);
 
 // step_needs.cpp
 Standing standing_at(const Step& step, const Job& job);

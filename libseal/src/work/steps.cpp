@@ -123,6 +123,7 @@ public:
         step.family = family;
         step.unbroken = true;
         step.gate = "bond";
+        step.cautions = cautions_for(step, joint_, catalogue_);
         step.note = note;
         take_flash(step);
     }
@@ -258,7 +259,9 @@ void replace(Builder& b, const Choice& choice, const Joint& joint, const StepSet
     const Minutes all = insert
                             ? b.labour("remove_insert", joint.length) + b.labour("fit_insert", joint.length)
                             : b.rebed_minutes();
+    // The new part sits in what its bead is made of now, not in what the old one was made of.
     const Layer* layer = layer_of(joint, choice.layer);
+    const std::string seat = !choice.bedding.empty() ? choice.bedding : !layer ? "" : layer->kind == "cap_bead" ? choice.family : layer->family;
     b.wash();
     if (insert || !settings.part_is_off)
         b.add("remove_part", insert ? b.labour("remove_insert", joint.length) : all * share_off, insert ? 1 : b.rebed_people());
@@ -270,7 +273,7 @@ void replace(Builder& b, const Choice& choice, const Joint& joint, const StepSet
     b.wipe();
     if (insert) b.screws(settings.loose_screws, "seal_fasteners");
     b.prime();
-    b.bed(choice.bedding.empty() ? (layer ? layer->family : "") : choice.bedding,
+    b.bed(seat,
           insert ? b.labour("fit_insert", joint.length) : all * (share_strip + share_tape),
           insert ? "new insert laid in relaxed, never stretched; ends last" : "new part seated");
     if (!insert) b.add("fasten", all * share_on, b.rebed_people());
