@@ -370,3 +370,9 @@ def test_what_was_looked_at_since_is_no_longer_dashed():
     assert "look at it first" in early and "look at it first" not in later and "looked at since, 2026-05-13" in later
     dashed = [len([e for e in of_class(ElementTree.fromstring(t), "joint") if e.get("stroke-dasharray")]) for t in (early, later)]
     assert dashed == [1, 0]
+
+
+@pytest.mark.parametrize("scale", [0.0, -1.0, float("nan"), float("inf")])
+def test_a_drawing_has_a_size(trailer, scale):
+    with pytest.raises(ValueError, match="scale: expected px per metre above zero"):
+        libseal.draw_coach(trailer, scale=scale)

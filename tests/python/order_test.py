@@ -7,6 +7,7 @@ import shutil
 import subprocess
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 import libseal as ls
@@ -125,3 +126,22 @@ def test_the_picture_of_a_schedule_is_of_one_plan(root, plan):
     for times, words in ((two, "got 3 of 2"), (SimpleNamespace(steps=[]), "got 0 of 0")):
         with pytest.raises(ValueError, match=f"schedule: expected the steps of one plan, {words}"):
             ls.order_plot.plot_schedule(times, plan, ls.read_shop(root / "examples" / "data" / "shop.json"))
+
+
+def test_hours_under_the_picture_of_many_days_can_be_read():
+    """Synthetic: five days of nine hours, one step each. Under no panel two times lie on each other; marks alone are no picture."""
+    days = [np.datetime64(f"2026-05-0{day}T08:00", "m") for day in (4, 5, 6, 7, 8)]
+    work = [SimpleNamespace(booking=0, step=0, start=start, end=start + 540, people=[0], critical=False, pieces=[SimpleNamespace(from_=start, to=start + 540)])
+            for start in days]
+    plan = SimpleNamespace(coach="A", steps=[SimpleNamespace(kind="cap", joint="window_1"), SimpleNamespace(kind="stage", joint="")])
+    shop = SimpleNamespace(people=[SimpleNamespace(id="ann")])
+    figure = ls.order_plot.plot_schedule(SimpleNamespace(steps=work, begin=days[0], end=days[-1] + 540), plan, shop)
+    figure.draw_without_rendering()
+    below = figure.axes[5:]
+    assert len(below) == 5
+    for axes in below:
+        boxes = [label.get_window_extent() for label in axes.get_xticklabels() if label.get_text()]
+        assert len(boxes) > 1 and all(a.x1 < b.x0 for a, b in zip(boxes, boxes[1:]))
+    marks = [SimpleNamespace(booking=0, step=1, start=days[0], end=days[0], people=[], critical=False, pieces=[])]
+    with pytest.raises(ValueError, match="marks alone"):
+        ls.order_plot.plot_schedule(SimpleNamespace(steps=marks), plan, shop)

@@ -1,5 +1,6 @@
 """Many packets at once, photos inside them: names stay in their folder, files are whole, nothing leaves the folder of photos."""
 
+import errno
 import os
 import struct
 import time
@@ -52,9 +53,10 @@ def test_any_number_of_processes_writes_the_same(yard, tmp_path):
 
 @pytest.mark.parametrize("workers", [1, 2])
 def test_what_goes_wrong_is_told_and_leaves_no_half_file(yard, tmp_path, workers, monkeypatch):
-    with pytest.raises(libseal.FileError, match="file"):
+    with pytest.raises(libseal.FileError, match="file") as caught:
         (tmp_path / "file").write_text("x")
         write(yard, tmp_path / "file" / "packets", workers=workers)
+    assert [(p.file, p.got) for p in caught.value.problems] == [(str(tmp_path / "file" / "packets"), os.strerror(errno.ENOTDIR))]
     stranger = libseal.Fleet(coaches=[*yard.fleet.coaches, yard.fleet.coaches[0].replace(id="stranger")])
     with pytest.raises(ValueError, match="stranger"):
         libseal.write_packets(tmp_path / "a", stranger, yard.forecast, yard.calendar, yard.shop, workers=workers)
@@ -64,9 +66,11 @@ def test_what_goes_wrong_is_told_and_leaves_no_half_file(yard, tmp_path, workers
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "replace", full)
-    with pytest.raises(libseal.FileError, match="No space left"):
+    with pytest.raises(libseal.FileError, match="No space left") as caught:
         write(yard, tmp_path / "b", workers=workers)
     assert os.listdir(tmp_path / "b") == []
+    (problem,) = caught.value.problems  # as of every error, whatever process it came from
+    assert problem.got == "No space left on device" and problem.file == caught.value.filename and problem.file.startswith(str(tmp_path / "b" / "coach-"))
 
 
 def test_a_process_that_fails_leaves_the_others_time_to_end_their_file(yard, tmp_path, monkeypatch):

@@ -85,7 +85,7 @@ def test_what_moves_a_date_is_drawn(root):
     assert moves.most_days[0] == max(abs(moves.days_low[:, 0]).max(), abs(moves.days_high[:, 0]).max())
 
 
-def test_what_is_not_there_is_refused_by_name(seen):
+def test_what_is_not_there_is_refused_by_name(trailer, seen):
     window, findings, forecast = seen
     with pytest.raises(ValueError, match="joint: expected"):
         plot.plot_joint(forecast, "no such joint")
@@ -93,6 +93,21 @@ def test_what_is_not_there_is_refused_by_name(seen):
         plot.plot_causes(forecast, coach="t9")
     with pytest.raises(ValueError, match="coach_data: expected"):
         plot.plot_joint(forecast, window, findings=findings)
+    for other in (trailer.replace(id="t2"), trailer.replace(joints=[])):  # grades by the joints of another coach would be wrong
+        with pytest.raises(ValueError, match=f'coach_data: expected coach "t1" with joint "{window}".* got "{other.id}"'):
+            plot.plot_joint(forecast, window, findings=findings, coach_data=other)
+    none = libseal.forecast(libseal.Fleet(), AS_OF, 1)
+    two = libseal.forecast(libseal.Fleet(coaches=[trailer, trailer.replace(id="t2")]), AS_OF, 1)
+    for call in (plot.plot_causes, plot.plot_due_dates):
+        with pytest.raises(ValueError, match="forecast: expected layers of a coach, got none"):
+            call(none)
+        with pytest.raises(ValueError, match="coach: expected one of t1, t2, got none"):
+            call(two)
+    for expected in ([1.0, 0.0], [1.0, -2.0], [1.0, float("nan")]):
+        with pytest.raises(ValueError, match="expected: expected numbers above zero"):
+            plot.funnel([1, 1], expected)
+    with pytest.raises(ValueError, match="confidence: expected one share"):
+        plot.funnel([1], [1.0], confidence=())
 
 
 def test_other_assumptions_stand_beside_the_old_ones(trailer):

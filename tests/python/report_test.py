@@ -2,6 +2,7 @@
 
 import datetime
 import itertools
+import json
 import os
 import re
 from collections import Counter
@@ -85,6 +86,7 @@ def test_units_are_exact_and_others_are_refused(yard):
     assert us.prose("5 to 40 degC, wind below 9 m/s, 0.6 mm, 3 K above the dew point, 12 h") == \
         "41 to 104 °F, wind below 20 mph, 0.024 in, 5 °F above the dew point, 12 h"
     assert metric.prose("gap_x 5 degC, cap_bead 2 mm") == "gap x 5 °C, cap bead 2 mm"
+    assert (us.small(-0.001), metric.small(-0.01), us.prose("-0.01 mm")) == ("0 in", "0 mm", "0 in")  # no minus before a zero
     assert us.prose("12 min, 24 h, 2026-09-01, 5 m2") == "12 min, 24 h, 2026-09-01, 5 m2"
     for call in (pages_of, lambda y, units: packet_of(y, units=units), lambda y, units: week_of(y, units=units)):
         with pytest.raises(ValueError, match="units"):
@@ -193,7 +195,10 @@ def test_the_week_sheet_has_the_visits_of_its_week_in_the_order_of_the_work(yard
 def test_weeks_are_named_by_a_day_or_a_number(yard):
     by_day = libseal.week_sheet(yard.calendar, yard.fleet, yard.shop, datetime.date(2027, 4, 15))
     assert by_day == libseal.week_sheet(yard.calendar, yard.fleet, yard.shop, 15) and "2027-04-12 to 2027-04-18" in by_day
-    for wrong in (0, 54):
+    assert by_day == libseal.week_sheet(yard.calendar, yard.fleet, yard.shop, datetime.datetime(2027, 4, 18, 23, 59))
+    # 9999-12-26 is a Sunday: 417,411 weeks after 2000-02-27, which was one; the next week does not end among dates.
+    assert "9999-12-20 to 9999-12-26" in libseal.week_sheet(yard.calendar, yard.fleet, yard.shop, datetime.date(9999, 12, 26))
+    for wrong in (0, 54, datetime.date(9999, 12, 27), datetime.date.max):
         with pytest.raises(ValueError, match="week"):
             libseal.week_sheet(yard.calendar, yard.fleet, yard.shop, wrong)
 
@@ -276,3 +281,30 @@ def test_pages_are_written_whole_or_not_at_all(yard, tmp_path, monkeypatch):
     assert caught.value.filename == str(path) and isinstance(caught.value, OSError)
     assert os.listdir(tmp_path) == ["page.html"]
     assert path.read_text(encoding="utf-8") == pages_of(yard)["fleet"]
+
+
+def test_a_place_that_nobody_could_look_at_is_no_last_look(yard):
+    """Synthetic: the only words about coach C-3 are that its roof was out of reach."""
+    coach = yard.fleet.coaches[2]
+    missed = libseal.Finding(coach="C-3", joint=coach.joints[0].id, sign="not_inspected", reason="no ladder", date=datetime.date(2026, 10, 1))
+    looked = libseal.Finding(coach="C-3", joint=coach.joints[0].id, sign="clean_look", layer=coach.joints[0].layers[0].kind, date=datetime.date(2026, 9, 1))
+
+    def last_look(findings):
+        text = libseal.owner_packet(coach, yard.forecast, yard.calendar, yard.shop, findings=findings)
+        return re.search(r"<dt>Last look</dt><dd><bdi>([^<]*)</bdi>", text)[1]
+
+    pytest.importorskip("jinja2")
+    assert last_look([missed]) == last_look([]) == "none on record" and last_look([missed, looked]) == "2026-09-01"
+
+
+def test_pages_of_a_calendar_that_is_called_off(yard):
+    """Cancelled visits are struck out and counted nowhere: no work, no load, no next visit."""
+    pytest.importorskip("jinja2")
+    document = json.loads(yard.calendar.json_text())
+    off = libseal.read_calendar_text(json.dumps({**document, "visits": [{**v, "cancelled": True} for v in document["visits"]], "weeks": []}), "x")
+    page = HtmlPage(libseal.page_text(yard.fleet, yard.forecast, off, yard.shop))
+    assert "3 coaches, 0 visits." in page.text() and [g.get("class") for g in page.names("tr")].count("cancelled") == len(off.visits)
+    assert "0 hours booked of" in page.text() and not any(text in page.text() for v in off.visits for text in v.cautions)
+    week = HtmlPage(libseal.week_sheet(off, yard.fleet, yard.shop, first_week(yard))).text()
+    assert "No visit this week." in week and "Cancelled: " in week
+    assert "Next visit" not in HtmlPage(libseal.owner_packet(yard.fleet.coaches[0], yard.forecast, off, yard.shop)).text()

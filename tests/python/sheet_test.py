@@ -172,7 +172,7 @@ def test_commands_write_sheet_and_leak_drawing(tmp_path, capsys, trailer):
     findings.write_text(libseal.findings_json(found), encoding="utf-8")
     common = [str(coach), "--as-of", "2026-05-01", "--findings", str(findings)]
     assert main(["sheet", *common, "--out", str(tmp_path / "s.html")]) == 0
-    assert "1 findings are of other coaches" in capsys.readouterr().err
+    assert "1 finding is of another coach" in capsys.readouterr().err
     assert len(Page((tmp_path / "s.html").read_text(encoding="utf-8")).order) == len(trailer.joints)
 
     stain = ["--stain", "roof,2.0,0.1", "--appears", "standing_rain", "--stays-dry", "washing", "--stain", "underside,7,0.9", "--kind", "soft_spot"]

@@ -208,10 +208,12 @@ def test_the_schema_has_the_columns_of_the_tables_and_comments():
 def test_a_store_of_another_version_and_other_files_are_refused(tmp_path):
     with Store.open(tmp_path / "a.sqlite") as store:
         store.connection.execute("UPDATE libseal_store SET version = 99")
-    with pytest.raises(libseal.StateError, match="99"):
+    with pytest.raises(libseal.StateError, match="99") as caught:
         Store.open(tmp_path / "a.sqlite")
+    assert [p.field for p in caught.value.problems] == ["store"]
     (tmp_path / "b.sqlite").write_text("this is no database, and long enough to be looked at as one\n" * 20)
-    with pytest.raises(libseal.FileError, match="b.sqlite"):
+    with pytest.raises(libseal.FileError, match="b.sqlite") as caught:
         Store.open(tmp_path / "b.sqlite")
+    assert [p.file for p in caught.value.problems] == [caught.value.filename] == [str(tmp_path / "b.sqlite")]
     with pytest.raises(libseal.FileError):
         Store.open(tmp_path / "no" / "such" / "folder.sqlite")

@@ -173,3 +173,80 @@ def test_layers_of_layout_coaches_can_be_replaced():
 def test_what_is_missing_is_missing_in_every_library():
     assert all(cells.missing(value) for value in (None, float("nan"), np.float64("nan"), np.datetime64("NaT"), pandas.NA, pandas.NaT))
     assert not any(cells.missing(value) for value in (0, "", False, "nan", np.datetime64("2020-01-01")))
+
+
+@pytest.mark.parametrize("arrow", ARROW)
+def test_headings_twice_and_columns_of_several_lengths_are_told(arrow):
+    """Synthetic: two columns of one name, as a frame and an Arrow table may have; both were lost in a crash."""
+    head = ["id", "layout", "length_m", "length_m"]
+    if arrow:
+        import pyarrow as pa
+
+        table = pa.table([["A"], ["camper_van"], [6.0], [7.0]], names=head)
+    else:
+        table = pandas.DataFrame([["A", "camper_van", 6.0, 7.0]], columns=head)
+    with pytest.raises(libseal.ValueError) as caught:
+        frames.fleet_from_frame(table)
+    (problem,) = caught.value.problems
+    assert (problem.table, problem.heading, problem.got) == ("fleet", "length_m", '"length_m" 2 times')
+    with pytest.raises(libseal.ValueError, match='column "layout": expected 2 rows, as the first column has, got 1'):
+        frames.fleet_from_frame({"id": ["A", "B"], "layout": ["camper_van"], "length_m": [6.0, 6.0]})
+
+
+def test_a_layer_that_is_changed_twice_is_told():
+    """Synthetic: of two rows about one bead the last one won, silently."""
+    fleet = frames.fleet_from_frame(rows(), columns=MINE)
+    changes = pandas.DataFrame({"coach": ["A"] * 2, "joint": ["skylight"] * 2, "layer": ["cap_bead"] * 2, "family": ["silyl_modified", "polyurethane"]})
+    with pytest.raises(libseal.ValueError) as caught:
+        frames.with_layers(fleet, changes)
+    assert [(p.row, p.expected) for p in caught.value.problems] == [(1, "each of them once")]
+
+
+@pytest.mark.parametrize("arrow", ARROW)
+def test_plans_schedules_and_calendars_have_one_type_a_column(demo, small, arrow):
+    """Types do not depend on the rows (docs/tables.md), also not where there are none; times keep their minutes."""
+    coach = small.coaches[0]
+    findings = [f for f in demo["findings"] if f.coach == coach.id]
+    forecast = libseal.forecast(small, AS_OF, 5, findings=findings)
+    plan = libseal.plan_work(coach, findings, forecast, demo["shop"], AS_OF)
+    schedule = libseal.schedule(plan, demo["shop"], datetime.date(2027, 5, 3), work_limit=1)
+    calendar = libseal.year_calendar(small, 2027, demo["shop"], forecast, findings=findings, work_limit=1)
+    nothing = libseal.year_calendar(libseal.Fleet(), 2027, demo["shop"], AS_OF)
+    made = [frames.plan_frame(plan, arrow=arrow), frames.schedule_frame(schedule, plan, demo["shop"], arrow=arrow), frames.calendar_frame(calendar, arrow=arrow)]
+    assert [len(table) for table in made] == [len(plan.tasks), len(schedule.steps), sum(max(1, len(v.tasks)) for v in calendar.visits)] and min(map(len, made)) > 0
+    other = libseal.plan_work(small.coaches[1], [], forecast, demo["shop"], AS_OF, due_before=datetime.date(2032, 1, 1))
+    both = libseal.schedule([libseal.Booking(plan), libseal.Booking(other)], demo["shop"], datetime.date(2027, 5, 3), work_limit=1)
+    with pytest.raises(libseal.ValueError, match="schedule: expected the steps of one plan, got those of 2"):
+        frames.schedule_frame(both, plan, demo["shop"])  # steps of the other would have names of this one
+    empty = frames.calendar_frame(nothing, arrow=arrow)
+    assert len(empty) == 0
+    if arrow:
+        assert empty.schema == made[2].schema and str(made[0].schema.field("due").type) == "date32[day]" and made[2].schema.field("late").type == "bool"
+        times, first = [np.datetime64(t, "m") for t in made[1].column("start").to_pylist()], made[0].column("cost").to_pylist()[0]
+    else:
+        assert list(empty.dtypes.astype(str)) == list(made[2].dtypes.astype(str))
+        assert {str(made[0]["due"].dtype), str(made[1]["start"].dtype), str(made[2]["due"].dtype)} == {"datetime64[s]"}
+        assert str(made[1]["critical"].dtype) == str(made[2]["late"].dtype) == "bool" and str(made[0]["joint"].dtype) == "string"
+        times, first = list(made[1]["start"].to_numpy().astype("datetime64[m]")), made[0]["cost"].iloc[0]
+    assert times == [np.datetime64(time.start, "m") for time in schedule.steps] and first == plan.tasks[0].cost.mode / 100
+
+
+@pytest.mark.parametrize(("value", "kind", "typed"), [
+    (np.datetime64("2026-05-01"), "day", datetime.date(2026, 5, 1)), (np.datetime64("2026-05-01T00:00", "m"), "day", datetime.date(2026, 5, 1)),
+    (datetime.datetime(2026, 5, 1), "day", datetime.date(2026, 5, 1)), (" 2026-05-01 ", "day", datetime.date(2026, 5, 1)),
+    (3.0, "whole", 3), ("3", "whole", 3), (None, "whole", 0), (np.True_, "yes_no", True), ("No", "yes_no", False), (1, "yes_no", True),
+    ("1 2; 3 4", "points", ((1.0, 2.0), (3.0, 4.0))), ([(1, 2)], "points", ((1.0, 2.0),)), ("", "points", ()), ("1; 2.5", "numbers", (1.0, 2.5)),
+    ("a\nb", "texts", ("a", "b")), (["a"], "texts", ("a",)), (None, "day_or_none", None), (None, "text", "")])
+def test_cells_are_read_whatever_a_table_holds_them_as(value, kind, typed):
+    found = cells.value_of(value, kind)
+    assert found == typed and type(found) is type(typed)
+
+
+@pytest.mark.parametrize(("value", "kind"), [
+    (datetime.datetime(2026, 5, 1, 8), "day"), (5, "day"), ("1.5.2026", "day"), (None, "day"), ("", "day"), (True, "number"), (np.True_, "number"), ("x", "number"),
+    (2.5, "whole"), (float("inf"), "whole"), (True, "whole"), (7, "text"), ("perhaps", "yes_no"), (2, "yes_no"), ("1 2 3", "points"), ("1 x", "points"), ("1; x", "numbers")])
+def test_cells_of_another_kind_are_refused(value, kind):
+    with pytest.raises((ValueError, TypeError, KeyError, OverflowError)):
+        cells.value_of(value, kind)
+    with pytest.raises(libseal.ValueError, match='t, row 0, column "a": expected '):
+        cells.typed_rows("t", (("a", kind),), {"a": [value]})

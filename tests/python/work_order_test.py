@@ -67,3 +67,23 @@ def test_weeks_are_those_of_the_standard_library():
     for offset in range(0, 4000, 3):
         day = dt.date(2020, 1, 1) + dt.timedelta(days=offset)
         assert libseal.iso_week(day) == day.isocalendar()[:2]
+
+
+def test_a_step_that_ends_on_another_day_says_which(plan, shop):
+    """Synthetic: a step from 23:30 to 00:20 of the day after, and one that ends at midnight, which is the day after too."""
+    first = (DAY - dt.date(1970, 1, 1)).days * 1440
+    ends = [(first + 1410, first + 1460, "2027-03-01 23:30 to 2027-03-02 00:20"), (first + 1390, first + 1440, "2027-03-01 23:10 to 2027-03-02 00:00"),
+            (first + 480, first + 539, "2027-03-01 08:00 to 08:59")]
+    for start, end, said in ends:
+        order = libseal.work_order(plan, shop, slots=[libseal.StepSlot(step=step, start=start, end=end, people=["ann"])
+                                                      for step in plan.order if plan.steps[step].people > 0])
+        assert f"| {said}; ann |" in libseal.work_order_markdown(order) and f">{said}<br>ann" in libseal.work_order_page(order)
+
+
+def test_long_words_are_broken_on_the_paper(plan, shop):
+    """On paper nobody scrolls: cells, lists and headings break words that are wider than the sheet."""
+    page = libseal.work_order_page(libseal.work_order(plan, shop.replace(name="x" * 400)))
+    rules = dict(part.split("{", 1) for part in page.partition("<style>")[2].partition("</style>")[0].replace("\n", "").split("}") if "{" in part)
+    assert "x" * 400 in page
+    for which in ("th, td ", "h1, p, li "):
+        assert "overflow-wrap: anywhere" in rules[which]

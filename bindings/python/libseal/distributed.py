@@ -20,6 +20,7 @@ import numpy as np
 from . import _libseal as core
 from . import cells, tables
 from .columns import FORECAST, ForecastColumns
+from .problems import Problem, failure
 
 __all__ = ["DistributedForecast", "fleet_forecast"]
 
@@ -198,7 +199,7 @@ class Source:
         from .frames import cells_of
 
         self.coaches = None
-        found = cells_of(fleet)
+        found = cells_of(fleet, "fleet")
         names = cells.headings("fleet", list(found), None, columns)
         self.table = {ours: found[heading] for ours, heading in names.items()}
         self.ids = [cells.csv_cell(value) for value in self.table.get("id", ())]
@@ -314,7 +315,7 @@ def fleet_forecast(client: Any, fleet: core.Fleet | DataFrame, as_of: datetime.d
     @raises ValueError  as `forecast`; of a table row numbers are those of a batch.
     """
     if batch < 1:
-        raise core.ValueError(f"batch: expected at least 1 coach, got {batch}")
+        raise failure(core.ValueError, Problem("at least 1 coach", str(batch), field="batch"))
     looks, done = list(findings or ()), list(work_done or ())
     source = Source(fleet, columns)
     settings = Settings(as_of, years, dict(look_noise) if look_noise else None, warranty_days, seed, preset, overlay)

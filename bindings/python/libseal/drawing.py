@@ -354,6 +354,8 @@ def draw_coach(coach: core.Coach, forecast: core.Forecast | None = None, *, unit
     candidates, `stains` the marks that it was asked about; `kept_open` marks the places that are never sealed.
     `scale` in px per metre: the smaller, the larger the texts are against the coach.
     """
+    if not 0 < scale < math.inf:
+        raise ValueError(f"scale: expected px per metre above zero, got {scale:g}")
     catalogue = catalogue or core.Catalogue.built_in()
     if as_of is None and forecast is not None:
         as_of = forecast.as_of

@@ -1,13 +1,14 @@
 """Tables in and out: pandas frames and Arrow tables of fleets, findings, work, forecasts, calendars; weather too.
 
-Each `..._frame` gives a pandas frame, or with `arrow=True` an Arrow table; each `..._from_frame` takes either. Columns carry
-their units in their names and have the same types in every run: text `string`, days `datetime64[s]` (Arrow: `date32`), numbers
+Each `..._frame` gives a pandas frame, or with `arrow=True` an Arrow table (of weather a pandas frame alone); each
+`..._from_frame` takes either. Columns carry their units in their names and have the same types in every run: text `string`, days `datetime64[s]` (Arrow: `date32`), numbers
 `float64`, whole numbers `int64`, yes or no `bool`. pandas and pyarrow are needed here only.
 """
 
 from __future__ import annotations
 
 import importlib
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any, TypeAlias
 
@@ -17,6 +18,7 @@ from . import _libseal as core
 from . import cells, tables
 from .columns import (EXPERIMENT, FAMILY_LIVES, FORECAST, GROUP_LIVES, INTERVAL_POLICIES, INTERVAL_ROWS, LIFE_RECORDS, LOOKS_KNOWN, RATE_SENSITIVITIES,
                       WEAK_SPOTS, ForecastColumns)
+from .problems import Problem, failure
 
 DataFrame: TypeAlias = Any  # of pandas or pyarrow
 Columns: TypeAlias = Mapping[str, "str | None"] | None  # the user's headings to ours; None leaves a column out
@@ -27,7 +29,7 @@ __all__ = ["back_test_frame", "calendar_frame", "calendar_frames", "calendar_fro
            "weather_frame", "weather_from_frame", "with_layers", "work_done_frame", "work_done_from_frame"]
 
 _PANDAS = {"text": "string[python]", "number": "float64", "whole": "int64", "yes_no": "bool", "day": "datetime64[s]", "texts": "string[python]",
-           "numbers": "string[python]", "points": "string[python]", "day_or_none": "datetime64[s]"}
+           "numbers": "string[python]", "points": "string[python]", "day_or_none": "datetime64[s]", "time": "datetime64[s]"}
 
 
 def _pandas() -> Any:
@@ -51,12 +53,13 @@ def table_of(spec: tables.Spec, columns: Sequence[Sequence[Any]], arrow: bool) -
     if arrow:
         pa = _arrow()
         types = {"text": pa.string(), "number": pa.float64(), "whole": pa.int64(), "yes_no": pa.bool_(), "day": pa.date32(), "texts": pa.string(),
-                 "numbers": pa.string(), "points": pa.string(), "day_or_none": pa.date32()}
-        arrays = [pa.array(column, type=types[kind], from_pandas=True) for (_, kind), column in zip(spec, filled, strict=True)]
+                 "numbers": pa.string(), "points": pa.string(), "day_or_none": pa.date32(), "time": pa.timestamp("s")}
+        arrays = [pa.array(np.asarray(column, "datetime64[s]") if kind == "time" else column, type=types[kind], from_pandas=True)
+                  for (_, kind), column in zip(spec, filled, strict=True)]
         return pa.table(arrays, names=[name for name, _ in spec])
     pandas = _pandas()
-    days = {name: np.asarray(column, "datetime64[D]").astype("datetime64[s]") if kind in ("day", "day_or_none") else column
-            for (name, kind), column in zip(spec, filled, strict=True)}
+    days = {name: np.asarray(column, "datetime64[D]").astype("datetime64[s]") if kind in ("day", "day_or_none") else
+            np.asarray(column, "datetime64[s]") if kind == "time" else column for (name, kind), column in zip(spec, filled, strict=True)}
     return pandas.DataFrame({name: pandas.Series(days[name], dtype=_PANDAS[kind]) for name, kind in spec})
 
 
@@ -64,13 +67,22 @@ def _of_rows(spec: tables.Spec, rows: tables.Rows, arrow: bool) -> DataFrame:
     return table_of(spec, list(zip(*rows, strict=True)) or [()] * len(spec), arrow)
 
 
-def cells_of(table: DataFrame) -> dict[str, list[Any]]:
-    """Columns of a pandas frame, an Arrow table or a mapping, as lists."""
+def cells_of(table: DataFrame, what: str) -> dict[str, list[Any]]:
+    """Columns of a pandas frame, an Arrow table or a mapping, as lists. @raises ValueError  a heading twice, columns of several lengths."""
     if hasattr(table, "column_names"):  # Arrow
-        return {name: table.column(name).to_pylist() for name in table.column_names}
-    if isinstance(table, Mapping):
-        return {str(name): list(column) for name, column in table.items()}
-    return {str(name): table[name].tolist() for name in table.columns}
+        columns = [(name, table.column(at).to_pylist()) for at, name in enumerate(table.column_names)]
+    elif isinstance(table, Mapping):
+        columns = [(str(name), list(column)) for name, column in table.items()]
+    else:
+        columns = [(str(name), table.iloc[:, at].tolist()) for at, name in enumerate(table.columns)]
+    found = dict(columns)
+    often = Counter(name for name, _ in columns)
+    problems = [cells.CellProblem(what, -1, name, "each column once", f'"{name}" {count} times') for name, count in often.items() if count > 1]
+    length = len(columns[0][1]) if columns else 0
+    problems += [cells.CellProblem(what, -1, name, f"{length} rows, as the first column has", f"{len(column)}") for name, column in columns if len(column) != length]
+    if problems:
+        raise cells.bad_cells(problems)
+    return found
 
 
 def fleet_frames(fleet: core.Fleet, *, arrow: bool = False) -> dict[str, DataFrame]:
@@ -81,7 +93,7 @@ def fleet_frames(fleet: core.Fleet, *, arrow: bool = False) -> dict[str, DataFra
 
 def fleet_from_frames(frames: Mapping[str, DataFrame]) -> core.Fleet:
     """The fleet of `fleet_frames`, checked. @raises ValueError  naming row and column, or coach and field."""
-    typed = {name: cells.typed_rows(name, spec, cells_of(frames[name])) for name, spec in tables.FLEET.items()}
+    typed = {name: cells.typed_rows(name, spec, cells_of(frames[name], name)) for name, spec in tables.FLEET.items()}
     _check_links(typed)
     fleet = tables.fleet_of_rows(typed)
     catalogue = core.Catalogue.built_in()
@@ -90,17 +102,22 @@ def fleet_from_frames(frames: Mapping[str, DataFrame]) -> core.Fleet:
     return fleet
 
 
+def _doubles(name: str, rows: tables.Rows, keys: int) -> list[cells.CellProblem]:
+    """Rows whose first columns another row has already."""
+    seen: set[tuple[Any, ...]] = set()
+    problems = []
+    for number, row in enumerate(rows):
+        if row[:keys] in seen:
+            problems.append(cells.CellProblem(name, number, tables.FLEET[name][keys - 1][0], "each of them once", " ".join(row[:keys])))
+        seen.add(row[:keys])
+    return problems
+
+
 def _check_links(typed: Mapping[str, tables.Rows]) -> None:
     """Rows of coaches and joints that are not there would be lost silently."""
     coaches = {row[0] for row in typed["coaches"]}
     joints = {row[:2] for row in typed["joints"]}
-    problems = []
-    for name, keys in (("coaches", 1), ("joints", 2), ("layers", 3)):
-        seen: set[tuple[Any, ...]] = set()
-        for number, row in enumerate(typed[name]):
-            if row[:keys] in seen:
-                problems.append(cells.CellProblem(name, number, tables.FLEET[name][keys - 1][0], "each of them once", " ".join(row[:keys])))
-            seen.add(row[:keys])
+    problems = [problem for name, keys in (("coaches", 1), ("joints", 2), ("layers", 3)) for problem in _doubles(name, typed[name], keys)]
     for name in ("surfaces", "parts", "joints", "layers", "stays"):
         problems += [cells.CellProblem(name, number, "coach", "a coach of the table of coaches", cells.shown(row[0]))
                      for number, row in enumerate(typed[name]) if row[0] not in coaches]
@@ -116,7 +133,7 @@ def fleet_from_frame(table: DataFrame, *, columns: Columns = None, layers: DataF
     `columns` maps headings of your own to ours. `layers` has what differs from the layout (see `with_layers`).
     @raises ValueError  naming row and column of each bad cell.
     """
-    fleet: core.Fleet = cells.through_csv("fleet", cells_of(table), core.read_fleet_text, columns)
+    fleet: core.Fleet = cells.through_csv("fleet", cells_of(table, "fleet"), core.read_fleet_text, columns)
     return fleet if layers is None else with_layers(fleet, layers)
 
 
@@ -124,7 +141,10 @@ def with_layers(fleet: core.Fleet, table: DataFrame, *, columns: Columns = None)
     """The fleet with families and days of some layers replaced: columns coach, joint, layer and family, installed_from,
     installed_to, generation (each of them may be missing, or empty: then it stays)."""
     spec = tuple((name, "day_or_none" if kind == "day" else kind) for name, kind in tables.LAYERS)
-    rows = cells.typed_rows("layers", spec, cells_of(table), columns, optional=[name for name, _ in spec[3:]])
+    rows = cells.typed_rows("layers", spec, cells_of(table, "layers"), columns, optional=[name for name, _ in spec[3:]])
+    doubles = _doubles("layers", rows, 3)
+    if doubles:
+        raise cells.bad_cells(doubles)
     changes = {row[:3]: (number, *row[3:]) for number, row in enumerate(rows)}
     changed_coaches = {row[0] for row in rows}
     used: set[tuple[Any, ...]] = set()
@@ -169,7 +189,7 @@ def findings_frame(findings: Sequence[core.Finding], *, arrow: bool = False) -> 
 
 def findings_from_frame(table: DataFrame, *, columns: Columns = None) -> list[core.Finding]:
     """Findings, checked as from a file. @raises ValueError  naming row and column of each bad cell."""
-    found: list[core.Finding] = cells.through_csv("findings", cells_of(table), core.read_findings_text, columns)
+    found: list[core.Finding] = cells.through_csv("findings", cells_of(table, "findings"), core.read_findings_text, columns)
     return found
 
 
@@ -180,7 +200,7 @@ def work_done_frame(work_done: Sequence[core.WorkDone], *, arrow: bool = False) 
 
 def work_done_from_frame(table: DataFrame, *, columns: Columns = None) -> list[core.WorkDone]:
     """Records of work, checked as from a file. @raises ValueError  naming row and column of each bad cell."""
-    found: list[core.WorkDone] = cells.through_csv("work_done", cells_of(table), core.read_work_done_text, columns)
+    found: list[core.WorkDone] = cells.through_csv("work_done", cells_of(table, "work_done"), core.read_work_done_text, columns)
     return found
 
 
@@ -192,7 +212,7 @@ def calendar_frames(calendar: core.Calendar, *, arrow: bool = False) -> dict[str
 
 def calendar_from_frames(frames: Mapping[str, DataFrame]) -> core.Calendar:
     """The calendar of `calendar_frames`, for `previous`. @raises ValueError  naming row and column."""
-    return tables.calendar_of_rows({name: cells.typed_rows(name, spec, cells_of(frames[name])) for name, spec in tables.YEAR.items()})
+    return tables.calendar_of_rows({name: cells.typed_rows(name, spec, cells_of(frames[name], name)) for name, spec in tables.YEAR.items()})
 
 
 def forecast_frame(forecast: core.Forecast | ForecastColumns, *, arrow: bool = False) -> DataFrame:
@@ -249,7 +269,7 @@ def layer_forecast_frame(forecast: core.LayerForecast, *, arrow: bool = False) -
 
 def forecast_from_frame(table: DataFrame, *, columns: Columns = None) -> ForecastColumns:
     """The columns of a forecast, under the names that a forecast has. @raises ValueError  naming row and column."""
-    rows = cells.typed_rows("forecast", tuple((name, kind) for name, _, kind in FORECAST), cells_of(table), columns)
+    rows = cells.typed_rows("forecast", tuple((name, kind) for name, _, kind in FORECAST), cells_of(table, "forecast"), columns)
     return ForecastColumns.of_rows(rows)
 
 
@@ -323,52 +343,29 @@ def weather_from_frame(frame: DataFrame, site: core.Site, *, step: float = 3600.
     return core.Weather(site, frame.index, step=step, sun_offset=sun_offset, typical=typical, **columns)
 
 
-def plan_frame(plan: core.WorkPlan) -> DataFrame:
+def plan_frame(plan: core.WorkPlan, *, arrow: bool = False) -> DataFrame:
     """One row a task. Minutes are person-minutes, cost in whole units of the plan's currency."""
-    rows = [
-        {
-            "joint": task.joint, "part": task.part, "joint_type": task.joint_type, "layer": task.layer, "action": task.action,
-            "family": task.family, "due": np.datetime64(task.due, "D"), "urgency": task.urgency,
-            "length_m": task.length, "volume_ml": task.volume_ml, "minutes_low": task.minutes.low,
-            "minutes": task.minutes.mode, "minutes_high": task.minutes.high, "cost_low": task.cost.low / 100,
-            "cost": task.cost.mode / 100, "cost_high": task.cost.high / 100, "reason": task.reason,
-        }
-        for task in plan.tasks
-    ]
-    columns = ["joint", "part", "joint_type", "layer", "action", "family", "due", "urgency", "length_m", "volume_ml",
-               "minutes_low", "minutes", "minutes_high", "cost_low", "cost", "cost_high", "reason"]
-    return _pandas().DataFrame(rows, columns=columns)
+    rows = [(k.joint, k.part, k.joint_type, k.layer, k.action, k.family, k.due, k.urgency, k.length, k.volume_ml, k.minutes.low, k.minutes.mode, k.minutes.high,
+             k.cost.low / 100, k.cost.mode / 100, k.cost.high / 100, k.reason) for k in plan.tasks]
+    return _of_rows(tables.PLAN, rows, arrow)
 
 
-def schedule_frame(schedule: core.Schedule, plan: core.WorkPlan, shop: core.Shop) -> DataFrame:
-    """One row a step, in the order of the plan; times are local."""
-    rows = [
-        {
-            "step": plan.steps[time.step].id, "kind": plan.steps[time.step].kind, "joint": plan.steps[time.step].joint,
-            "start": time.start, "end": time.end,
-            "people": ", ".join(shop.people[person].id for person in time.people), "critical": time.critical,
-            "waited_for": time.waited_for,
-        }
-        for time in schedule.steps
-    ]
-    columns = ["step", "kind", "joint", "start", "end", "people", "critical", "waited_for"]
-    return _pandas().DataFrame(rows, columns=columns)
+def schedule_frame(schedule: core.Schedule, plan: core.WorkPlan, shop: core.Shop, *, arrow: bool = False) -> DataFrame:
+    """One row a step, in the order of the plan; times are local. @raises ValueError  a schedule of several coaches."""
+    bookings = len({time.booking for time in schedule.steps})
+    if bookings > 1:
+        raise failure(core.ValueError, Problem("the steps of one plan", f"those of {bookings}", field="schedule"))
+    rows = [(plan.steps[time.step].id, plan.steps[time.step].kind, plan.steps[time.step].joint, time.start, time.end,
+             ", ".join(shop.people[person].id for person in time.people), time.critical, time.waited_for) for time in schedule.steps]
+    return _of_rows(tables.SCHEDULE, rows, arrow)
 
 
-def calendar_frame(calendar: core.Calendar) -> DataFrame:
-    """One row a task of a visit, one row for a visit without tasks."""
-    rows = []
-    for visit in calendar.visits:
-        head = {
-            "first": np.datetime64(visit.first, "D"), "last": np.datetime64(visit.last, "D"), "coach": visit.coach,
-            "kind": visit.kind, "bay": visit.bay, "cancelled": visit.cancelled, "uid": visit.uid,
-        }
-        for task in visit.tasks:
-            rows.append({**head, "joint": task.joint, "layer": task.layer, "action": task.action,
-                         "family": task.family, "due": np.datetime64(task.due, "D"), "late": task.late,
-                         "reason": task.reason})
-        if not visit.tasks:
-            rows.append({**head, "reason": visit.why})
-    columns = ["first", "last", "coach", "kind", "bay", "cancelled", "uid", "joint", "layer", "action", "family",
-               "due", "late", "reason"]
-    return _pandas().DataFrame(rows, columns=columns)
+def calendar_frame(calendar: core.Calendar, *, arrow: bool = False) -> DataFrame:
+    """One row a task of a visit, one row for a visit without tasks: its words are empty, it has no due day."""
+    rows: tables.Rows = []
+    for v in calendar.visits:
+        head = (v.first, v.last, v.coach, v.kind, v.bay, v.cancelled, v.uid)
+        rows += [(*head, k.joint, k.layer, k.action, k.family, k.due, k.late, k.reason) for k in v.tasks]
+        if not v.tasks:
+            rows.append((*head, "", "", "", "", None, False, v.why))
+    return _of_rows(tables.VISIT_TASKS, rows, arrow)

@@ -209,6 +209,8 @@ def plot_schedule(schedule: core.Schedule, plan: core.WorkPlan, shop: core.Shop)
     if not schedule.steps or any(time.booking != 0 for time in schedule.steps):
         raise ValueError(f"schedule: expected the steps of one plan, got {len(schedule.steps)} of {len({time.booking for time in schedule.steps})}")
     times = sorted((time for time in schedule.steps if plan.steps[time.step].kind != "stage"), key=lambda time: (time.start, time.step))
+    if not times:
+        raise ValueError("schedule: expected steps that take time, got marks alone")
     joints = list(dict.fromkeys([plan.steps[time.step].joint for time in times]))
     joints.sort(key=lambda joint: joint != "")  # the whole job on top
     people = sorted({person for time in times for person in time.people})
@@ -228,7 +230,7 @@ def plot_schedule(schedule: core.Schedule, plan: core.WorkPlan, shop: core.Shop)
         letter = minutes[k] / widths[k] * sum(widths) / (9.5 - 1.5) * 3.9 / 72  # minutes that a letter of the bars takes
         _draw_bars(panels[:, k], days[k], times, plan, (joints, people), letter)
         panels[0, k].set_title(str(left.astype("datetime64[D]")), fontsize=9)
-        _hour_ticks(panels[1, k], left, right)
+        _hour_ticks(panels[1, k], left, right, 7 * letter)  # of five letters and a gap
     panels[0, 0].set_yticks(range(len(joints)), [words(joint) or "whole job" for joint in joints], fontsize=9)
     panels[1, 0].set_yticks(range(len(people)), [shop.people[person].id for person in people], fontsize=9)
     panels[0, 0].set_ylim(len(joints) - 0.5, -0.5)
@@ -247,8 +249,10 @@ def _days_shown(times: Sequence[core.StepTime]) -> list[tuple[np.datetime64, np.
     return [(day + (min(found) - day) // half * half, day + ((max(found) - day) // half + 1) * half) for day, found in sorted(ends.items())]
 
 
-def _hour_ticks(axes: Figure, left: np.datetime64, right: np.datetime64) -> None:
-    step = np.timedelta64(60 if right - left > np.timedelta64(60, "m") else 30, "m")
+def _hour_ticks(axes: Figure, left: np.datetime64, right: np.datetime64, least: float) -> None:
+    """Times under a panel, at least so many minutes apart that they can be read."""
+    steps = (60, 120, 180, 240, 360, 720, 1440) if right - left > np.timedelta64(60, "m") else (30, 60)
+    step = np.timedelta64(next((minutes for minutes in steps if minutes >= least), steps[-1]), "m")
     day = left.astype("datetime64[D]").astype("datetime64[m]")
     ticks = np.arange(day + -(-(left - day) // step) * step, right, step)
     axes.set_xticks(ticks, [str(tick)[11:16] for tick in ticks], fontsize=8)

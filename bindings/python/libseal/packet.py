@@ -96,7 +96,7 @@ class Chapter:
         where = f"{stays[0].place or stays[0].station}, {words(stays[0].cover)}" if stays else "not on record"
         rows = [("Coach", coach.id), ("Kind", words(coach.kind)), ("Model line", coach.model_line), ("Model year", str(coach.model_year or "")),
                 ("Length, width", f"{self.units.length(coach.length)}, {self.units.length(coach.width)}"), ("Stands at", where),
-                ("Joints", str(len(coach.joints))), ("Last look", str(max((f.date for f in self.found), default="none on record")))]
+                ("Joints", str(len(coach.joints))), ("Last look", str(max((f.date for f in self.found if f.sign != "not_inspected"), default="none on record")))]
         return [row for row in rows if row[1]]
 
     def brief(self) -> list[str]:

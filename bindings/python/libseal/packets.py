@@ -15,10 +15,10 @@ from . import _libseal as core
 from .files import fingerprint, kept_name
 from .packet import Plans, Quotes, Shared, owner_packet
 from .paper import file_error, write_text
+from .problems import Problem, arrived, failure, travelling
 from .units import units_of
 
 __all__ = ["Written", "packet_names", "write_packets"]
-
 
 
 class Written(NamedTuple):
@@ -82,7 +82,8 @@ def work(writer: Writer, numbers: Sequence[int], pipe: Any, others: Sequence[Any
         except BrokenPipeError:
             raise
         except BaseException as error:  # the process that waits raises it again
-            pipe.send((-1, (error if type(error).__module__ == "builtins" else type(error)(str(error)))))
+            pipe.send((-1, travelling(error) if isinstance(error, core.Error) else
+                       error if type(error).__module__ == "builtins" else RuntimeError(f"{type(error).__name__}: {error}")))
     pipe.close()
 
 
@@ -123,11 +124,11 @@ def told(pipes: list[Any], count: int) -> Iterator[tuple[int, Written]]:
                 open_pipes.remove(pipe)
                 continue
             if number < 0:
-                raise what
+                raise what if isinstance(what, BaseException) else arrived(*what)
             done += 1
             yield number, what
     if done < count:
-        raise core.StateError(f"packets: expected {count}, got {done}: a process ended early")
+        raise failure(core.StateError, Problem(str(count), f"{done}: a process ended early", field="packets"))
 
 
 def write_packets(folder: str | os.PathLike[str], fleet: core.Fleet, forecast: core.Forecast, calendar: core.Calendar, shop: core.Shop, *,

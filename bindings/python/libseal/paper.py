@@ -13,6 +13,7 @@ from typing import Any, TypeAlias
 from . import _libseal as core
 from .canvas import clean, ramp_colour
 from .files import write_whole
+from .problems import Problem, failure
 
 Environment: TypeAlias = Any  # of jinja2, which is needed for pages only
 
@@ -115,7 +116,4 @@ def write_text(path: str | os.PathLike[str], text: str) -> None:
 def file_error(path: os.PathLike[str], error: OSError) -> core.FileError:
     """The library's own error for a file that could not be written."""
     reason = error.strerror or str(error)
-    failure = core.FileError(f"{path}: expected a file that can be written, got {reason}")
-    failure.filename = str(path)
-    failure.problems = []
-    return failure
+    return failure(core.FileError, Problem("a file that can be written", reason, file=os.fspath(path)))

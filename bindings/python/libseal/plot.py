@@ -51,8 +51,10 @@ def _coach_of(forecast: core.Forecast, coach: str | None) -> str:
     known = sorted(set(forecast.coach))
     if coach is None and len(known) == 1:
         return known[0]
-    if coach not in known:
-        raise ValueError(f'coach: expected one of {", ".join(known)}, got "{coach}"')
+    if not known:
+        raise ValueError("forecast: expected layers of a coach, got none")
+    if coach is None or coach not in known:
+        raise ValueError(f"coach: expected one of {', '.join(known)}, got " + ("none" if coach is None else f'"{coach}"'))
     return coach
 
 
@@ -100,10 +102,11 @@ def _mark_findings(axes: Any, forecast: core.Forecast, coach: str, joint: str, f
     own = [finding for finding in findings if finding.coach == coach and finding.joint == joint]
     if not own:
         return
-    if coach_data is None:
-        raise ValueError("coach_data: expected the coach that the findings belong to, got None")
+    kind = next((j.type for j in coach_data.joints if j.id == joint), None) if coach_data is not None and coach_data.id == coach else None
+    if kind is None:
+        raise ValueError(f'coach_data: expected coach "{coach}" with joint "{joint}", that the findings belong to, got '
+                         + ("None" if coach_data is None else f'"{coach_data.id}"'))
     catalogue = catalogue or core.Catalogue.built_in()
-    kind = next(j.type for j in coach_data.joints if j.id == joint)
     joint_type = core.joint_type(catalogue, kind)
     by_day: dict[datetime.date, list[core.Finding]] = {}
     for finding in own:
@@ -301,6 +304,10 @@ def funnel(events: ArrayLike, expected: ArrayLike, names: Sequence[str] = (), *,
     seen, due = np.asarray(events, dtype=float), np.asarray(expected, dtype=float)
     if seen.shape != due.shape or seen.ndim != 1 or seen.size == 0:
         raise ValueError(f"expected: expected {seen.size} values, as many as events and at least one, got {due.size}")
+    if not (np.isfinite(due) & (due > 0)).all():
+        raise ValueError(f"expected: expected numbers above zero, got {due[~(np.isfinite(due) & (due > 0))][0]:g}")
+    if not confidence:
+        raise ValueError("confidence: expected one share at least, got none")
     figure = _figure(7.0, 4.5)
     axes = figure.subplots()
     grid = np.geomspace(due.min() / 1.5, due.max() * 1.5, 200)

@@ -19,6 +19,7 @@ from typing import Any
 
 from . import _libseal as core
 from . import cells, tables
+from .problems import Problem, failure
 
 __all__ = ["VERSION", "Store"]
 
@@ -62,7 +63,7 @@ class Store:
             connection.execute("PRAGMA foreign_keys = ON")
             connection.execute("PRAGMA journal_mode = WAL")  # readers do not wait for a writer
         except sqlite3.Error as error:
-            raise core.FileError(f"{os.fspath(path)}: expected an SQLite file, or a place for one, got {error}") from error
+            raise failure(core.FileError, Problem("an SQLite file, or a place for one", str(error), file=os.fspath(path))) from error
         return cls(connection)
 
     @classmethod
@@ -141,7 +142,7 @@ class Store:
             found = {name: self._select(name, coaches) for name in tables.FLEET}
         missing = set(coaches or ()) - {row[0] for row in found["coaches"]}
         if missing:
-            raise core.ValueError(f"coaches: expected coaches of the store, got {', '.join(sorted(missing))}")
+            raise failure(core.ValueError, Problem("coaches of the store", ", ".join(sorted(missing)), field="coaches"))
         return tables.fleet_of_rows(found)
 
     # ---- history ----
@@ -234,8 +235,8 @@ class Store:
             try:
                 self._insert(name, rows, range(first, first + len(rows)), replace=KEYS[name] if replace else ())
             except integrity as error:
-                raise core.ValueError(f"{name}: expected records that are not in the store, got one that is ({error})\n"
-                                      "  hint: replace=True takes the new one") from error
+                raise failure(core.ValueError, Problem("records that are not in the store", f"one that is ({error})", field=name,
+                                                       hint="replace=True takes the new one")) from error
 
     # ---- version ----
 
@@ -252,7 +253,7 @@ class Store:
                 self._run("INSERT INTO libseal_store VALUES (?)", (VERSION,))
             found = [version for (version,) in self._rows('SELECT "version" FROM libseal_store')]
         if found != [VERSION]:
-            raise core.StateError(f"store: expected version {VERSION}, got {', '.join(map(str, found)) or 'none'}: made by another version of the library")
+            raise failure(core.StateError, Problem(f"version {VERSION}", f"{', '.join(map(str, found)) or 'none'}: made by another version of the library", field="store"))
 
 
 def statements(text: str) -> list[str]:

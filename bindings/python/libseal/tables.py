@@ -13,7 +13,7 @@ from typing import Any, TypeAlias
 
 from . import _libseal as core
 
-Spec: TypeAlias = tuple[tuple[str, str], ...]  # (name, kind); kinds: text, number, numbers, whole, yes_no, day, day_or_none, texts, points
+Spec: TypeAlias = tuple[tuple[str, str], ...]  # (name, kind); kinds: text, number, numbers, whole, yes_no, day, day_or_none, time, texts, points
 Rows: TypeAlias = list[tuple[Any, ...]]
 
 COACHES: Spec = (("coach", "text"), ("kind", "text"), ("label", "text"), ("model_line", "text"), ("model_year", "whole"), ("owner", "text"),
@@ -49,6 +49,15 @@ TASKS: Spec = (("uid", "text"), ("joint", "text"), ("layer", "text"), ("generati
                ("urgency", "text"), ("reason", "text"), ("late", "yes_no"), ("best_date", "day_or_none"), ("moved", "text"))
 UNPLACED: Spec = (("coach", "text"), ("joint", "text"), ("action", "text"), ("due", "day"), ("constraint", "text"), ("relaxation", "text"))
 WEEKS: Spec = (("start", "day"), ("booked_h", "number"), ("capacity_h", "number"), ("overtime_h", "number"), ("overtime_limit_h", "number"))
+# Out alone, for reading.
+PLAN: Spec = (("joint", "text"), ("part", "text"), ("joint_type", "text"), ("layer", "text"), ("action", "text"), ("family", "text"), ("due", "day"),
+              ("urgency", "text"), ("length_m", "number"), ("volume_ml", "number"), ("minutes_low", "number"), ("minutes", "number"),
+              ("minutes_high", "number"), ("cost_low", "number"), ("cost", "number"), ("cost_high", "number"), ("reason", "text"))
+SCHEDULE: Spec = (("step", "text"), ("kind", "text"), ("joint", "text"), ("start", "time"), ("end", "time"), ("people", "text"), ("critical", "yes_no"),
+                  ("waited_for", "text"))
+VISIT_TASKS: Spec = (("first", "day"), ("last", "day"), ("coach", "text"), ("kind", "text"), ("bay", "whole"), ("cancelled", "yes_no"), ("uid", "text"),
+                     ("joint", "text"), ("layer", "text"), ("action", "text"), ("family", "text"), ("due", "day_or_none"), ("late", "yes_no"),
+                     ("reason", "text"))
 YEAR: Mapping[str, Spec] = {"calendar": CALENDAR, "visits": VISITS, "tasks": TASKS, "unplaced": UNPLACED, "weeks": WEEKS}
 
 

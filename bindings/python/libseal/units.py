@@ -22,7 +22,8 @@ SPOKEN = re.compile(r"(?<=[a-z0-9])_(?=[a-z0-9])")  # between words of the word 
 def plain(value: float, digits: int = 1) -> str:
     """A number without zeros at its end."""
     text = f"{value:.{digits}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
 
 
 class Metric:

@@ -13,14 +13,21 @@ from . import charts
 from .canvas import words
 from .drawing import joint_numbers
 from .paper import days_text, distinct, hours_range, minutes_range, render, write_text
+from .problems import Problem, failure
 from .units import Units, label_of, units_of
 
 __all__ = ["week_sheet", "write_week_sheet"]
 
+LAST_DAY = datetime.date(9999, 12, 26)  # the last Sunday that a date can be
+
 
 def monday_of_week(calendar: core.Calendar, week: datetime.date | int) -> datetime.date:
     """Monday of the week of a day, or of a week by its number (ISO 8601) in the calendar's year."""
+    if isinstance(week, datetime.datetime):
+        week = week.date()
     if isinstance(week, datetime.date):
+        if week > LAST_DAY:
+            raise failure(core.ValueError, Problem(f"a day up to {LAST_DAY}", str(week), field="week"))
         return charts.monday_of(week)
     try:
         return datetime.date.fromisocalendar(calendar.year, week, 1)

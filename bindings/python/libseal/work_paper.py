@@ -19,6 +19,11 @@ def clock(minute: int) -> str:
     return (datetime.datetime(1970, 1, 1) + datetime.timedelta(minutes=minute)).strftime("%Y-%m-%d %H:%M")
 
 
+def time_words(start: int, end: int) -> str:
+    """From a minute to another; the day of the end only where it is another one."""
+    return f"{clock(start)} to {clock(end)[0 if start // 1440 != end // 1440 else 11:]}"
+
+
 def span(minutes: core.Minutes) -> str:
     low, mode, high = (round(value) for value in (minutes.low, minutes.mode, minutes.high))
     return f"{mode}" if low == high else f"{mode} ({low} to {high})"
@@ -43,7 +48,7 @@ def line_row(line: core.WorkOrderLine) -> dict[str, Any]:
         "wait": f"not before {line.wait:.0f} min after the step before" if line.people and line.wait > 0 else "",
         "note": line.note, "weather": line.gate, "tools": ", ".join(words(tool) for tool in line.tools),
         "skills": ", ".join(words(skill) for skill in line.skills),
-        "time": f"{clock(line.start)} to {clock(line.end)[11:]}" if line.end > 0 else "", "who": ", ".join(line.who), "bay": line.bay,
+        "time": time_words(line.start, line.end) if line.end > 0 else "", "who": ", ".join(line.who), "bay": line.bay,
     }
 
 

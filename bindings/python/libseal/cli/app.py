@@ -58,7 +58,7 @@ def show_version(ctx: click.Context, _: click.Parameter, value: bool) -> None:
         ctx.exit()
 
 
-@click.group(cls=Commands, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.group(cls=Commands, epilog=EPILOG, no_args_is_help=False, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
 @click.option("--version", is_flag=True, expose_value=False, is_eager=True, callback=show_version, help="Print the version and stop.")
 def group() -> None:
     """Exterior seals of recreational vehicles: how they age, when each needs
@@ -104,12 +104,28 @@ def guarded(output: Output, work: Callable[[], int | None]) -> int:
             traceback.print_exc()
             output.blame([codes.problem("", f"{type(error).__name__}: {error}", hint="this is a defect of the program; please report it")])
             return output.close(codes.DEFECT)
-        output.blame(known.problems)
-        try:
-            return output.close(known.code)
-        except OSError:  # there is no room for the words on standard output either; they are on standard error
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            return known.code
+        return _failed(output, known.problems, known.code)
+
+
+def _failed(output: Output, problems: list[dict[str, Any]], code: int) -> int:
+    """Tells what went wrong and gives the code."""
+    output.blame(problems)
+    try:
+        return output.close(code)
+    except OSError:  # there is no room for the words on standard output either; they are on standard error
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return code
+
+
+def _called_wrongly(error: click.ClickException, argv: list[str]) -> int:
+    """Tells what click says of the words of a call."""
+    command = error.ctx.info_name if isinstance(error, click.UsageError) and error.ctx else ""
+    output = Output(command if command in COMMANDS else "", "--json" in argv)
+    if isinstance(error, click.UsageError) and error.ctx and not output.as_json:
+        click.echo(error.ctx.get_usage(), err=True)
+    name = getattr(getattr(error, "param", None), "opts", [""])[0]
+    field = name if name.startswith("-") and name not in error.format_message() else ""
+    return _failed(output, [codes.problem("", error.format_message(), field=field)], codes.USAGE)
 
 
 def run(argv: list[str]) -> int:
@@ -117,15 +133,13 @@ def run(argv: list[str]) -> int:
     before = signal.getsignal(signal.SIGINT)
     main_thread = _set_interrupt(signal.default_int_handler)
     try:
-        return int(group.main(argv, prog_name="libseal", standalone_mode=False) or 0)
-    except click.ClickException as error:
-        command = error.ctx.info_name if isinstance(error, click.UsageError) and error.ctx else ""
-        output = Output(command if command in COMMANDS else "", "--json" in argv)
-        if isinstance(error, click.UsageError) and error.ctx and not output.as_json:
-            click.echo(error.ctx.get_usage(), err=True)
-        name = getattr(getattr(error, "param", None), "opts", [""])[0]
-        output.blame([codes.problem("", error.format_message(), field=name if name.startswith("-") and name not in error.format_message() else "")])
-        return output.close(codes.USAGE)
+        try:
+            return int(group.main(argv, prog_name="libseal", standalone_mode=False) or 0)
+        except click.ClickException as error:
+            if not argv:
+                click.echo(group.get_help(click.Context(group, info_name="libseal", **group.context_settings)), err=True)
+                return codes.USAGE
+            return _called_wrongly(error, argv)
     except (click.Abort, KeyboardInterrupt):
         return codes.INTERRUPTED
     except BrokenPipeError:

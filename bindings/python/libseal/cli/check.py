@@ -12,17 +12,19 @@ import click
 import libseal
 
 from . import codes, options
-from .inputs import Inputs, load
+from .inputs import Inputs, load, shown
 from .output import Output, table
 
 
 def row_of_coach(file: str, number: int, column: str) -> dict[str, Any]:
     """Line and column of a coach's value in a fleet's CSV file; nothing for other files, or standard input."""
-    if not file.endswith(".csv"):
+    if file == "-" or file.lower().endswith(".json"):
         return {}
     with pathlib.Path(file).open(encoding="utf-8-sig", newline="") as text:
         rows = csv.reader(text)
-        head = next(rows)
+        head = next(rows, [])
+        if "id" not in head:  # JSON, whatever its name
+            return {}
         full = [(rows.line_num, row) for row in rows if row]
     line, row = full[number]
     if column not in head:
@@ -46,7 +48,7 @@ def stations(inputs: Inputs) -> list[dict[str, Any]]:
             if stay.station and wrong[stay.station] is not None:
                 told = codes.problem_of(wrong[stay.station])
                 name = inputs.files.get("fleet", "")
-                problems.append({**told, "file": name, "field": f"{coach.id}.station", **row_of_coach(name, number, "station")})
+                problems.append({**told, "file": shown(name), "field": f"{coach.id}.station", **row_of_coach(name, number, "station")})
                 break
     return problems
 

@@ -6,6 +6,7 @@ import dataclasses
 import datetime
 import json
 import pathlib
+import shlex
 import sys
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -110,7 +111,7 @@ def file_names(place: str, given: dict[str, str | None], need_shop: bool) -> dic
         names["fleet"] = found_in(folder, FLEETS)
         if not names["fleet"]:
             raise codes.CommandError(codes.FILE_PROBLEM, [codes.problem(f"{' or '.join(FLEETS)} in the folder", "neither", file=place,
-                                                                        hint=f"libseal start {place} makes a first one")])
+                                                                        hint=f"libseal start {shlex.quote(place)} makes a first one")])
         for key in ("findings", "work_done", "owner_dates"):
             names[key] = names.get(key) or found_in(folder, (f"{key}.csv", f"{key}.json"))
         names["shop"] = names.get("shop") or found_in(folder, ("shop.json",))
@@ -122,8 +123,11 @@ def file_names(place: str, given: dict[str, str | None], need_shop: bool) -> dic
 
 
 def load(output: Output, place: str, *, as_of: datetime.date | None, findings: str | None = None, work_done: str | None = None,
-         owner_dates: str | None = None, shop: str | None = None, need_shop: bool = False) -> Inputs:
-    """Reads what there is; raises all problems of all files together."""
+         owner_dates: str | None = None, shop: str | None = None, need_shop: bool = False, of_any: bool = False) -> Inputs:
+    """Reads what there is; raises all problems of all files together.
+
+    of_any: findings and work may be of other coaches than those of the fleet, or of later days; who asks for that picks and checks them.
+    """
     day = as_of or datetime.date.today()
     if as_of is None:
         output.note(f"as of {day}, today")
@@ -136,7 +140,7 @@ def load(output: Output, place: str, *, as_of: datetime.date | None, findings: s
     if names["findings"]:
         def read_findings(name: str) -> list[libseal.Finding]:
             text = read_text(name)
-            if fleet is None:  # then only the form can be checked
+            if fleet is None or of_any:  # then only the form can be checked
                 return libseal.read_findings_text(text, shown(name))
             return libseal.read_findings_text(text, shown(name), fleet, day)
 
@@ -144,7 +148,7 @@ def load(output: Output, place: str, *, as_of: datetime.date | None, findings: s
     if names["work_done"]:
         def read_work(name: str) -> list[libseal.WorkDone]:
             records = libseal.read_work_done_text(read_text(name), shown(name))
-            if fleet is not None:
+            if fleet is not None and not of_any:
                 libseal.check_work_done(records, fleet, day)
             return records
 

@@ -26,7 +26,7 @@ def plans_of(inputs: Inputs, shop: libseal.Shop, forecast: libseal.Forecast, coa
 
 
 def show_plan(output: Output, plan: libseal.WorkPlan) -> None:
-    output.say(f"\n{plan.coach}: {len(plan.tasks)} tasks, {plan.minutes.low / 60:.1f} to {plan.minutes.high / 60:.1f} h of work, "
+    output.say(f"\n{plan.coach}: {len(plan.tasks)} task{'s' if len(plan.tasks) != 1 else ''}, {plan.minutes.low / 60:.1f} to {plan.minutes.high / 60:.1f} h of work, "
                f"{money(plan.total.low, plan.total.high, plan.currency)} with tax")
     output.say(table([[t.joint or t.part, t.action, t.family, str(t.due), t.urgency] for t in plan.tasks],
                      ["joint", "action", "family", "due", "urgency"]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pathlib
+import shlex
 
 import click
 
@@ -96,4 +97,4 @@ def start(output: Output, folder: str, fleet_json: bool) -> None:
         output.files.append({"path": str(target / name), "what": name})
         output.say(str(target / name))
     output.result = {"folder": str(target)}
-    output.say(f"next: libseal check {folder}")
+    output.say(f"next: libseal check {shlex.quote(folder)}")

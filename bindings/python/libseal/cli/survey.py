@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
+import math
 import pathlib
 from typing import Any
 
@@ -18,30 +20,39 @@ from .output import Output
 CIRCUMSTANCES = "standing_rain, driving_rain, slide_out, slide_in, cooling_on, cold_morning, washing, after_winter, always"
 
 
-def coach_and_findings(output: Output, place: str, coach: str | None, as_of: datetime.date | None,
-                       findings: str | None) -> tuple[libseal.Coach, list[libseal.Finding], datetime.date]:
-    """One coach, and its findings up to the day; those of other coaches and later ones are counted aloud."""
-    inputs = load(output, place, as_of=as_of)
+@dataclasses.dataclass
+class Subject:
+    """One coach, and what is known of it on a day."""
+
+    coach: libseal.Coach
+    day: datetime.date
+    findings: list[libseal.Finding]
+    work_done: list[libseal.WorkDone]
+    stem: str  # of usual file names, in this folder
+
+
+def subject_of(output: Output, place: str, coach: str | None, as_of: datetime.date | None, findings: str | None, work_done: str | None) -> Subject:
+    """The coach, and its findings and work up to the day; those of other coaches and later ones are counted aloud."""
+    inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done, of_any=True)
     coaches = chosen(inputs.fleet, [coach] if coach else [])
     if len(coaches) != 1:
         raise codes.CommandError(codes.USAGE, [codes.problem("one coach", f"{len(coaches)} coaches", hint="--coach ID says which")])
-    own: list[libseal.Finding] = []
-    name = findings or inputs.files.get("findings")
-    if name:
-        found = libseal.read_findings(name)
-        own = [f for f in found if f.coach == coaches[0].id and f.date <= inputs.as_of]
-        if len(own) < len(found):
-            output.note(f"{len(found) - len(own)} findings are of other coaches or later than {inputs.as_of}")
-        libseal.check_findings(own, libseal.Fleet(coaches=coaches), inputs.as_of)
-    return coaches[0], own, inputs.as_of
+    (one,) = coaches
+    day = inputs.as_of
+    seen = [f for f in inputs.findings if f.coach == one.id and f.date <= day]
+    done = [w for w in inputs.work_done if w.coach == one.id and w.date <= day]
+    for left, single, several in ((len(inputs.findings) - len(seen), "finding", "findings"),
+                                  (len(inputs.work_done) - len(done), "record of work", "records of work")):
+        if left:
+            output.note(f"{left} {several} are of other coaches or later than {day}" if left > 1 else f"1 {single} is of another coach or later than {day}")
+    libseal.check_findings(seen, libseal.Fleet(coaches=coaches), day)
+    libseal.check_work_done(done, libseal.Fleet(coaches=coaches), day)
+    return Subject(one, day, seen, done, stem_of(place, one, len(inputs.fleet.coaches)))
 
 
-def target_of(out: str | None, place: str, coach: libseal.Coach, ending: str) -> str:
-    """The file that was asked for, else one here: an id from a file may hold any words, and its file stays in this folder."""
-    if out:
-        return out
-    stem = pathlib.Path(place).stem if place != "-" and pathlib.Path(place).is_file() else kept_name(coach.id)
-    return f"{stem}{ending}"
+def stem_of(place: str, coach: libseal.Coach, coaches: int) -> str:
+    """Of the file of the one coach its name, else a name after the coach's: an id may hold any words, and its file stays in this folder."""
+    return pathlib.Path(place).stem if coaches == 1 and place != "-" and pathlib.Path(place).is_file() else kept_name(coach.id)
 
 
 coach_option = click.option("--coach", metavar="ID", help="Which coach of a fleet.")
@@ -52,22 +63,23 @@ coach_option = click.option("--coach", metavar="ID", help="Which coach of a flee
 @coach_option
 @options.as_of
 @options.findings
+@options.work_done
 @click.option("--out", type=options.PATH, metavar="FILE", help="The sheet (HTML); usual: a name after the coach's, here.")
 @options.command
-def sheet(output: Output, place: str, coach: str | None, as_of: datetime.date | None, findings: str | None, out: str | None) -> None:
+def sheet(output: Output, place: str, coach: str | None, as_of: datetime.date | None, findings: str | None, work_done: str | None, out: str | None) -> None:
     """Survey sheet of a coach, to print and take along.
 
     PLACE is the file of one coach, or a fleet or folder with --coach.
     """
-    one, found, day = coach_and_findings(output, place, coach, as_of, findings)
+    one = subject_of(output, place, coach, as_of, findings, work_done)
     forecast = None
-    if one.stays:
-        forecast = libseal.forecast(one, day, 5, findings=found)
+    if one.coach.stays:
+        forecast = libseal.forecast(one.coach, one.day, 5, findings=one.findings, work_done=one.work_done)
     else:
         output.note("no stays on record, so no forecast")
-    target = target_of(out, place, one, "_sheet.html")
-    output.result = {"coach": one.id, "as_of": day, "joints": len(one.joints), "page": target}
-    output.write(target, libseal.survey_sheet(one, day, forecast, found), f"{len(one.joints)} joints")
+    target, joints = out or f"{one.stem}_sheet.html", len(one.coach.joints)
+    output.result = {"coach": one.coach.id, "as_of": one.day, "joints": joints, "page": target}
+    output.write(target, libseal.survey_sheet(one.coach, one.day, forecast, one.findings, work_done=one.work_done), f"{joints} joints")
 
 
 class InOrder(click.Command):
@@ -89,6 +101,8 @@ def stain_of(text: str) -> libseal.Stain:
     words = text.split(",")
     try:
         at = libseal.Point(u=float(words[1]), v=float(words[2]))
+        if not (math.isfinite(at.u) and math.isfinite(at.v)):
+            raise ValueError("no place")
     except (IndexError, ValueError) as error:
         raise click.BadParameter(f'expected SURFACE,U,V[,SLIDE] in metres, got "{text}"', param_hint="--stain") from error
     if len(words) > 4:
@@ -137,6 +151,7 @@ def leak_data(trace: libseal.LeakTrace) -> dict[str, Any]:
 @coach_option
 @options.as_of
 @options.findings
+@options.work_done
 @click.option("--stain", multiple=True, required=True, metavar="SURFACE,U,V[,SLIDE]",
               help="A mark in metres on the unfolded surface: the ceiling is roof, the floor underside; may be repeated.")
 @click.option("--appears", multiple=True, metavar="WHEN", help=f"Of the mark before: {CIRCUMSTANCES}.")
@@ -147,20 +162,20 @@ def leak_data(trace: libseal.LeakTrace) -> dict[str, Any]:
 @click.option("--most", type=click.IntRange(1), default=10, show_default=True, metavar="N", help="Candidates to print.")
 @click.option("--out", type=options.PATH, metavar="FILE", help="The drawing (SVG); usual: a name after the coach's, here.")
 @options.command
-def leak(output: Output, place: str, coach: str | None, as_of: datetime.date | None, findings: str | None, most: int, out: str | None,
-         **_: Any) -> None:
+def leak(output: Output, place: str, coach: str | None, as_of: datetime.date | None, findings: str | None, work_done: str | None, most: int,
+         out: str | None, **_: Any) -> None:
     """Where may the water come from: ranked joints, what to test first, and a
     drawing of its ways.
 
     PLACE is the file of one coach, or a fleet or folder with --coach.
     """
     stains = stains_of(click.get_current_context().meta["libseal.sequence"])
-    one, found, day = coach_and_findings(output, place, coach, as_of, findings)
-    forecast = libseal.forecast(one, day, 5, findings=found)
-    trace = libseal.trace_leak(one, stains, found, forecast, most=most)
-    output.result = {"coach": one.id, "as_of": day, **leak_data(trace)}
+    one = subject_of(output, place, coach, as_of, findings, work_done)
+    forecast = libseal.forecast(one.coach, one.day, 5, findings=one.findings, work_done=one.work_done)
+    trace = libseal.trace_leak(one.coach, stains, one.findings, forecast, most=most)
+    output.result = {"coach": one.coach.id, "as_of": one.day, **leak_data(trace)}
     output.say(leak_text(trace))
     catalogue = libseal.Catalogue.built_in()
-    output.say("\n      ".join(["\ncautions", *libseal.sheet.look_cautions(one, catalogue), libseal.closing_line(catalogue)]) + "\n")
-    output.write(target_of(out, place, one, "_leak.svg"),
-                 libseal.draw_coach(one, forecast, findings=found, trace=trace, stains=stains), "drawing")
+    output.say("\n      ".join(["\ncautions", *libseal.sheet.look_cautions(one.coach, catalogue), libseal.closing_line(catalogue)]) + "\n")
+    output.write(out or f"{one.stem}_leak.svg",
+                 libseal.draw_coach(one.coach, forecast, findings=one.findings, work_done=one.work_done, trace=trace, stains=stains), "drawing")

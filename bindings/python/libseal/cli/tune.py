@@ -93,8 +93,9 @@ def tune(output: Output, place: str, as_of: datetime.date | None, findings: str 
     --approve and --by for the overlay of the catalogue.
     """
     inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done)
-    if approved and not overlay:
-        raise codes.CommandError(codes.USAGE, [codes.problem("--overlay FILE with --approve", "no file")])
+    if bool(approved) != bool(overlay):
+        raise codes.CommandError(codes.USAGE, [codes.problem("--overlay FILE with --approve", "no file") if approved else codes.problem(
+            "--approve FAMILY with --overlay", "no family", hint="the review, printed without both, says which have enough looks")])
     session = libseal.Session()  # sites and clocks are worked out once for all steps
     records = libseal.life_records(inputs.fleet, inputs.findings, inputs.as_of, work_done=inputs.work_done, threads=threads, session=session)
     if len(records) == 0:
@@ -117,7 +118,7 @@ def tune(output: Output, place: str, as_of: datetime.date | None, findings: str 
         output.write(review, libseal.recalibration_json(recalibration), "review of the lives")
     if lives:
         output.write(lives, csv_text(plain_columns(columns.LIFE_RECORDS, records)), "censored lives")
-    if overlay and text:
+    if overlay:
         output.write(overlay, text, "overlay of the catalogue")
     if "-" in (review, lives, overlay):
         return

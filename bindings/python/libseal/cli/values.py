@@ -16,7 +16,8 @@ from .output import Output
 @click.option("--preset", type=click.Choice(libseal.Catalogue.preset_names()), default="coach", show_default=True, help="Values to start from.")
 @click.option("--overlay", type=click.Path(), metavar="FILE", help="Own values over the preset (JSON).")
 @click.option("--place", "places", multiple=True, metavar="NAME", help="A station instead of the usual seven places; may be repeated.")
-@click.option("--csv", "csv_file", type=click.Path(), metavar="FILE", help="Write the lives to FILE and the checks beside it (..._checks).")
+@click.option("--csv", "csv_file", type=options.PATH, metavar="FILE",
+              help="Write the lives to FILE and the checks beside it (..._checks); - for the lives alone on standard output.")
 @options.threads
 @options.command
 def calibration(output: Output, preset: str, overlay: str | None, places: tuple[str, ...], csv_file: str | None, threads: int) -> int:
@@ -29,12 +30,13 @@ def calibration(output: Output, preset: str, overlay: str | None, places: tuple[
     table = libseal.calibration_table(catalogue=catalogue, places=list(places) or None, threads=threads)
     if csv_file:
         lives = pathlib.Path(csv_file)
-        output.write(str(lives), libseal.calibration_csv(table), "lives")
+        output.write(csv_file, libseal.calibration_csv(table), "lives")
+    if csv_file and csv_file != "-":
         output.write(str(lives.with_name(f"{lives.stem}_checks{lives.suffix}")), libseal.calibration_checks_csv(table), "checks")
-    else:
+    if not csv_file:
         output.say(libseal.calibration_text(table).rstrip("\n"))
     rows = libseal.unexplained(table)
-    output.result = {"lives": {n: getattr(table.lives, n) for n in ("family", "layer", "place", "surface", "median") if hasattr(table.lives, n)},
+    output.result = {"lives": {n: getattr(table.lives, n) for n in ("family", "layer", "place", "surface", "median")},
                      "checks": {n: getattr(table.checks, n) for n in ("rule", "subject", "value", "low", "high", "unit", "source", "verdict")},
                      "unexplained": rows}
     output.blame([codes.problem("", f"not explained: {row}") for row in rows])
