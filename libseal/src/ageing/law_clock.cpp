@@ -120,6 +120,11 @@ ClockTerms HomeSurfaces::means(const std::string& home, const RateTerms& terms, 
     return mean;
 }
 
+Law law_of_family(const Catalogue& catalogue, const std::string& family, Law law) {
+    const bool absent = (law == Law::set || law == Law::shrinkage) && !catalogue.has(energy_of(family, law));
+    return absent ? Law::surface : law;
+}
+
 ClockTerms law_reference(const Catalogue& catalogue, const std::string& stands_on, Law law, const RateTerms& terms, HomeSurfaces& home) {
     // Real equivalent time: the reference is a temperature and a humidity, not a place.
     const auto at = [&](double temperature, double humidity) {
@@ -147,7 +152,7 @@ LawClock law_clock(const Catalogue& catalogue, const std::string& name, Law law,
     const Sealant family = family_under_law(catalogue, name, law);
     LawClock clock{family, {}, rate_terms(family, true)};
     if (law == Law::flow) clock.terms.heat = flow_term(wlf_law(catalogue));
-    clock.reference = law_reference(catalogue, family.home, law, clock.terms, home);
+    clock.reference = law_reference(catalogue, family.home, law_of_family(catalogue, name, law), clock.terms, home);
     return clock;
 }
 

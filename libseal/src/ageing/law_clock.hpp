@@ -38,7 +38,10 @@ private:
     std::map<std::pair<double, double>, Surface> surfaces_;  ///< by tilt and azimuth
 };
 
-/// Rates that count as 1 under a law. @param stands_on  "roof" or "walls", for laws that are stated against the reference station.
+/// The law that a family runs on where this one is asked for: a gasket of a product that has no set on record ages as at its surface.
+Law law_of_family(const Catalogue& catalogue, const std::string& family, Law law);
+
+/// Rates that count as 1 under a law of the family. @param stands_on  "roof" or "walls", for laws that are stated against the reference station.
 ClockTerms law_reference(const Catalogue& catalogue, const std::string& stands_on, Law law, const RateTerms& terms, HomeSurfaces& home);
 
 /// @param home  For laws that are stated against the reference station.

@@ -71,7 +71,7 @@ double SweptLayer::reference(const RateTerm& term) const {
     if (term.kind == RateTerm::Kind::light) terms.light = term;
     else if (term.kind == RateTerm::Kind::moisture) terms.moisture = term;
     else terms.heat = term;
-    const ClockTerms rates = law_reference(options_.catalogue, law_->family.home, options_.law, terms, *home_);
+    const ClockTerms rates = law_reference(options_.catalogue, law_->family.home, law_of_family(options_.catalogue, options_.family, options_.law), terms, *home_);
     return term.kind == RateTerm::Kind::light ? rates.light : term.kind == RateTerm::Kind::moisture ? rates.moisture : rates.heat;
 }
 

@@ -40,6 +40,30 @@ const std::vector<Needed> of_sealant = {{"weight_light", false},
 const std::vector<Needed> of_finish = {{"absorptance", false}, {"emittance", false}};
 const std::vector<Needed> of_substrate = {
     {"expansion", false}, {"expansion_cv", false}, {"absorbent", true}, {"clean_with", true}, {"avoid", true}};
+/// Beyond these limits a number of the model means nothing: chances above 1, spreads of 0.
+struct Limits {
+    const char* id;
+    double low, high;
+    bool above_low;  ///< the lower limit itself is out
+};
+const std::vector<Limits> of_model = {{"model/shape", 0, 1e3, true},
+                                      {"model/log_sd", 0, 5, false},
+                                      {"model/early_defects_per_m", 0, 1e3, false},
+                                      {"model/early_time", 0, 1e3, true},
+                                      {"model/target_probability", 0, 1, false},
+                                      {"model/look_sd", 0, 1e3, true},
+                                      {"model/look_sd_measured", 0, 1e3, true},
+                                      {"model/look_detection", 0, 1, false},
+                                      {"model/look_stray", 0, 1, false},
+                                      {"model/clean_look_detection", 0, 1, false},
+                                      {"model/contradiction_weight", 0, 1, false},
+                                      {"model/cut_grade_1", 0, 1, true},
+                                      {"model/appearance_cut_1", 0, 1, true},
+                                      {"model/cap_failed_grade", 1, 5, false},
+                                      {"model/moisture_open_sd", 0, 1e3, true},
+                                      {"model/moisture_closed_sd", 0, 1e3, true},
+                                      {"model/moisture_elsewhere", 0, 1, false},
+                                      {"inspection/longest_days", 1, 36525, false}};
 // A law of its own is there whole or not at all.
 const std::vector<std::string> set_law = {"set_exponent", "set_rate", "set_energy", "set_limit"};
 const std::vector<std::string> shrink_law = {"shrink_final", "shrink_limit", "shrink_rate", "shrink_energy"};
@@ -57,6 +81,12 @@ public:
         });
         each("substrate", of_substrate, [](const std::string&) {});
         check_weights("model/appearance_weight_");
+        for (const Limits& limits : of_model) check_limits(limits);
+        if (const double grade = number("model/cap_failed_grade"); grade != std::floor(grade))
+            fault({"model/cap_failed_grade"}, "model/cap_failed_grade", "a whole grade", number_text(grade));
+        const std::string water = "meaning/water/";
+        for (auto it = values_.lower_bound(water); it != values_.end() && it->first.starts_with(water); ++it)
+            if (it->first.ends_with("/seen_if_open") || it->first.ends_with("/seen_if_closed")) check_share(it->first);
         for (int k = 1; k < 5; ++k)
             check_rising("model/cut_grade_" + std::to_string(k), "model/cut_grade_" + std::to_string(k + 1));
         return std::move(faults_);
@@ -150,6 +180,15 @@ private:
 
     void check_share(const std::string& id) {
         if (!(number(id) > 0 && number(id) < 1)) fault({id}, id, "a share between 0 and 1", number_text(number(id)));
+    }
+
+    void check_limits(const Limits& limits) {
+        const double value = number(limits.id);
+        if (value <= limits.high && (limits.above_low ? value > limits.low : value >= limits.low)) return;
+        fault({limits.id}, limits.id,
+              (limits.above_low ? "a number above " : "a number from ") + number_text(limits.low) + (limits.above_low ? ", at most " : " to ") +
+                  number_text(limits.high),
+              number_text(value));
     }
 
     void check_one_of(const std::string& id, const std::vector<std::string>& allowed) {

@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "core/problem.hpp"
+#include "forecast/layer_checks.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/survey/read.hpp"
@@ -15,7 +16,7 @@ const ForecastBasis& basis_of(const Forecast& forecast) {
 }
 
 ForecastBasis::ForecastBasis(Fleet fleet, Date day, const ForecastOptions& chosen, const WantedBeliefs& wanted)
-    : as_of(day),
+    : as_of(checked_forecast_day(day)),
       options(chosen),
       standing(chosen.work_done.empty() ? std::move(fleet) : with_work_done(fleet, chosen.work_done, day)),
       model(life_model(options.catalogue)),

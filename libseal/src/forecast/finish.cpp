@@ -206,7 +206,7 @@ private:
     void ask_rest(const JointBelief& belief, std::size_t l, std::size_t r) {
         const LayerState& state = belief.layer(l);
         const auto i = static_cast<Eigen::Index>(r);
-        result_.condition[i] = belief.expected_grade(l, basis_.as_of);
+        result_.condition[i] = std::min(5.0, belief.expected_grade(l, basis_.as_of));
         result_.due_5_years[i] = belief.due(l, add_months(basis_.as_of, 60));
         Answers& answers = answers_[r - base_];
         const Date from = state.installed.front(), until = std::max(Date{result_.due_50[i]}, state.installed.back() + 1);
@@ -228,7 +228,7 @@ private:
         result_.family[r] = own.layer->family;
         result_.generation[r] = own.layer->generation;
         result_.utilisation[i] = use.now;
-        result_.early_defect[i] = own.early_odds / (1 + own.early_odds);
+        result_.early_defect[i] = std::isinf(own.early_odds) ? 1 : own.early_odds / (1 + own.early_odds);  // in so long a joint there is one
         fill_causes(answers, i, result_);
         result_.flag[r] = flag_of(basis_, own, looks);
     }

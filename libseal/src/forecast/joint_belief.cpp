@@ -98,21 +98,23 @@ void JointBelief::add_layer(const FleetClocks& clocks, std::size_t r, const Join
         if (look.date > after) layers_.back().looks.push_back(look);
     Date began{std::numeric_limits<std::int32_t>::min()};
     for (const auto& past : row.past) {
-        see_past(past, began, *looks, layer.kind, tracks);
+        const std::vector<double> factors =
+            layer.kind == "cap_bead" ? clocks.movement_factors(row, movement_law(catalogue_, past.layer.family)) : std::vector<double>();
+        see_past(past, began, *looks, layer.kind, tracks.track(past.keys, factors));
         began = past.ended;
     }
 }
 
 /// Looks at a generation that work has ended since; a look on the day of the work came before it.
-void JointBelief::see_past(const PastGeneration& past, Date after, const JointLooks& looks, const std::string& kind,
-                           CoachTracks& tracks) {
+void JointBelief::see_past(const PastGeneration& past, Date after, const JointLooks& looks, const std::string& kind, const AgeTrack& track) {
     const std::vector<Date> nodes = install_nodes(past.layer);
     const double median = family_under_law(catalogue_, past.layer.family, law_of_layer(kind)).median_life;
     LifeBelief belief(model_.prior, median, static_cast<int>(nodes.size()));
-    const AgeTrack& track = tracks.track(past.keys);
+    UnseenDefects defects(model_, joint_.length);
     bool any = false;
-    for (const Look& look : looks.layers.at(kind)) {
+    for (Look look : looks.layers.at(kind)) {
         if (look.date <= after || look.date > past.ended) continue;
+        look.early = defects.take(look.lowest, look.highest, mean_years(nodes, look.date));
         std::vector<double> ages;
         for (const Date from : nodes) ages.push_back(track.age_between(from, look.date));
         belief.see(model_.look_tables->table(look), ages);
@@ -222,8 +224,10 @@ void JointBelief::couple(const FleetClocks& clocks, CoachTracks& tracks) {
 }
 
 void JointBelief::see_water(const JointLooks& looks) {
-    for (const WetLook& look : looks.wet)
-        see_water(look.date, model_.moisture.chance_open(look.difference), model_.moisture.chance_closed(look.difference));
+    for (const WetLook& look : looks.wet) {
+        const MoistureModel::Chances chances = model_.moisture.chances(look.difference);
+        see_water(look.date, chances.open, chances.closed);
+    }
     for (const WaterLook& look : looks.water) see_water(look.date, look.if_open, look.if_closed);
 }
 

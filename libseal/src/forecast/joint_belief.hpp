@@ -103,7 +103,7 @@ public:
 
 private:
     void add_layer(const FleetClocks& clocks, std::size_t row, const JointLooks* looks, CoachTracks& tracks, Date as_of);
-    void see_past(const PastGeneration& past, Date after, const JointLooks& looks, const std::string& kind, CoachTracks& tracks);
+    void see_past(const PastGeneration& past, Date after, const JointLooks& looks, const std::string& kind, const AgeTrack& track);
     void see_layers(const JointLooks* looks);
     void see_early(LayerState& state, const Look& look, const std::vector<double>& ages);
     void couple(const FleetClocks& clocks, CoachTracks& tracks);

@@ -100,6 +100,12 @@ void check_layers(const LayerColumns& layers, Date as_of) {
         if (!(layers.length[i] >= 0) || std::isinf(layers.length[i])) require_not_negative(layers.length[i], at("length", i));
 }
 
+Date checked_forecast_day(Date as_of) {
+    static const Date latest = make_date(9899, 12, 31);
+    if (as_of > latest) throw_value_error("as_of", "a day not after " + to_text(latest), to_text(as_of));
+    return as_of;
+}
+
 void check_looks(const LayerColumns& layers, Date as_of) {
     const Index count = layers.look_row.size();
     require_rows(layers.look_date.size(), count, "look_date", false);

@@ -282,6 +282,7 @@ void fill_part(const Common& common, const Grouped& grouped, std::size_t part, c
 }  // namespace
 
 LayerForecast forecast_layers(const LayerColumns& layers, Date as_of, const LayerOptions& options) {
+    detail::checked_forecast_day(as_of);
     detail::check_keys(layers, options.catalogue);
     detail::check_layers(layers, as_of);
     detail::check_looks(layers, as_of);

@@ -260,8 +260,9 @@ void FleetClocks::add_clocks(LayerRow& row, const std::vector<int>& sites, const
     row.dark_and_hot = coat.absorptance >= dark_absorptance;
     row.keys = keys_of(row, sites, coat, layer.family, law, depth_of_layer(layer.kind));
     if (layer.kind == "bedding") row.exposed_keys = keys_of(row, sites, coat, layer.family, law, Depth::exposed);
+    const bool bare = layer.kind == "bedding" && !layer_of(joint, "cap_bead");
     for (PastGeneration& past : row.past)
-        past.keys = keys_of(row, sites, coat, past.layer.family, law, depth_of_layer(past.layer.kind));
+        past.keys = keys_of(row, sites, coat, past.layer.family, law, bare ? Depth::exposed : depth_of_layer(past.layer.kind));
     if (&layer == outermost_layer(joint) && std::isfinite(row.family->itself.appearance_life))
         row.appearance_keys = keys_of(row, sites, coat, layer.family, Law::appearance, Depth::exposed);
     if (bead) add_movement(row, sites, options);
@@ -297,11 +298,11 @@ void FleetClocks::add_movement(LayerRow& row, const std::vector<int>& sites, con
     row.usual_movement = key_of_movement(reference_site_, home, "open", usual_movement_of(joint.type, layer.kind, options.catalogue));
 }
 
-std::vector<double> FleetClocks::movement_factors(const LayerRow& row) const {
+std::vector<double> FleetClocks::movement_factors(const LayerRow& row, const MovementLaw& law) const {
     if (row.usual_movement < 0) return {};
     std::vector<double> factors;
     for (const int key : row.movement_keys)
-        factors.push_back(movement_factor(row.family->movement, store.movement(key).amplitude, store.movement(row.usual_movement).amplitude));
+        factors.push_back(movement_factor(law, store.movement(key).amplitude, store.movement(row.usual_movement).amplitude));
     const bool usual = std::all_of(factors.begin(), factors.end(), [](double f) { return f == 1; });
     return usual ? std::vector<double>() : factors;
 }
@@ -310,14 +311,13 @@ double FleetClocks::largest_strain(const LayerRow& row, std::size_t stay) const 
     return row.movement_keys.empty() ? std::numeric_limits<double>::quiet_NaN() : store.movement(row.movement_keys[stay]).largest;
 }
 
-double MoistureModel::chance_open(double difference) const {
-    const double z = (difference - open_mean) / open_sd;
-    return std::exp(-0.5 * z * z) / open_sd;
-}
-
-double MoistureModel::chance_closed(double difference) const {
-    const double z = difference / closed_sd;
-    return (1 - elsewhere) * std::exp(-0.5 * z * z) / closed_sd + elsewhere * chance_open(difference);
+/// In logarithms: far from both means either chance alone is too small for a number, their ratio is not.
+MoistureModel::Chances MoistureModel::chances(double difference) const {
+    const auto log_normal = [&](double mean, double sd) { return -0.5 * std::pow((difference - mean) / sd, 2) - std::log(sd); };
+    const double wet = log_normal(open_mean, open_sd), dry = log_normal(0, closed_sd), larger = std::max(wet, dry);
+    const double open = std::exp(wet - larger), closed = (1 - elsewhere) * std::exp(dry - larger) + elsewhere * open;
+    const double most = std::max(open, closed);
+    return {open / most, closed / most};
 }
 
 LifeModel life_model(const Catalogue& catalogue) {

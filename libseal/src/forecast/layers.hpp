@@ -71,7 +71,9 @@ struct FleetClocks {
     std::vector<std::size_t> stay_now;     ///< per coach: stay that holds on the day of the forecast
 
     /// How much faster a layer ages for its movement, per stay; empty if it is the usual one everywhere.
-    std::vector<double> movement_factors(const LayerRow& row) const;
+    std::vector<double> movement_factors(const LayerRow& row) const { return movement_factors(row, row.family->movement); }
+    /// The same of another family in its place.
+    std::vector<double> movement_factors(const LayerRow& row, const MovementLaw& law) const;
     /// Largest strain of a layer in a stay [-]; NaN if it does not count.
     double largest_strain(const LayerRow& row, std::size_t stay) const;
     /// Whether the mean air temperature where a key stands reaches `warm_year` [degC].
@@ -101,8 +103,11 @@ struct MoistureModel {
     double open_sd = 8;
     double closed_sd = 3;
     double elsewhere = 0.2;  ///< chance that a wet reading at a tight joint has its water from elsewhere [-]
-    double chance_open(double difference) const;
-    double chance_closed(double difference) const;
+    /// Chances of a reading of the difference to a dry spot, up to a common factor.
+    struct Chances {
+        double open, closed;  ///< the larger one is 1 [-]
+    };
+    Chances chances(double difference) const;
 };
 
 /// What all layers share.

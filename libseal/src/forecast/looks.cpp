@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 #include <tuple>
 #include <utility>
@@ -55,8 +56,12 @@ DayOfLayer day_of_layer(const Day& all, const std::string& layer, const std::map
 }
 
 double noise_of(const DayOfLayer& day, const GradeScale& scale, const std::map<std::string, double>& look_noise) {
-    const auto own = look_noise.find(day.used.front().inspector);
-    const double plain = own == look_noise.end() ? scale.look_noise : own->second;
+    // Of several who looked that day the surest counts, in whatever order they stand.
+    double plain = std::numeric_limits<double>::infinity();
+    for (const Finding& finding : day.used) {
+        const auto own = look_noise.find(finding.inspector);
+        plain = std::min(plain, own == look_noise.end() ? scale.look_noise : own->second);
+    }
     return day.measured ? std::min(plain, scale.measured_noise) : plain;
 }
 
@@ -189,6 +194,9 @@ JointLooks looks_of_joint(const Day& findings, const Joint& joint, const std::ve
     }
     std::stable_sort(looks.wet.begin(), looks.wet.end(), [](const WetLook& a, const WetLook& b) {
         return std::pair(a.date, a.difference) < std::pair(b.date, b.difference);
+    });
+    std::stable_sort(looks.water.begin(), looks.water.end(), [](const WaterLook& a, const WaterLook& b) {
+        return std::tie(a.date, a.if_open, a.if_closed) < std::tie(b.date, b.if_open, b.if_closed);
     });
     const double weight = eye.catalogue.number("model/contradiction_weight");
     for (auto& [kind, list] : looks.layers)

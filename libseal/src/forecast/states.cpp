@@ -51,7 +51,8 @@ Utilisation utilisation_of(const ForecastBasis& basis, const LayerRow& row, doub
     const double capability = row.family->itself.movement_capability, decay = row.family->capability_decay;
     Utilisation result;
     if (std::isnan(largest) || capability <= 0) return result;
-    result.now = utilisation(largest, remaining_capability(capability, std::max(0.0, effective_age), decay));
+    constexpr double least = 1e-300;  // very old layers have less left than a number can hold
+    result.now = utilisation(largest, std::max(least, remaining_capability(capability, std::max(0.0, effective_age), decay)));
     if (largest > 0) result.full_age = std::max(0.0, decay * std::log(capability / largest));
     return result;
 }

@@ -102,7 +102,7 @@ struct Forecast {
 /// Ages, looks and forecasts every layer of a fleet.
 ///
 /// @param fleet  Coaches with stays that cover the life of their layers (before the first stay the first one is taken).
-/// @param as_of  Day of the forecast.
+/// @param as_of  Day of the forecast, at most 9899-12-31.
 /// @param years  Span of interest [yr], > 0, at most 50.
 /// @return       One row a layer; same bits for any number of threads. Without joints it has no rows.
 /// @throws ValueError  naming coach, joint and field.
