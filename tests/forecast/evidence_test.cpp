@@ -3,8 +3,10 @@
 #include "libseal/forecast/evidence.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "libseal/coach/layouts.hpp"
+#include "support/problems.hpp"
 
 using namespace libseal;
 
@@ -110,4 +112,17 @@ TEST_CASE("evidence refuses what makes no sense", "[bad_input]") {
     CHECK_THROWS_AS(combine_evidence({evidence, evidence}), ValueError);  // the same joint twice
     CHECK(collect_evidence(fleet, as_of).size() == 0);
     CHECK(combine_evidence({}).size() == 0);
+    // What `forecast` refuses a batch refuses, with the same words.
+    const auto field = [](const auto& call) {
+        const auto problems = libseal_test::problems_of(call);
+        return problems.empty() ? std::string() : problems[0].field;
+    };
+    const Fleet twins{{fleet.coaches[0], fleet.coaches[0]}};
+    CHECK(field([&] { collect_evidence(twins, as_of, options); }) == "fleet.coaches[1].id");
+    CHECK(field([&] { forecast(twins, as_of, 1, options); }) == "fleet.coaches[1].id");
+    for (const double noise : {0.0, 0.09, 2.1, std::nan("")}) {
+        options.look_noise = {{"somebody", noise}};
+        CHECK(field([&] { collect_evidence(fleet, as_of, options); }) == "look_noise[somebody]");
+        CHECK(field([&] { forecast(fleet, as_of, 1, options); }) == "look_noise[somebody]");
+    }
 }

@@ -4,7 +4,7 @@
 
 #include "core/json.hpp"
 #include "forecast/basis.hpp"
-#include "libseal/survey/read.hpp"
+#include "forecast/input_checks.hpp"
 
 namespace libseal {
 
@@ -53,9 +53,7 @@ Evidence Evidence::from_json(std::string_view text, const std::string& name) {
 }
 
 Evidence collect_evidence(const Fleet& fleet, Date as_of, const ForecastOptions& options) {
-    for (const auto& coach : fleet.coaches) check_coach(coach, options.catalogue);
-    check_findings(options.findings, fleet, as_of);
-    check_work_done(options.work_done, fleet, as_of);
+    detail::check_fleet_inputs(fleet, options.findings, as_of, options);
     std::set<std::string> seen;
     for (const auto& finding : options.findings) seen.insert(finding.coach);
     Fleet looked_at;

@@ -1,26 +1,15 @@
 #include "libseal/forecast/forecast.hpp"
 
-#include <string_view>
-#include <unordered_set>
-
 #include "forecast/basis.hpp"
 #include "forecast/dates.hpp"
 #include "forecast/doubts.hpp"
+#include "forecast/input_checks.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
 #include "libseal/core/require.hpp"
-#include "libseal/survey/read.hpp"
 
 namespace libseal {
 namespace {
-
-/// Rows are asked for by coach: two coaches of one id could not be told apart.
-void require_ids_once(const Fleet& fleet) {
-    std::unordered_set<std::string_view> seen(fleet.coaches.size());
-    for (std::size_t c = 0; c < fleet.coaches.size(); ++c)
-        if (!seen.insert(fleet.coaches[c].id).second)
-            throw_value_error("fleet.coaches[" + std::to_string(c) + "].id", "an id that no other coach has", '"' + fleet.coaches[c].id + '"');
-}
 
 void size_columns(Forecast& result, Eigen::Index rows, detail::Columns wanted) {
     for (auto* column : {&result.age, &result.effective_age, &result.due_now, &result.due_90_days, &result.due_1_year, &result.due_2_years})
@@ -62,13 +51,8 @@ Forecast forecast(const Fleet& fleet, Date as_of, double years, const ForecastOp
 
 Forecast detail::forecast_of(Fleet fleet, Date as_of, double years, const ForecastOptions& options, Columns wanted) {
     require_above(years, 0, 50, "years");
-    for (const auto& [inspector, noise] : options.look_noise)
-        require_between(noise, 0.1, 2.0, "look_noise[" + inspector + "]");
     if (options.warranty_days < 0) throw_value_error("warranty_days", "0 or more days", std::to_string(options.warranty_days));
-    require_ids_once(fleet);
-    for (const auto& coach : fleet.coaches) check_coach(coach, options.catalogue);
-    check_findings(options.findings, fleet, as_of);
-    check_work_done(options.work_done, fleet, as_of);
+    check_fleet_inputs(fleet, options.findings, as_of, options);
 
     Forecast result;
     result.as_of = as_of;

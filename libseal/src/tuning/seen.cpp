@@ -6,10 +6,9 @@
 #include <map>
 #include <set>
 
+#include "forecast/input_checks.hpp"
 #include "forecast/unseen_defects.hpp"
 #include "libseal/core/parallel.hpp"
-#include "libseal/core/require.hpp"
-#include "libseal/survey/read.hpp"
 
 namespace libseal::detail {
 namespace {
@@ -132,10 +131,7 @@ private:
 }  // namespace
 
 Fleet coaches_looked_at(const Fleet& fleet, const std::vector<Finding>& findings, Date as_of, ForecastOptions& options) {
-    for (const auto& [inspector, noise] : options.look_noise) require_between(noise, 0.1, 2.0, "look_noise[" + inspector + "]");
-    for (const auto& coach : fleet.coaches) check_coach(coach, options.catalogue);
-    check_findings(findings, fleet, as_of);
-    check_work_done(options.work_done, fleet, as_of);
+    check_fleet_inputs(fleet, findings, as_of, options);
     std::set<std::string> seen;
     for (const auto& finding : findings) seen.insert(finding.coach);
     Fleet looked_at;
