@@ -34,7 +34,7 @@ SHOP = """{
   "tax_percent": 7,
   "people": [
     { "id": "bench 1", "skills": ["sealing", "roof"], "from": "07:30", "to": "16:00" },
-    { "id": "bench 2", "skills": ["sealing", "electrical"], "from": "08:30", "to": "17:00" }
+    { "id": "bench 2", "skills": ["sealing", "electricity"], "from": "08:30", "to": "17:00" }
   ],
   "bays": 2,
   "working_days": ["monday", "tuesday", "wednesday", "thursday", "friday"],
