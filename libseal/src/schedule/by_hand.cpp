@@ -48,7 +48,6 @@ Schedule schedule_by_hand(const std::vector<RunningStep>& steps, const std::vect
         time.step = static_cast<int>(step - known.begin());
         time.start = by_hand.start;
         time.end = by_hand.end;
-        std::vector<Person> team;
         for (const auto& id : by_hand.people) {
             const auto who = std::find_if(shop.people.begin(), shop.people.end(), [&](const Person& p) { return p.id == id; });
             if (who == shop.people.end()) throw_value_error(field + ".people", "people of the shop", "\"" + id + "\"");
