@@ -306,6 +306,48 @@ TEST_CASE("a stop ends a fit and its limits, and both can be asked again", "[syn
     CHECK(fractions.back() <= 1);
 }
 
+TEST_CASE("one evaluation of a long likelihood is left in its middle and made again to the bit", "[synthetic]") {
+    RandomStream random(5);
+    Column life(60000);
+    FitOptions options;
+    for (Eigen::Index i = 0; i < life.size(); ++i) {
+        life[i] = weibull_life(random, 8, 2.5);
+        options.groups.push_back(std::to_string(i % 400));
+    }
+    const auto data = std::make_shared<const detail::FitRecords>(detail::fit_records(life, life, options));
+    const Eigen::Vector3d at(std::log(8.0), -std::log(2.5), 0.2);
+    detail::CurvedValue wanted;
+    detail::Likelihood(data, 64, 1)(at, wanted);
+    struct Enough {};
+    for (const int threads : {1, 2}) {
+        INFO(threads);
+        const detail::Likelihood likelihood(data, 64, threads);
+        detail::CurvedValue out;
+        int calls = 0;
+        const auto left = [&](int most) {
+            calls = 0;
+            try {
+                likelihood(at, out, [&] { if (++calls == most) throw Enough{}; });
+            } catch (const Enough&) {
+                return true;
+            }
+            return false;
+        };
+        // With threads the caller waits and is asked by the clock: on a crowded machine perhaps not once.
+        const bool ended = left(1);
+        CHECK(ended == (calls == 1));
+        if (threads == 1) {
+            CHECK(left(3));
+            CHECK(calls == 3);
+        }
+        CHECK_FALSE(left(-1));
+        if (threads == 1) CHECK(calls > 500);
+        CHECK(out.value == wanted.value);
+        CHECK(out.slope == wanted.slope);
+        CHECK(out.bend == wanted.bend);
+    }
+}
+
 TEST_CASE("only nested fits to the same records are compared", "[bad_input]") {
     const LifeFit weibull = fit(shock_absorbers(), "weibull"), lognormal = fit(shock_absorbers(), "lognormal");
     CHECK_THROWS_AS(likelihood_ratio_test(weibull, lognormal), ValueError);

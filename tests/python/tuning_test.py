@@ -115,3 +115,24 @@ def test_wrong_calls_name_their_field(history, known):
         libseal.look_experiment(fleet, [], "non_sag_lapp", AS_OF)
     with pytest.raises(libseal.ValueError, match="date"):
         libseal.life_records(fleet, history["findings"], datetime.date(2018, 1, 1))
+
+
+def test_no_part_of_a_long_call_is_silent(history, known):
+    """A call can be stopped where it reports: each part does."""
+    fleet = history["fleet"]
+    until, told = {"work_done": history["work_done"], "threads": 1}, {"work_done": known["work_done"], "threads": 1}
+    calls = {
+        "records of lives": lambda **watch: libseal.life_records(fleet, history["findings"], UNTIL, **until, **watch),
+        "evidence": lambda **watch: libseal.recalibrate(fleet, known["findings"], AS_OF, **told, **watch),
+        "spreads": lambda **watch: libseal.recalibrate(fleet, known["findings"], AS_OF, **told, **watch),
+        "looks that could be taken": lambda **watch: libseal.look_experiment(fleet, known["findings"], "non_sag_lap", AS_OF, most=2, **told, **watch),
+        "looks of the span": lambda **watch: libseal.back_test(fleet, history["findings"], AS_OF, UNTIL, **until, **watch),
+    }
+    for stage, call in calls.items():
+
+        def leave(state, stage=stage):
+            if state.stage == stage:
+                raise LookupError(stage)
+
+        with pytest.raises(LookupError, match=stage):
+            call(progress=leave)

@@ -1,8 +1,10 @@
 #include "support/catch.hpp"
 
 #include <cmath>
+#include <limits>
 
 #include "libseal/coach/layouts.hpp"
+#include "libseal/survey/grade.hpp"
 #include "libseal/survey/read.hpp"
 #include "support/problems.hpp"
 #include "support/trailers.hpp"
@@ -30,6 +32,17 @@ const std::string work_csv =
     "t1,skylight,cap_bead,2026-08-01,reseal_over,silyl_modified,,,\n";
 
 Fleet one_trailer() { return fleet_of(libseal_test::trailer_of(9.1, make_date(2020, 5, 1))); }
+
+/// Field of the first problem, with the name that its hint offers.
+template <class Call>
+std::string first_field(const Call& call) {
+    const auto problems = problems_of(call);
+    if (problems.empty()) return "nothing wrong";
+    const std::string& hint = problems[0].hint;
+    const auto from = hint.find('"');
+    const bool named = hint.rfind("did you mean", 0) == 0;
+    return problems[0].field + (named ? ": " + hint.substr(from + 1, hint.rfind('"') - from - 1) : "");
+}
 
 }  // namespace
 
@@ -170,6 +183,46 @@ TEST_CASE("records of what is not there are refused by their index", "[bad_input
     auto work = read_work_done_text(work_csv, "w.csv");
     work[0].layer = "gasket";
     CHECK(problems_of([&] { check_work_done(work, fleet, make_date(2026, 12, 1)); })[0].field == "work_done[0].layer");
+}
+
+TEST_CASE("records that no reader has seen are held to the words and numbers of the files", "[bad_input]") {
+    const Fleet fleet = one_trailer();
+    const Date day = make_date(2026, 12, 1);
+    const double infinite = std::numeric_limits<double>::infinity();
+    const auto wrong_finding = [&](const auto& change) {
+        auto findings = read_findings_text(findings_csv, "f.csv");
+        change(findings[0]);
+        return first_field([&] { check_findings(findings, fleet, day); });
+    };
+    CHECK(wrong_finding([](Finding&) {}) == "nothing wrong");
+    CHECK(wrong_finding([](Finding& f) { f.sign = "gapp"; }) == "findings[0].sign: gap");
+    CHECK(wrong_finding([](Finding& f) { f.sign = ""; }) == "findings[0].sign");
+    CHECK(wrong_finding([](Finding& f) { f.unit = "cm"; }) == "findings[0].unit: mm");
+    CHECK(wrong_finding([](Finding& f) { f.unit = ""; }) == "findings[0].unit");
+    CHECK(wrong_finding([](Finding& f) { f.size = "huge"; }) == "findings[0].size");
+    CHECK(wrong_finding([](Finding& f) { f.bedding_seen = "maybe"; }) == "findings[0].bedding_seen");
+    CHECK(wrong_finding([](Finding& f) { f.value = -0.1; }) == "findings[0].value");
+    CHECK(wrong_finding([&](Finding& f) { f.value = infinite; }) == "findings[0].value");
+    CHECK(wrong_finding([](Finding& f) { f.share = 60; }) == "findings[0].share");  // percent where a share is asked for
+    CHECK(wrong_finding([](Finding& f) { f.moisture = -3; }) == "findings[0].moisture");
+    CHECK(wrong_finding([](Finding& f) { f.moisture_dry = 201; }) == "findings[0].moisture_dry");
+    CHECK(wrong_finding([](Finding& f) { f.sign = "not_inspected"; f.reason = ""; }) == "findings[0].reason");
+    CHECK(wrong_finding([](Finding& f) { f.joint = f.part = f.segment = f.layer = ""; }) == "findings[0].joint");
+    const auto wrong_work = [&](const auto& change) {
+        auto work = read_work_done_text(work_csv, "w.csv");
+        change(work[0]);
+        return first_field([&] { check_work_done(work, fleet, day); });
+    };
+    CHECK(wrong_work([](WorkDone&) {}) == "nothing wrong");
+    CHECK(wrong_work([](WorkDone& w) { w.action = "reseal_ovr"; }) == "work_done[0].action: reseal_over");
+    CHECK(wrong_work([](WorkDone& w) { w.minutes = -1; }) == "work_done[0].minutes");
+    CHECK(wrong_work([](WorkDone& w) { w.layer = ""; }) == "work_done[0].layer");
+    Finding unknown;
+    unknown.sign = "gapp";
+    const auto problems = problems_of([&] { grade({unknown}, joint_type(Catalogue::built_in(), "window_frame"), Catalogue::built_in()); });
+    REQUIRE(problems.size() == 1);
+    CHECK(problems[0].field == "sign");
+    CHECK(problems[0].hint == "did you mean \"gap\"?");
 }
 
 TEST_CASE("the same look told twice is one look, with any other word it is two that contradict each other", "[bad_input]") {

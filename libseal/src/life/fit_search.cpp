@@ -46,7 +46,7 @@ double value_at(const VectorXd& at, int place) { return place >= 0 ? at[place] :
 CurvedFunction watched(const Likelihood& function, SearchReporter& reporter) {
     return [&](const VectorXd& at, CurvedValue& out) {
         reporter.before_evaluation();
-        function(at, out);
+        function(at, out, [&] { reporter.within_evaluation(); });
     };
 }
 
@@ -187,14 +187,14 @@ void settle(FittedLife& life, const VectorXd& at, const CurvedValue& here) {
 }
 
 /// The effect of groups may be nothing: then the peak lies at 0, where the slope vanishes by symmetry.
-bool settle_without_effect(FittedLife& life, const NewtonResult& plain, const NewtonResult& end) {
+bool settle_without_effect(FittedLife& life, const NewtonResult& plain, const NewtonResult& end, SearchReporter& reporter) {
     const FitLayout& layout = life.data->layout;
     if (layout.group_sd < 0 || layout.detection >= 0 || layout.log_odds >= 0) return false;
     const double gain = end.here.value - plain.here.value;
     if (acceptable(*life.data, end) && std::fabs(end.at[layout.group_sd]) > 1e-4 && gain > 1e-9) return false;
     VectorXd at = widened(*life.data, plain.at);
     CurvedValue here;
-    (*life.likelihood)(at, here);
+    watched(*life.likelihood, reporter)(at, here);
     if (!covariance_of(here.bend).size()) return false;
     settle(life, at, here);
     life.notes.push_back("the groups differ no more than chance explains: group_sd is 0");
@@ -249,11 +249,11 @@ FittedLife search_life(std::shared_ptr<const FitRecords> data, const FitOptions&
         const auto from = starts(*data, plain.at);
         end = best_of(*data, watched(*likelihood, reporter), from);
         start = from[0];
-        if (settle_without_effect(life, plain, end)) return life;
+        if (settle_without_effect(life, plain, end, reporter)) return life;
         // The sign of an effect means nothing.
         if (layout.group_sd >= 0 && end.at[layout.group_sd] < 0) {
             end.at[layout.group_sd] *= -1;
-            (*likelihood)(end.at, end.here);
+            watched(*likelihood, reporter)(end.at, end.here);
         }
     }
     if (acceptable(*data, end)) settle(life, end.at, end.here);

@@ -28,7 +28,11 @@ struct FittedLife {
 class SearchReporter {
 public:
     SearchReporter(const Watch& watch, std::string stage) : reporter_(watch, std::move(stage)) { before_evaluation(); }
-    void before_evaluation() { reporter_.tick(1 - 10 / (10.0 + evaluations_++)); }
+    void before_evaluation() {
+        ++evaluations_;
+        within_evaluation();
+    }
+    void within_evaluation() { reporter_.tick(1 - 10 / (9.0 + evaluations_)); }
 
 private:
     ProgressReporter reporter_;

@@ -1,8 +1,10 @@
 #include "life/likelihood.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <numbers>
+#include <thread>
 
 #include "libseal/core/parallel.hpp"
 
@@ -16,15 +18,48 @@ using Eigen::VectorXd;
 // Sums are taken block by block and the blocks in their order, so that threads do not change a bit.
 constexpr std::size_t block_rows = 1024, block_groups = 4, blocks_together = 8;
 constexpr std::size_t worth_a_thread = 8192;  // rows to be evaluated
+constexpr std::size_t rows_a_breath = 2048;
+
+/// Lets the caller look up in the middle of an evaluation, which with many nodes takes long.
+class Breath {
+public:
+    explicit Breath(const std::function<void()>& meanwhile) : meanwhile_(meanwhile) {}
+
+    /// After `rows` more on this thread.
+    void draw(std::size_t rows, std::size_t& since) {
+        if (!meanwhile_ || (since += rows) < rows_a_breath) return;
+        since = 0;
+        if (std::this_thread::get_id() == caller_) meanwhile_();
+        else if (given_up_) throw GivenUp{};
+    }
+    /// While the caller waits for other threads.
+    void wait() {
+        if (!meanwhile_) return;
+        try {
+            meanwhile_();
+        } catch (...) {
+            given_up_ = true;
+            throw;
+        }
+    }
+
+private:
+    struct GivenUp {};  // never reaches the caller: what `meanwhile` threw comes first
+    const std::function<void()>& meanwhile_;
+    std::thread::id caller_ = std::this_thread::get_id();
+    std::atomic<bool> given_up_{false};
+};
 
 }  // namespace
 
 /// Sums of one block, and room to work in.
 struct Likelihood::Work {
-    CurvedValue sum;
-    RowTable table;
-    VectorXd mu;
-    MatrixXd weighted;
+    Breath& breath;
+    std::size_t since = 0;  ///< rows since the last breath
+    CurvedValue sum{};
+    RowTable table{};
+    VectorXd mu{};
+    MatrixXd weighted{};
     void clear(Index size) {
         sum.value = 0;
         sum.slope.setZero(size);
@@ -50,6 +85,7 @@ void Likelihood::add_rows(const VectorXd& parameters, std::size_t begin, std::si
     work.mu.noalias() = x * parameters.head(p);
     work.mu.array() += sd * effect;
     model_->fill(shared, begin, work.mu, work.table);
+    work.breath.draw(end - begin, work.since);
 
     const RowTable& t = work.table;
     const int n = model_->locals();
@@ -86,6 +122,7 @@ void Likelihood::centre_of(const VectorXd& parameters, std::size_t begin, std::s
     double u = 0;
     for (int step = 0; step < 40; ++step) {
         model_->fill(shared, begin, mu.array() + sd * u, work.table);
+        work.breath.draw(end - begin, work.since);
         const double value = work.table.value - 0.5 * u * u;
         if (!(value >= best - 1e-12 * std::fabs(best))) {  // too far: half way back
             u = 0.5 * (u + last);
@@ -108,7 +145,7 @@ void Likelihood::add_group(const VectorXd& parameters, std::size_t begin, std::s
     const Index size = parameters.size(), nodes = rule_.node.size();
     double centre = 0, spread = 1;
     centre_of(parameters, begin, end, work, centre, spread);
-    Work at;
+    Work at{work.breath, work.since};
     VectorXd log_term(nodes);
     MatrixXd slopes(size, nodes);
     std::vector<MatrixXd> bends(static_cast<std::size_t>(nodes));
@@ -124,6 +161,7 @@ void Likelihood::add_group(const VectorXd& parameters, std::size_t begin, std::s
         slopes.col(q) = at.sum.slope;
         bends[static_cast<std::size_t>(q)] = at.sum.bend.selfadjointView<Eigen::Upper>();
     }
+    work.since = at.since;
     const double top = log_term.maxCoeff();
     // Below, exp in registers stops at a number above 0, which a slope far out would make much of.
     const VectorXd share = (log_term.array() < top - 700).select(0.0, (log_term.array() - top).exp());
@@ -138,7 +176,7 @@ void Likelihood::add_group(const VectorXd& parameters, std::size_t begin, std::s
     }
 }
 
-void Likelihood::operator()(const VectorXd& parameters, CurvedValue& out) const {
+void Likelihood::operator()(const VectorXd& parameters, CurvedValue& out, const std::function<void()>& meanwhile) const {
     const bool grouped = data_->layout.group_sd >= 0;
     const std::size_t rows = data_->rows.size(), groups = data_->group_end.size();
     const std::size_t blocks = grouped ? (groups + block_groups - 1) / block_groups : (rows + block_rows - 1) / block_rows;
@@ -156,10 +194,14 @@ void Likelihood::operator()(const VectorXd& parameters, CurvedValue& out) const 
     // Blocks next to each other share the room they work in.
     const std::size_t tasks = (blocks + blocks_together - 1) / blocks_together;
     const std::size_t effort = rows * (grouped ? static_cast<std::size_t>(rule_.node.size()) : 1);
-    parallel_for(tasks, effort < worth_a_thread ? 1 : threads_, [&](std::size_t task) {
-        Work work;
-        for (std::size_t b = task * blocks_together; b < std::min(blocks, (task + 1) * blocks_together); ++b) work_through(b, work);
-    });
+    Breath breath(meanwhile);
+    parallel_for(
+        tasks, effort < worth_a_thread ? 1 : threads_,
+        [&](std::size_t task) {
+            Work work{breath};
+            for (std::size_t b = task * blocks_together; b < std::min(blocks, (task + 1) * blocks_together); ++b) work_through(b, work);
+        },
+        [&](std::size_t) { breath.wait(); });
     out.value = 0;
     out.slope.setZero(parameters.size());
     out.bend.setZero(parameters.size(), parameters.size());

@@ -1,6 +1,7 @@
 #pragma once
 // ln likelihood of records with its derivatives, exact by automatic differentiation.
 
+#include <functional>
 #include <memory>
 
 #include "libseal/life/quadrature.hpp"
@@ -31,7 +32,8 @@ std::unique_ptr<RowModel> row_model(const FitRecords& data);
 class Likelihood {
 public:
     Likelihood(std::shared_ptr<const FitRecords> data, int nodes, int threads);
-    void operator()(const Eigen::VectorXd& parameters, CurvedValue& out) const;
+    /// @param meanwhile  called from the caller's thread now and then; what it throws ends the evaluation
+    void operator()(const Eigen::VectorXd& parameters, CurvedValue& out, const std::function<void()>& meanwhile = nullptr) const;
     const FitRecords& data() const { return *data_; }
 
 private:

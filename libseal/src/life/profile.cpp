@@ -42,8 +42,8 @@ std::vector<int> shift_places(const FitRecords& data) { return {data.layout.log_
 /// The likelihood with the target held: a function of all parameters but one.
 class HeldTarget {
 public:
-    HeldTarget(const FittedLife& life, const LimitTarget& target)
-        : life_(life), target_(target), out_(target.coordinate >= 0 ? target.coordinate : 0) {}
+    HeldTarget(const FittedLife& life, const LimitTarget& target, SearchReporter& reporter)
+        : life_(life), target_(target), reporter_(reporter), out_(target.coordinate >= 0 ? target.coordinate : 0) {}
 
     VectorXd without(const VectorXd& parameters) const {
         VectorXd rest(parameters.size() - 1);
@@ -57,7 +57,7 @@ public:
         at << rest.head(out_), held, rest.tail(size - 1 - out_);
         CurvedValue all;
         if (target_.coordinate >= 0) {
-            (*life_.likelihood)(at, all);
+            evaluate(at, all);
             along = all.slope[out_];
             out.value = all.value;
             out.slope = without(all.slope);
@@ -81,7 +81,7 @@ public:
             out = CurvedValue{-std::numeric_limits<double>::infinity(), VectorXd::Zero(size - 1), MatrixXd::Zero(size - 1, size - 1)};
             return;
         }
-        (*life_.likelihood)(at, all);
+        evaluate(at, all);
         along = all.slope[0] * (1 - shift.slope[target_variable]);
         out.value = all.value;
         out.slope = all.slope.tail(size - 1) + all.slope[0] * v;
@@ -91,6 +91,10 @@ public:
     }
 
 private:
+    void evaluate(const VectorXd& at, CurvedValue& all) const {
+        reporter_.before_evaluation();
+        (*life_.likelihood)(at, all, [this] { reporter_.within_evaluation(); });
+    }
     MatrixXd drop_row(const MatrixXd& m) const {
         MatrixXd rest(m.rows() - 1, m.cols());
         rest << m.topRows(out_), m.bottomRows(m.rows() - 1 - out_);
@@ -98,6 +102,7 @@ private:
     }
     const FittedLife& life_;
     const LimitTarget& target_;
+    SearchReporter& reporter_;
     Index out_;
 };
 
@@ -114,7 +119,7 @@ struct ProfilePoint {
 class ProfileWalk {
 public:
     ProfileWalk(const FittedLife& life, const LimitTarget& target, double fall, int side, SearchReporter& reporter)
-        : life_(life), target_(target), reporter_(reporter), function_(life, target), wanted_(std::sqrt(fall)), side_(side) {
+        : life_(life), target_(target), function_(life, target, reporter), wanted_(std::sqrt(fall)), side_(side) {
         VectorXd slope;
         centre_ = target_value(*life.data, life.at, target, slope);
         const VectorXd toward = life.covariance * slope;
@@ -184,7 +189,6 @@ private:
         options.gain = 1e-11;
         options.unit = units(held, start);
         const auto evaluate = [&](const VectorXd& rest, CurvedValue& out) {
-            reporter_.before_evaluation();
             function_(held, rest, out, point.along);
         };
         const NewtonResult best = maximise(evaluate, start, options);
@@ -202,7 +206,6 @@ private:
 
     const FittedLife& life_;
     const LimitTarget& target_;
-    SearchReporter& reporter_;
     HeldTarget function_;
     double wanted_, side_;
     double centre_ = 0, sd_ = 0, bound_ = 0;

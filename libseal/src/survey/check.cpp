@@ -29,6 +29,15 @@ std::vector<std::string> keys_of(const Map& map) {
     return keys;
 }
 
+void word(const std::string& got, const std::vector<std::string>& known, const char* field, const std::string& expected, const Note& note) {
+    if (std::find(known.begin(), known.end(), got) == known.end()) note(field, expected, quoted(got), did_you_mean(got, known));
+}
+
+/// NaN where nothing was noted.
+void number(double got, double most, const char* field, const Note& note) {
+    if (!std::isnan(got) && !(got >= 0 && got <= most)) note(field, "a number from 0 to " + number_text(most), number_text(got), "");
+}
+
 bool equal(double a, double b) { return a == b || (std::isnan(a) && std::isnan(b)); }
 
 bool same_words(const Finding& a, const Finding& b) {
@@ -42,6 +51,55 @@ bool same_words(const Finding& a, const Finding& b) {
 bool same_record(const Finding& a, const Finding& b) {
     return a.sign == b.sign && a.date == b.date && a.coach == b.coach && a.joint == b.joint && a.part == b.part && a.segment == b.segment &&
            a.layer == b.layer && a.unit == b.unit && a.reason == b.reason && same_words(a, b);
+}
+
+const std::vector<std::string>& unit_names() {
+    static const std::vector<std::string> names = {"mm", "percent"};
+    return names;
+}
+
+const std::vector<std::string>& size_names() {
+    static const std::vector<std::string> names = {"none", "slight", "clear", "severe"};
+    return names;
+}
+
+const std::vector<std::string>& bedding_seen_names() {
+    static const std::vector<std::string> names = {"sound", "poor", "absent", "not_seen"};
+    return names;
+}
+
+bool check_whole(const Finding& finding, const Note& note) {
+    bool good = true;
+    const Note fail = [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
+        note(field, expected, got, hint);
+        good = false;
+    };
+    if (finding.joint.empty() && finding.part.empty()) fail("joint", "a joint or a part", "neither", "");
+    if (finding.joint.empty() && !finding.segment.empty()) fail("segment", "no segment without a joint", quoted(finding.segment), "");
+    if (finding.joint.empty() && !finding.layer.empty()) fail("layer", "no layer without a joint", quoted(finding.layer), "");
+    if (finding.sign == "not_inspected" && finding.reason.empty())
+        fail("reason", "why it was not inspected", "nothing", "for example \"snow\", \"too high\", \"locked\"");
+    if (!std::isnan(finding.value) && finding.unit.empty()) fail("unit", "the unit of the value: mm or percent", "nothing", "");
+    if (std::isnan(finding.value) && !finding.unit.empty()) fail("value", "a value in " + finding.unit, "nothing", "");
+    return good;
+}
+
+void check_content(const Finding& finding, const Note& note) {
+    word(finding.sign, sign_names(), "sign", "a sign of the word list", note);
+    if (!finding.unit.empty()) word(finding.unit, unit_names(), "unit", listed(unit_names()), note);
+    if (!finding.size.empty()) word(finding.size, size_names(), "size", listed(size_names()), note);
+    if (!finding.bedding_seen.empty()) word(finding.bedding_seen, bedding_seen_names(), "bedding_seen", listed(bedding_seen_names()), note);
+    number(finding.value, largest_value, "value", note);
+    number(finding.share, 1, "share", note);
+    number(finding.moisture, largest_moisture, "moisture", note);
+    number(finding.moisture_dry, largest_moisture, "moisture_dry", note);
+    check_whole(finding, note);
+}
+
+void check_content(const WorkDone& work, const Note& note) {
+    word(work.action, action_names(), "action", "an action of the word list", note);
+    number(work.minutes, longest_work, "minutes", note);
+    if (!work.joint.empty() && work.layer.empty()) note("layer", "the layer of joint " + work.joint + " that was worked on", "nothing", "");
 }
 
 RecordCheck::RecordCheck(const Fleet& fleet, Date as_of) : as_of_(as_of) {
@@ -104,7 +162,6 @@ void RecordCheck::check(const Finding& finding, const Note& note) const {
 void RecordCheck::place(const Finding& finding, const Note& note) const {
     const Known* known = coach(finding.coach, note);
     if (!known) return;
-    if (finding.joint.empty() && finding.part.empty()) note("joint", "a joint or a part", "neither", "");
     if (!finding.part.empty()) part(*known, finding.part, finding.coach, note);
     if (finding.joint.empty()) return;
     const Joint* at = joint(*known, finding.joint, finding.coach, note);

@@ -14,6 +14,20 @@ namespace libseal::detail {
 /// Notes what is wrong: field, expected, got, hint.
 using Note = std::function<void(const std::string&, const std::string&, const std::string&, const std::string&)>;
 
+/// Words of the columns of findings.
+const std::vector<std::string>& unit_names();
+const std::vector<std::string>& size_names();
+const std::vector<std::string>& bedding_seen_names();
+constexpr double largest_value = 1e4;     ///< no measure of a sign is larger [mm or percent]
+constexpr double largest_moisture = 200;  ///< [% wood scale]
+constexpr double longest_work = 1e5;      ///< [min]
+
+/// What belongs together in one finding; false if it does not.
+bool check_whole(const Finding& finding, const Note& note);
+/// Words and numbers of records that no reader has seen.
+void check_content(const Finding& finding, const Note& note);
+void check_content(const WorkDone& work, const Note& note);
+
 /// Coaches, joints and parts by id, so that long lists of records are checked in one pass. The fleet must outlive it.
 /// @threads  one.
 class RecordCheck {

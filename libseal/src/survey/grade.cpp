@@ -65,7 +65,7 @@ public:
     Grade graded() {
         bool hardened = false;
         for (const auto& f : findings_) {
-            const std::string line = catalogue_.word("grade/sign/" + f.sign + "/line");
+            const std::string line = line_of(f.sign);
             if (line == "none") {
                 reason("not inspected" + (f.reason.empty() ? "" : ": " + f.reason));
                 continue;
@@ -102,6 +102,12 @@ public:
 
 private:
     double number(const std::string& id) const { return catalogue_.number(id); }
+    std::string line_of(const std::string& sign) const {
+        const std::string id = "grade/sign/" + sign + "/line";
+        if (catalogue_.has(id)) return catalogue_.word(id);
+        const std::string near = nearest_name(sign, sign_names());
+        throw_value_error("sign", "a sign of the word list", "\"" + sign + "\"", near.empty() ? "" : "did you mean \"" + near + "\"?");
+    }
     void reason(std::string text) { grade_.reasons.push_back(std::move(text)); }
 
     /// Size class; an edge lifted over half the bond width or to a screw is the worst.

@@ -16,34 +16,12 @@ const std::vector<std::string>& finding_fields() {
     return names;
 }
 
-const std::vector<std::string> units = {"mm", "percent"};
-const std::vector<std::string> sizes = {"none", "slight", "clear", "severe"};
-const std::vector<std::string> bedding_words = {"sound", "poor", "absent", "not_seen"};
-constexpr double most = 1e4;  // no measure of a sign is larger, in mm or percent
-
-/// What belongs together in one finding; false if it does not.
-bool check_whole(const Finding& finding, const detail::Note& note) {
-    bool good = true;
-    const detail::Note fail = [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
-        note(field, expected, got, hint);
-        good = false;
-    };
-    if (finding.joint.empty() && finding.part.empty()) fail("joint", "a joint or a part", "neither", "");
-    if (finding.joint.empty() && !finding.segment.empty()) fail("segment", "no segment without a joint", "\"" + finding.segment + "\"", "");
-    if (finding.joint.empty() && !finding.layer.empty()) fail("layer", "no layer without a joint", "\"" + finding.layer + "\"", "");
-    if (finding.sign == "not_inspected" && finding.reason.empty())
-        fail("reason", "why it was not inspected", "nothing", "for example \"snow\", \"too high\", \"locked\"");
-    if (!std::isnan(finding.value) && finding.unit.empty()) fail("unit", "the unit of the value: mm or percent", "nothing", "");
-    if (std::isnan(finding.value) && !finding.unit.empty()) fail("value", "a value in " + finding.unit, "nothing", "");
-    return good;
-}
-
 /// Checks beyond one finding: keys that repeat, and the fleet if there is one.
 class Whole {
 public:
     explicit Whole(const detail::RecordCheck* fleet) : fleet_(fleet) {}
     void check(const Finding& finding, const detail::Note& note) {
-        if (!check_whole(finding, note)) return;
+        if (!detail::check_whole(finding, note)) return;
         same_key_.check(finding, note);
         if (fleet_) fleet_->check(finding, note);
     }
@@ -68,14 +46,14 @@ std::vector<Finding> findings_from_table(std::string_view text, const std::strin
         f.layer = row.word("layer", layer_names());
         f.sign = row.word("sign", sign_names());
         f.date = row.date("date");
-        f.value = row.number("value", 0, most);
-        f.unit = row.word("unit", units);
-        f.size = row.word("size", sizes);
+        f.value = row.number("value", 0, detail::largest_value);
+        f.unit = row.word("unit", detail::unit_names());
+        f.size = row.word("size", detail::size_names());
         f.share = row.number("share_percent", 0, 100) / 100;
         f.reaches_fastener = row.yes_no("reaches_fastener", false);
-        f.bedding_seen = row.word("bedding_seen", bedding_words);
-        f.moisture = row.number("moisture_percent", 0, 200);
-        f.moisture_dry = row.number("moisture_dry_percent", 0, 200);
+        f.bedding_seen = row.word("bedding_seen", detail::bedding_seen_names());
+        f.moisture = row.number("moisture_percent", 0, detail::largest_moisture);
+        f.moisture_dry = row.number("moisture_dry_percent", 0, detail::largest_moisture);
         f.inspector = row.text("inspector");
         f.photo = row.text("photo");
         f.note = row.text("note");
@@ -103,14 +81,14 @@ Finding finding_from(const detail::JsonView& item, Whole& whole) {
     f.layer = item.member("layer").word(layer_names());
     f.sign = item.required("sign").word(sign_names());
     f.date = item.required("date").date(Date{});
-    f.value = item.member("value").number(0, most, none);
-    f.unit = item.member("unit").word(units);
-    f.size = item.member("size").word(sizes);
+    f.value = item.member("value").number(0, detail::largest_value, none);
+    f.unit = item.member("unit").word(detail::unit_names());
+    f.size = item.member("size").word(detail::size_names());
     f.share = item.member("share_percent").number(0, 100, none) / 100;
     f.reaches_fastener = item.member("reaches_fastener").boolean(false);
-    f.bedding_seen = item.member("bedding_seen").word(bedding_words);
-    f.moisture = item.member("moisture_percent").number(0, 200, none);
-    f.moisture_dry = item.member("moisture_dry_percent").number(0, 200, none);
+    f.bedding_seen = item.member("bedding_seen").word(detail::bedding_seen_names());
+    f.moisture = item.member("moisture_percent").number(0, detail::largest_moisture, none);
+    f.moisture_dry = item.member("moisture_dry_percent").number(0, detail::largest_moisture, none);
     f.inspector = item.member("inspector").text();
     f.photo = item.member("photo").text();
     f.note = item.member("note").text();
@@ -228,7 +206,7 @@ std::vector<WorkDone> work_from_table(std::string_view text, const std::string& 
         if (row.text("part").empty() || !row.text("joint").empty())
             for (const char* column : {"joint", "layer"}) row.need(column);
         work.push_back({row.text("coach"), row.text("joint"), row.word("layer", layer_names()), row.date("date"),
-                        row.word("action", action_names()), row.word("family", families), row.number("minutes", 0, 1e5),
+                        row.word("action", action_names()), row.word("family", families), row.number("minutes", 0, detail::longest_work),
                         row.text("who"), row.yes_no("declined", false), row.text("part")});
     }
     row.throw_if_any();
@@ -256,7 +234,7 @@ std::vector<WorkDone> read_work_done_text(std::string_view text, const std::stri
         work.push_back({item.required("coach").text(), (of_joint ? item.required("joint") : item.member("joint")).text(),
                         (of_joint ? item.required("layer") : item.member("layer")).word(layer_names()), item.required("date").date(Date{}),
                         item.required("action").word(action_names()), item.member("family").word(families),
-                        item.member("minutes").number(0, 1e5, std::numeric_limits<double>::quiet_NaN()),
+                        item.member("minutes").number(0, detail::longest_work, std::numeric_limits<double>::quiet_NaN()),
                         item.member("who").text(), item.member("declined").boolean(false), item.member("part").text()});
     }
     problems.throw_if_any();

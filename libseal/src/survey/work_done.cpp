@@ -16,9 +16,11 @@ void check_records(const std::vector<Record>& records, const Fleet& fleet, Date 
     const detail::RecordCheck check(fleet, as_of);
     std::vector<Problem> problems;
     for (std::size_t i = 0; i < records.size() && problems.size() < limits::problems; ++i) {
-        check.check(records[i], [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
+        const detail::Note note = [&](const std::string& field, const std::string& expected, const std::string& got, const std::string& hint) {
             problems.push_back(detail::field_problem(list + "[" + std::to_string(i) + "]." + field, expected, got, hint));
-        });
+        };
+        detail::check_content(records[i], note);
+        check.check(records[i], note);
     }
     if (problems.size() > limits::problems) problems.resize(limits::problems);
     if (!problems.empty()) throw ValueError(std::move(problems));

@@ -11,6 +11,7 @@
 #include "ageing/age_alike.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
+#include "libseal/core/progress.hpp"
 #include "libseal/core/require.hpp"
 #include "libseal/core/text.hpp"
 #include "libseal/survey/read.hpp"
@@ -138,7 +139,8 @@ void take_errors(const ForecastBasis& basis, const FleetLooks& looks, std::vecto
 }
 
 /// Forecasts the known looks with one catalogue.
-void judge(const ForecastBasis& basis, const std::vector<KnownLook>& known, Eigen::Index column, BackTest& test, Eigen::ArrayXXd& below) {
+void judge(const ForecastBasis& basis, const std::vector<KnownLook>& known, Eigen::Index column, const Watch& watch, BackTest& test,
+           Eigen::ArrayXXd& below) {
     // Looks of a coach stand together and share its tracks.
     std::vector<std::size_t> starts;
     for (std::size_t i = 0; i < known.size(); ++i)
@@ -149,6 +151,7 @@ void judge(const ForecastBasis& basis, const std::vector<KnownLook>& known, Eige
         const double noise = error_of(one.look, basis.model.scale);
         if (reports.count(noise) == 0) reports.emplace(noise, Reports(basis.model.scale, noise));
     }
+    ProgressReporter reporter(watch, "looks of the span");
     parallel_for(
         starts.size() - 1, basis.options.threads,
         [&](std::size_t s) {
@@ -166,7 +169,7 @@ void judge(const ForecastBasis& basis, const std::vector<KnownLook>& known, Eige
                 }
             }
         },
-        [](std::size_t) {});
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(starts.size() - 1)); });
 }
 
 void describe(const ForecastBasis& basis, const std::vector<KnownLook>& known, BackTest& test) {
@@ -257,7 +260,7 @@ BackTest back_test(const Fleet& fleet, const std::vector<Finding>& findings, Dat
             test.chance_due = test.chance_of_grade = below;
         }
         test.catalogues.push_back(named.first);
-        judge(basis, known, column, test, below);
+        judge(basis, known, column, options.watch, test, below);
     }
     for (Eigen::Index c = 0; c < below.cols(); ++c) test.scores.push_back(score_of(test, below.col(c), c, options.bins));
     return test;

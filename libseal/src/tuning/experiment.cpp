@@ -6,6 +6,7 @@
 #include "forecast/look_information.hpp"
 #include "libseal/core/error.hpp"
 #include "libseal/core/parallel.hpp"
+#include "libseal/core/progress.hpp"
 #include "libseal/core/random.hpp"
 #include "libseal/core/require.hpp"
 #include "libseal/survey/read.hpp"
@@ -63,7 +64,7 @@ bool can_be_seen(const Joint& joint, const std::string& kind) {
 }
 
 std::vector<VisibleLayer> visible_layers(const ForecastBasis& basis, const std::vector<SeenCoach>& by_coach, const std::string& family,
-                                         const SharedEffects& effects) {
+                                         const SharedEffects& effects, const Watch& watch) {
     std::vector<VisibleLayer> visible;
     for (const auto& coach : by_coach)
         for (const auto& seen : coach.generations) {
@@ -77,6 +78,7 @@ std::vector<VisibleLayer> visible_layers(const ForecastBasis& basis, const std::
         look.lowest = look.highest = g;
         looks.emplace_back(look, basis.model.scale);
     }
+    ProgressReporter reporter(watch, "looks that could be taken");
     parallel_for(
         visible.size(), basis.options.threads,
         [&](std::size_t i) {
@@ -86,7 +88,7 @@ std::vector<VisibleLayer> visible_layers(const ForecastBasis& basis, const std::
                 effect *= effect_likelihood(*visible[i].seen, basis.model);
             visible[i].information = information_of(*visible[i].seen, basis.model, looks, effect);
         },
-        [](std::size_t) {});
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(visible.size())); });
     return visible;
 }
 
@@ -114,10 +116,10 @@ LookExperiment look_experiment(const Fleet& fleet, const std::vector<Finding>& f
     check(options, family);
     const ForecastBasis basis = basis_of(fleet, findings, day, options);
     const auto by_coach = seen_generations(basis, options.watch, true);
-    auto evidence = evidence_by_family(basis, by_coach)[family].joints;
+    auto evidence = evidence_by_family(basis, by_coach, options.watch)[family].joints;
     const SharedEffects effects = effects_of_family(basis.model, family_prior_sd(options.catalogue, family, options.prior_sd), evidence, options.threads);
     const auto messages = joint_messages(effects, basis.model.prior, evidence);
-    const auto visible = visible_layers(basis, by_coach, family, effects);
+    const auto visible = visible_layers(basis, by_coach, family, effects, options.watch);
 
     PrecisionTree tree(effects.spread());
     std::map<EffectKey, std::size_t> joints;

@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "libseal/core/parallel.hpp"
+#include "libseal/core/progress.hpp"
 #include "tuning/seen.hpp"
 
 namespace libseal {
@@ -121,9 +122,13 @@ LifeRecords life_records(const Fleet& fleet, const std::vector<Finding>& finding
     LifeRecords records;
     const auto by_coach = detail::seen_generations(basis, options.watch);
     std::vector<std::vector<LifeRow>> made(by_coach.size());
-    parallel_for(made.size(), options.threads, [&](std::size_t c) {
-        for (const auto& seen : by_coach[c].generations) made[c].push_back(row_of(seen, basis.model));
-    });
+    ProgressReporter reporter(options.watch, "records of lives");
+    parallel_for(
+        made.size(), options.threads,
+        [&](std::size_t c) {
+            for (const auto& seen : by_coach[c].generations) made[c].push_back(row_of(seen, basis.model));
+        },
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(made.size())); });
     for (std::size_t c = 0; c < by_coach.size(); ++c) {
         records.never_seen += by_coach[c].never_seen;
         for (std::size_t g = 0; g < made[c].size(); ++g) {

@@ -148,13 +148,13 @@ Recalibration recalibrate(const Fleet& fleet, const std::vector<Finding>& findin
     Recalibration result;
     result.catalogue = options.catalogue;
     std::vector<FamilyMessages> messages;
-    for (const auto& [name, evidence] : evidence_by_family(basis, by_coach)) {
+    for (const auto& [name, evidence] : evidence_by_family(basis, by_coach, options.watch)) {
         const double prior_sd = family_prior_sd(options.catalogue, name, options.prior_sd);
         const SharedEffects effects = effects_of_family(basis.model, prior_sd, evidence.joints, options.threads);
         messages.push_back({prior_sd, MessageTree(joint_messages(effects, basis.model.prior, evidence.joints))});
         add_family(basis, options, name, evidence, effects, result);
     }
-    result.spreads = likely_spreads(messages, basis.model.effects);
+    result.spreads = likely_spreads(messages, basis.model.effects, options.watch);
     return result;
 }
 

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "libseal/core/parallel.hpp"
+#include "libseal/core/progress.hpp"
 
 namespace libseal::detail {
 namespace {
@@ -37,7 +38,9 @@ EffectKey key_of(const ForecastBasis& basis, const SeenGeneration& seen) {
     return {seen.layer.family, coach.model_line, coach.id, coach.joints[seen.joint].id};
 }
 
-std::map<std::string, FamilyEvidence> evidence_by_family(const ForecastBasis& basis, const std::vector<SeenCoach>& by_coach) {
+std::map<std::string, FamilyEvidence> evidence_by_family(const ForecastBasis& basis, const std::vector<SeenCoach>& by_coach,
+                                                         const Watch& watch) {
+    ProgressReporter reporter(watch, "evidence");
     std::vector<std::vector<Column>> likelihoods(by_coach.size());
     parallel_for(
         by_coach.size(), basis.options.threads,
@@ -45,7 +48,7 @@ std::map<std::string, FamilyEvidence> evidence_by_family(const ForecastBasis& ba
             for (const auto& seen : by_coach[c].generations)
                 likelihoods[c].push_back(effect_likelihood(seen, basis.model));
         },
-        [](std::size_t) {});
+        [&](std::size_t done) { reporter.tick(static_cast<double>(done) / static_cast<double>(by_coach.size())); });
     std::map<std::string, FamilyEvidence> families;
     for (std::size_t c = 0; c < by_coach.size(); ++c)
         for (std::size_t g = 0; g < by_coach[c].generations.size(); ++g) {

@@ -16,7 +16,8 @@ struct FamilyEvidence {
 };
 
 /// By family of the layer itself.
-std::map<std::string, FamilyEvidence> evidence_by_family(const ForecastBasis& basis, const std::vector<SeenCoach>& by_coach);
+std::map<std::string, FamilyEvidence> evidence_by_family(const ForecastBasis& basis, const std::vector<SeenCoach>& by_coach,
+                                                         const Watch& watch);
 
 /// Place of a layer in the tree of its own family.
 EffectKey key_of(const ForecastBasis& basis, const SeenGeneration& seen);

@@ -44,7 +44,8 @@ double highest(double low, double high, const Function& f) {
 
 }  // namespace
 
-EffectSpreads likely_spreads(const std::vector<FamilyMessages>& families, const EffectSpread& old) {
+EffectSpreads likely_spreads(const std::vector<FamilyMessages>& families, const EffectSpread& old, const Watch& watch) {
+    ProgressReporter reporter(watch, "spreads");
     EffectSpread best = old;
     const double before = families.empty() ? 0 : evidence_of(families, old);
     double reached = before;
@@ -55,6 +56,7 @@ EffectSpreads likely_spreads(const std::vector<FamilyMessages>& families, const 
             tried.*part = highest(part == &EffectSpread::joint ? least_of_joint : 0.0, largest, [&](double sd) {
                 EffectSpread one = best;
                 one.*part = sd;
+                reporter.tick(static_cast<double>(round) / rounds);
                 return evidence_of(families, one);
             });
             const double value = evidence_of(families, tried);

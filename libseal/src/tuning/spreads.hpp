@@ -1,6 +1,7 @@
 #pragma once
 // Empirical Bayes: the spreads of lines, coaches and joints under which the messages of a fleet are most likely.
 
+#include "libseal/core/progress.hpp"
 #include "libseal/tuning/recalibrate.hpp"
 #include "tuning/sites.hpp"
 
@@ -13,6 +14,6 @@ struct FamilyMessages {
 };
 
 /// Climbs one spread after the other. Without messages the old ones stand.
-EffectSpreads likely_spreads(const std::vector<FamilyMessages>& families, const EffectSpread& old);
+EffectSpreads likely_spreads(const std::vector<FamilyMessages>& families, const EffectSpread& old, const Watch& watch);
 
 }  // namespace libseal::detail
