@@ -5,7 +5,9 @@
 #include <limits>
 
 #include "libseal/core/error.hpp"
+#include "libseal/core/random.hpp"
 #include "libseal/life/weibull.hpp"
+#include "life/weibull_likelihood.hpp"
 #include "support/catch.hpp"
 
 using namespace libseal;
@@ -102,6 +104,38 @@ TEST_CASE("a later failure never shortens the believed life", "[law]") {
         CHECK(belief.quantile(p) > quantile);
         quantile = belief.quantile(p);
     }
+}
+
+TEST_CASE("the likelihood of lives on a grid is that of each life by itself", "[reference]") {
+    // Synthetic lives of all kinds, some of them equal: exact, between, failed before, still sound, nothing known.
+    RandomStream random(8);
+    LifeData lives{Column(300), Column(300)};
+    for (Eigen::Index i = 0; i < 300; ++i) {
+        const double t = i % 3 ? 12 * random.uniform() + 0.01 : 0.25 * static_cast<double>(1 + i % 20);
+        lives.lower[i] = i % 5 == 3 || i % 50 == 4 ? 0 : t;
+        lives.upper[i] = i % 5 == 0 ? t : i % 5 == 1 || i % 50 == 4 ? inf : t * (1 + std::exp(-20 * random.uniform()));
+    }
+    const detail::WeibullLikelihood likelihood(lives);
+    for (const double shape : {0.02, 0.7, 1.0, 3.3, 40.0}) {
+        const detail::WeibullLikelihood::AtShape at_shape(likelihood, shape);
+        for (const double scale : {0.5, 4.0, 11.0, 3000.0}) {
+            INFO(shape << " " << scale);
+            double sum = 0, size = 0;
+            for (Eigen::Index i = 0; i < 300; ++i) {
+                const double from = lives.lower[i], to = lives.upper[i], hazard = std::pow(from / scale, shape);
+                double one = -hazard;
+                if (from == to) one += std::log(shape / scale) + (shape - 1) * std::log(from / scale);
+                else if (from == 0 && to < inf) one += std::log(-std::expm1(-std::pow(to / scale, shape)));
+                else if (to < inf) one += std::log(-std::expm1(-hazard * std::expm1(shape * std::log1p((to - from) / from))));
+                sum += one;
+                size += std::abs(one);
+            }
+            if (std::isfinite(sum)) CHECK(at_shape(std::log(scale)) == Approx(sum).epsilon(0).margin(1e-13 * size));
+        }
+    }
+    // Hazards below all doubles still have a logarithm: (2 / 1000)^200 (1 - 2^-200).
+    const detail::WeibullLikelihood early({column({1}), column({2})});
+    CHECK(detail::WeibullLikelihood::AtShape(early, 200)(std::log(1000.0)) == Approx(200 * std::log(0.002)).epsilon(1e-14));
 }
 
 TEST_CASE("evidence of an inspection moves the states of damage as API RP 581 does", "[reference]") {

@@ -10,6 +10,7 @@
 #include "libseal/core/text.hpp"
 #include "libseal/life/quadrature.hpp"
 #include "libseal/life/update.hpp"
+#include "life/weibull_likelihood.hpp"
 
 namespace libseal {
 namespace {
@@ -33,22 +34,6 @@ void check_prior(const LognormalPrior& prior, const char* name) {
     require_positive(prior.median, std::string(name) + ".median");
     if (!(prior.log_sd > 0 && prior.log_sd <= 5))
         throw_value_error(std::string(name) + ".log_sd", "a number above 0 to 5", number_text(prior.log_sd));
-}
-
-/// ln likelihood of one life. Cumulative hazards, so that far tails keep their digits.
-double log_likelihood(double lower, double upper, double scale, double shape) {
-    const double from = std::pow(lower / scale, shape);
-    if (lower == upper)
-        return std::log(shape / scale) + (shape - 1) * std::log(lower / scale) - from;
-    if (std::isinf(upper)) return -from;
-    return -from + std::log(-std::expm1(from - std::pow(upper / scale, shape)));
-}
-
-double log_likelihood(const LifeData& data, double scale, double shape) {
-    double sum = 0;
-    for (Eigen::Index i = 0; i < data.lower.size(); ++i)
-        sum += log_likelihood(data.lower[i], data.upper[i], scale, shape);
-    return std::isnan(sum) ? -std::numeric_limits<double>::infinity() : sum;
 }
 
 /// ln of the standard normal density.
@@ -102,9 +87,9 @@ ScalePosterior scale_posterior(const LifeData& data, double shape, const Lognorm
     check_prior(scale, "scale");
     require_positive(shape, "shape");
     const double centre = std::log(scale.median), sd = scale.log_sd;
-    const auto log_density = [&](double z) {
-        return log_normal(z) + log_likelihood(data, std::exp(centre + sd * z), shape);
-    };
+    const detail::WeibullLikelihood likelihood(data);
+    const detail::WeibullLikelihood::AtShape at_shape(likelihood, shape);
+    const auto log_density = [&](double z) { return log_normal(z) + at_shape(centre + sd * z); };
     const double tilt = 2 * sd;  // of the second moment of the scale
     Range range{-furthest, furthest + tilt};
     double peak = 0, before = 0;
@@ -159,16 +144,23 @@ LifePosterior life_posterior(const LifeData& data, const LognormalPrior& scale, 
     check_prior(shape, "shape");
     const auto scale_at = [&](double x) { return scale.median * std::exp(scale.log_sd * x); };
     const auto shape_at = [&](double y) { return shape.median * std::exp(shape.log_sd * y); };
-    const auto log_density = [&](double x, double y) {
-        return log_normal(x) + log_normal(y) + log_likelihood(data, scale_at(x), shape_at(y));
+    const detail::WeibullLikelihood likelihood(data);
+    const double log_scale = std::log(scale.median);
+    /// At one y for many x.
+    const auto log_density = [&](double y) {
+        return [&, y, at_shape = detail::WeibullLikelihood::AtShape(likelihood, shape_at(y))](double x) {
+            return log_normal(x) + log_normal(y) + at_shape(log_scale + scale.log_sd * x);
+        };
     };
     Range across{-9, 9 + scale.log_sd}, along{-9, 9 + shape.log_sd};
     double peak = 0, before = 0;
     do {
         constexpr int scanned = 120;
         Eigen::ArrayXXd values(scanned + 1, scanned + 1);
-        for (int j = 0; j <= scanned; ++j)
-            for (int i = 0; i <= scanned; ++i) values(i, j) = log_density(across.at(i, scanned), along.at(j, scanned));
+        for (int j = 0; j <= scanned; ++j) {
+            const auto density = log_density(along.at(j, scanned));
+            for (int i = 0; i <= scanned; ++i) values(i, j) = density(across.at(i, scanned));
+        }
         peak = values.maxCoeff();
         require_peak(peak);
         before = across.width() * along.width();
@@ -179,8 +171,10 @@ LifePosterior life_posterior(const LifeData& data, const LognormalPrior& scale, 
     constexpr int steps = 200;  // the trapezoid: the density and all its slopes vanish at the ends
     double total = 0, scale1 = 0, shape1 = 0, x1 = 0, y1 = 0, xx = 0, yy = 0, xy = 0;
     for (int j = 0; j <= steps; ++j) {
+        const double y = along.at(j, steps);
+        const auto density = log_density(y);
         for (int i = 0; i <= steps; ++i) {
-            const double x = across.at(i, steps), y = along.at(j, steps), mass = std::exp(log_density(x, y) - peak);
+            const double x = across.at(i, steps), mass = std::exp(density(x) - peak);
             total += mass;
             scale1 += mass * scale_at(x);
             shape1 += mass * shape_at(y);
