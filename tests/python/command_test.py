@@ -200,6 +200,8 @@ def test_plan_and_schedule(folder, capsys):
     assert "schedule: " in text and "caution: " in text
     assert main(["plan", str(folder), "--coach", "EX-22", *DAY]) == 1
     assert "EX-22" in capsys.readouterr().err
+    assert main(["plan", str(folder), "--coach", "EX-2", "--start", "2026-11-24", *DAY]) == codes.USAGE
+    assert "--start: expected a day from --as-of 2026-11-25 on, got 2026-11-24" in capsys.readouterr().err
 
 
 def test_report_sheet_and_leak_write_their_pages(folder, tmp_path, capsys):

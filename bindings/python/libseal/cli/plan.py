@@ -72,6 +72,9 @@ def plan(output: Output, place: str, as_of: datetime.date | None, coaches: tuple
     """
     inputs = load(output, place, as_of=as_of, findings=findings, work_done=work_done, shop=shop, need_shop=True)
     assert inputs.shop is not None
+    if start is not None and start < inputs.as_of:
+        raise codes.CommandError(codes.USAGE, [codes.problem(f"a day from --as-of {inputs.as_of} on", str(start), field="--start",
+                                                             hint="what was done before that day belongs into work_done")])
     forecast = forecast_of(output, inputs, 5, threads)
     plans = plans_of(inputs, inputs.shop, forecast, chosen(inputs.fleet, coaches), due_before)
     output.result = {"as_of": inputs.as_of, "plans": [json.loads(libseal.work_plan_json(p)) for p in plans], "schedule": None}
