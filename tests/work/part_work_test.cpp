@@ -96,7 +96,7 @@ TEST_CASE("work on a part without a joint is planned with the cautions of its pl
     };
     const Work works[] = {{"part_missing", "replace_part", {"remove_part", "fasten"}, {"blades", "electricity", "gas"}},
                           {"soft_substrate", "damage_survey", {"inspect_substrate"}, {"mould", "electricity", "gas"}},
-                          {"sealed_shut", "clean_and_condition", {"strip", "wipe"}, {"blades", "solvents", "data_sheets", "electricity", "gas"}},
+                          {"sealed_shut", "clean_and_condition", {"strip", "wipe"}, {"blades", "heat_gun", "solvents", "data_sheets", "electricity", "gas"}},
                           {"latch_or_handle_loose", "refasten_and_seal", {"fasten"}, {"electricity", "gas"}}};
     for (const At& at : places)
         for (const Work& work : works) {

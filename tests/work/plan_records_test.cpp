@@ -231,7 +231,7 @@ TEST_CASE("work at a joint has the cautions of where it lies, whatever its type"
         std::vector<Finding> findings;
         for (const Joint& joint : coach.joints) findings.push_back(finding_at(coach, joint.id, "deep_crack", "severe", 0.4));
         const WorkPlan plan = plan_of(coach, findings);
-        std::size_t on_slides = 0;
+        std::size_t on_slides = 0, cut_on_roof = 0;
         for (const Step& step : plan.steps) {
             if (step.joint.empty() || step.people == 0) continue;
             INFO(coach.id << " " << step.id);
@@ -240,8 +240,18 @@ TEST_CASE("work at a joint has the cautions of where it lies, whatever its type"
             if (step.surface == "roof") CHECK(told("roof_load") == 1);
             if (step.surface == "underside" || step.surface == "slide_floor") CHECK(told("under_coach") == 1);
             if (!step.slide.empty()) CHECK(told("slide_out") == 1);
+            // Common practice, no source: who cuts or wipes with solvent is told so, on a roof as on a wall.
+            const bool cuts = step.kind == "strip" || step.kind == "remove_part" || step.kind == "remove_residue";
+            const bool wets = step.kind == "wipe" || step.kind == "remove_residue" || step.kind == "prime" || step.kind == "cap";
+            const bool lays = step.kind == "cap" || step.kind == "bed" || step.kind == "seal_fasteners" || step.kind == "repair_holes";
+            if (cuts || step.kind == "mask" || step.kind == "bed") CHECK(told("blades") == 1);
+            CHECK(told("heat_gun") == (step.kind == "strip"));
+            if (wets || lays) CHECK(told("data_sheets") == 1);
+            if (wets) CHECK(told("solvents") == 1);
+            cut_on_roof += cuts && step.surface == "roof";
             on_slides += !step.slide.empty() && step.surface == "slide_face";
         }
+        CHECK(cut_on_roof > 0);
         CHECK((on_slides > 0) == std::any_of(coach.joints.begin(), coach.joints.end(), [](const Joint& one) { return one.surface == "slide_face"; }));
     }
 }

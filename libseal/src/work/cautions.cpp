@@ -10,6 +10,8 @@ namespace {
 
 const std::set<std::string> cutting{"strip", "remove_part", "remove_residue"};
 const std::set<std::string> chemical{"remove_residue", "wipe", "prime", "cap", "roll_tape"};
+const std::set<std::string> knife{"mask", "unmask", "bed", "roll_tape"};  // besides those that cut into old work
+const std::set<std::string> laying{"bed", "seal_fasteners", "cap", "coat"};
 const std::set<std::string> opening{"isolate", "remove_part", "strip", "bed", "fasten", "inspect_substrate"};
 
 /// Does a caution of the joint type speak of this kind of step?
@@ -32,11 +34,15 @@ std::vector<std::string> detail::cautions_at(const Step& step, const std::vector
     };
     for (const auto& id : place)
         if (id != "lifting" && speaks_of(id, step.kind)) add(id);
+    // A knife cuts and a solvent burns wherever they are used, whatever the type of joint says.
+    if (cutting.count(step.kind) || knife.count(step.kind)) add("blades");
+    if (step.kind == "strip") add("heat_gun");
+    if (chemical.count(step.kind)) add("solvents");
     if (step.people > 1 && (step.kind == "remove_part" || step.kind == "fasten")) add("lifting");
     if (step.kind == "remove_residue") add("remover");
     if (step.kind == "inspect_substrate") add("mould");
-    if ((step.kind == "cap" || step.kind == "bed") && step.family == "polyurethane") add("isocyanates");
-    if (chemical.count(step.kind)) add("data_sheets");
+    if (laying.count(step.kind) && step.family == "polyurethane") add("isocyanates");
+    if (chemical.count(step.kind) || laying.count(step.kind) || step.kind == "repair_holes") add("data_sheets");
     return ids;
 }
 
