@@ -26,7 +26,7 @@ std::vector<WorkDone> read_work_done(const std::string& path);
 /// The same from text in memory; `name` stands for the file in errors.
 std::vector<WorkDone> read_work_done_text(std::string_view text, const std::string& name);
 
-/// Checks that coaches, joints, parts, layers and segments exist and dates are not after `as_of`.
+/// Checks that words and numbers are those of a file, that coaches, joints, parts, layers and segments exist and that dates are not after `as_of`.
 /// @throws ValueError  naming the finding by its index.
 void check_findings(const std::vector<Finding>& findings, const Fleet& fleet, Date as_of);
 /// @throws ValueError  as above, naming the record by its index.
