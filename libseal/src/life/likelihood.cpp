@@ -16,7 +16,7 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 // Sums are taken block by block and the blocks in their order, so that threads do not change a bit.
-constexpr std::size_t block_rows = 1024, block_groups = 4, blocks_together = 8;
+constexpr std::size_t block_rows = 1024, block_groups = 4, most_together = 8;
 constexpr std::size_t worth_a_thread = 8192;  // rows to be evaluated
 constexpr std::size_t rows_a_breath = 2048;
 
@@ -191,15 +191,16 @@ void Likelihood::operator()(const VectorXd& parameters, CurvedValue& out, const 
         }
         sums[b] = work.sum;
     };
-    // Blocks next to each other share the room they work in.
-    const std::size_t tasks = (blocks + blocks_together - 1) / blocks_together;
+    // Small blocks next to each other share the room they work in; large groups are shared out one block at a time.
     const std::size_t effort = rows * (grouped ? static_cast<std::size_t>(rule_.node.size()) : 1);
+    const std::size_t together = std::clamp<std::size_t>(worth_a_thread * blocks / std::max<std::size_t>(1, effort), 1, most_together);
+    const std::size_t tasks = (blocks + together - 1) / together;
     Breath breath(meanwhile);
     parallel_for(
         tasks, effort < worth_a_thread ? 1 : threads_,
         [&](std::size_t task) {
             Work work{breath};
-            for (std::size_t b = task * blocks_together; b < std::min(blocks, (task + 1) * blocks_together); ++b) work_through(b, work);
+            for (std::size_t b = task * together; b < std::min(blocks, (task + 1) * together); ++b) work_through(b, work);
         },
         [&](std::size_t) { breath.wait(); });
     out.value = 0;
